@@ -1,0 +1,1 @@
+"""The chat side of Drumhead: words in, replies out."""

@@ -1,0 +1,203 @@
+"""The only reader of YAML: a file becomes a dataclass, and every complaint carries file, key and line.
+
+All complaints of one file are told at once. Content is found beside this package, whether it was installed
+or is run from a checkout, and never by the working directory.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+import re
+import types
+from collections.abc import Iterator, Mapping
+from enum import StrEnum
+from pathlib import Path
+from typing import Any, TypeVar, Union, get_args, get_origin, get_type_hints
+
+import yaml
+
+from resolver.amount import Amount, fixed
+from resolver.refused import Refused
+from resolver.ruleset import DifferenceChart, RatioChart, Ruleset
+
+T = TypeVar("T")
+
+_HERE = Path(__file__).parent
+ROOM = _HERE / "shipped" if (_HERE / "shipped").is_dir() else _HERE.parent
+MOST_BYTES = 1_000_000
+
+# A union of dataclasses is told apart by the key `kind`.
+KINDS: Mapping[str, type] = {"ratio": RatioChart, "difference": DifferenceChart}
+
+
+class ContentError(Exception):
+    """One or more complaints about a file, each "file:line: key: what is wrong"."""
+
+    def __init__(self, complaints: list[str]) -> None:
+        super().__init__("\n".join(complaints))
+        self.complaints = tuple(complaints)
+
+
+class _Wrong(Exception):
+    """One value could not be read; already complained about."""
+
+
+class _Reader:
+    def __init__(self, name: str) -> None:
+        self.name = name
+        self.complaints: list[str] = []
+
+    def wrong(self, node: yaml.Node, key: str, message: str) -> _Wrong:
+        self.complaints.append(f"{self.name}:{node.start_mark.line + 1}: {key or 'file'}: {message}")
+        return _Wrong()
+
+    def value(self, node: yaml.Node, kind: Any, key: str) -> Any:
+        origin = get_origin(kind)
+        if origin in (Union, types.UnionType):
+            return self._union(node, get_args(kind), key)
+        if origin is tuple:
+            return self._tuple(node, get_args(kind)[0], key)
+        if origin is not None and issubclass(origin, Mapping):
+            return self._mapping(node, get_args(kind)[1], key)
+        if kind is Amount:
+            return self._amount(node, key)
+        if dataclasses.is_dataclass(kind):
+            return self._dataclass(node, kind, key)
+        return self._scalar(node, kind, key)
+
+    def _union(self, node: yaml.Node, kinds: tuple[Any, ...], key: str) -> Any:
+        if type(None) in kinds and node.tag == "tag:yaml.org,2002:null":
+            return None
+        real = [kind for kind in kinds if kind is not type(None)]
+        if len(real) == 1:
+            return self.value(node, real[0], key)
+        pairs = dict(self._pairs(node, key))
+        chosen = pairs.get("kind")
+        kind = KINDS.get(chosen.value) if isinstance(chosen, yaml.ScalarNode) else None
+        if kind not in real:
+            raise self.wrong(node, f"{key}.kind", f"is one of {', '.join(KINDS)}")
+        return self._dataclass(node, kind, key, skip=("kind",))
+
+    def _tuple(self, node: yaml.Node, kind: Any, key: str) -> tuple[Any, ...]:
+        if not isinstance(node, yaml.SequenceNode):
+            raise self.wrong(node, key, "is a list")
+        return tuple(self._each([(f"{key}[{i}]", item) for i, item in enumerate(node.value)], kind))
+
+    def _mapping(self, node: yaml.Node, kind: Any, key: str) -> dict[str, Any]:
+        pairs = list(self._pairs(node, key))
+        values = self._each([(f"{key}.{name}", item) for name, item in pairs], kind)
+        return dict(zip((name for name, _ in pairs), values, strict=True))
+
+    def _each(self, items: list[tuple[str, yaml.Node]], kind: Any) -> list[Any]:
+        """Read every item even after a wrong one, so that all complaints are told at once."""
+        values, failed = [], False
+        for key, item in items:
+            try:
+                values.append(self.value(item, kind, key))
+            except _Wrong:
+                failed = True
+        if failed:
+            raise _Wrong
+        return values
+
+    def _pairs(self, node: yaml.Node, key: str) -> Iterator[tuple[str, yaml.Node]]:
+        if not isinstance(node, yaml.MappingNode):
+            raise self.wrong(node, key, "is a mapping of keys to values")
+        seen: set[str] = set()
+        for name, item in node.value:
+            if name.value in seen:
+                raise self.wrong(name, f"{key}.{name.value}".lstrip("."), "stands twice")
+            seen.add(name.value)
+            yield str(name.value), item
+
+    def _dataclass(self, node: yaml.Node, kind: Any, key: str, skip: tuple[str, ...] = ()) -> Any:
+        hints = get_type_hints(kind)
+        fields = {field.name: field for field in dataclasses.fields(kind)}
+        values: dict[str, Any] = {}
+        nodes: dict[str, yaml.Node] = {}
+        failed = False
+        for name, item in self._pairs(node, key):
+            if name in skip:
+                continue
+            path = f"{key}.{name}".lstrip(".")
+            nodes[name] = item
+            try:
+                if name not in fields:
+                    raise self.wrong(item, path, f"is not known; known are {', '.join(fields)}")
+                values[name] = self.value(item, hints[name], path)
+            except _Wrong:
+                failed = True
+        for name, field in fields.items():
+            needed = field.default is dataclasses.MISSING and field.default_factory is dataclasses.MISSING
+            if needed and name not in nodes:
+                self.wrong(node, f"{key}.{name}".lstrip("."), "is missing")
+                failed = True
+        if failed:
+            raise _Wrong
+        try:
+            return kind(**values)
+        except Refused as refused:
+            name = refused.name.replace(" ", "_")
+            where = f"{key}.{name}" if name in nodes else key
+            raise self.wrong(nodes.get(name, node), where.lstrip("."), refused.message) from None
+
+    def _amount(self, node: yaml.Node, key: str) -> Amount:
+        match = re.fullmatch(r"(?:(\d*)[dD](\d+)([+-]\d+)?|(\d+))", str(node.value))
+        if match is None:
+            raise self.wrong(node, key, "is a number or dice such as 2d6+1")
+        count, sides, plus, flat = match.groups()
+        try:
+            if flat is not None:
+                return fixed(int(flat))
+            return Amount(int(count or 1), int(sides), int(plus or 0))
+        except Refused as refused:
+            raise self.wrong(node, key, refused.message) from None
+
+    def _scalar(self, node: yaml.Node, kind: Any, key: str) -> Any:
+        if not isinstance(node, yaml.ScalarNode):
+            raise self.wrong(node, key, "is a single value")
+        value = yaml.safe_load(yaml.serialize(node))
+        if kind is str or (isinstance(kind, type) and issubclass(kind, StrEnum)):
+            text = str(node.value).strip()
+            if kind is str:
+                return text
+            if text not in set(kind):
+                raise self.wrong(node, key, f"is one of {', '.join(kind)}; got {text}")
+            return kind(text)
+        if kind is float and isinstance(value, int) and not isinstance(value, bool):
+            return float(value)
+        if type(value) is not kind:
+            words = {int: "a whole number", float: "a number", bool: "true or false"}
+            raise self.wrong(node, key, f"is {words.get(kind, kind)}; got {node.value!r}")
+        return value
+
+
+def parse(text: str, kind: type[T], name: str) -> T:
+    """Build `kind` from YAML text, or raise ContentError with every complaint about it."""
+    if len(text.encode()) > MOST_BYTES:
+        raise ContentError([f"{name}:1: file: is larger than {MOST_BYTES} bytes"])
+    try:
+        node = yaml.compose(text, Loader=yaml.SafeLoader)
+    except yaml.YAMLError as error:
+        mark = getattr(error, "problem_mark", None)
+        line = mark.line + 1 if mark else 1
+        raise ContentError([f"{name}:{line}: file: {getattr(error, 'problem', None) or error}"]) from None
+    if node is None:
+        raise ContentError([f"{name}:1: file: is empty"])
+    reader = _Reader(name)
+    try:
+        value: T = reader.value(node, kind, "")
+    except _Wrong:
+        raise ContentError(reader.complaints) from None
+    return value
+
+
+def load(path: Path, kind: type[T]) -> T:
+    """Build `kind` from a YAML file."""
+    return parse(path.read_text(encoding="utf-8"), kind, path.name)
+
+
+def load_rulesets(room: Path = ROOM) -> dict[str, Ruleset]:
+    """Every ruleset in config/rules, by id."""
+    files = sorted((room / "config" / "rules").glob("*.yaml"))
+    return {ruleset.id: ruleset for ruleset in (load(path, Ruleset) for path in files)}

@@ -1,0 +1,40 @@
+"""What a message may lack: the two ways in which reading stops, each with a way out for the player."""
+
+from __future__ import annotations
+
+Span = tuple[int, int]
+
+
+class Misread(Exception):
+    """The message could not be read. `at` is the guilty span (start, end) in the message as typed.
+
+    `missing` names the one part asked for ("save"); `hint` is the nearest thing that would work; `also` is
+    the second place of a contradiction; `pending` is the message that the missing part would complete.
+    """
+
+    def __init__(
+        self,
+        message: str,
+        at: Span | None = None,
+        *,
+        hint: str | None = None,
+        missing: str | None = None,
+        also: Span | None = None,
+        pending: str | None = None,
+    ) -> None:
+        super().__init__(message)
+        self.message = message
+        self.at = at
+        self.hint = hint
+        self.missing = missing
+        self.also = also
+        self.pending = pending
+
+
+class Unsure(Exception):
+    """Two or more readings are possible; `choices` are whole messages (or answers) to pick from."""
+
+    def __init__(self, message: str, choices: tuple[str, ...]) -> None:
+        super().__init__(message)
+        self.message = message
+        self.choices = choices

@@ -1,0 +1,28 @@
+"""Text to a request, or a Misread that points at the word.
+
+Each family of messages has a reader: it answers None for "not mine", a request, or raises Misread or Unsure.
+The families are asked in the order written out here; the last one owns whatever is left.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from bot.misread import Misread
+from bot.reading.context import Context
+from bot.reading.message import Message
+
+Request = object
+Family = Callable[[Message, Context], Request | None]
+
+FAMILIES: tuple[Family, ...] = ()
+
+
+def read(text: str, context: Context) -> Request:
+    """The request that the text makes, in this context."""
+    message = Message(text)
+    for family in FAMILIES:
+        request = family(message, context)
+        if request is not None:
+            return request
+    raise Misread("I don't know what to do with this", hint="help")

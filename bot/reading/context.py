@@ -1,0 +1,22 @@
+"""What a reading may lean on beside the words: the ruleset, the channel's own words, what was said before."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from resolver.ruleset import Ruleset
+
+
+@dataclass(frozen=True)
+class Context:
+    """`memory` is what this person's last exchange left open (see bot/app.py); `units` are the table's names.
+
+    `synonyms` map a channel's own word or phrase to one of our clauses.
+    """
+
+    ruleset: Ruleset
+    synonyms: Mapping[str, str] = field(default_factory=dict)
+    units: tuple[str, ...] = ()
+    memory: Mapping[str, Any] = field(default_factory=dict)

@@ -1,0 +1,33 @@
+"""The message as typed and as read: same length, so that every span points into the words of the player."""
+
+from __future__ import annotations
+
+import unicodedata
+from dataclasses import dataclass
+from functools import cached_property
+
+_DASHES = "‐‑‒–—―−﹣－"
+_QUOTES = {"“": '"', "”": '"', "„": '"', "″": '"', "‘": "'", "’": "'", "′": "'", "`": "'"}
+
+
+def _plain(char: str) -> str:
+    """One character as the grammar knows it; always exactly one character."""
+    if char in _DASHES:
+        return "-"
+    if char in _QUOTES:
+        return _QUOTES[char]
+    if char.isspace():
+        return " "
+    folded = unicodedata.normalize("NFKC", char).lower()
+    return folded if len(folded) == 1 else char
+
+
+@dataclass(frozen=True)
+class Message:
+    """`text` is what was typed; `plain` is the same, character for character, in lower case and plain signs."""
+
+    text: str
+
+    @cached_property
+    def plain(self) -> str:
+        return "".join(map(_plain, self.text))

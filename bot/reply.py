@@ -1,0 +1,97 @@
+"""A reply: a title and blocks, and the same answer as data. No author, channel, colour or width lives here.
+
+Painters (bot/channels) decide how each block looks; `data` is the machine form that other programs rely on.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+# A machine form is JSON: the values are whatever JSON can hold.
+Data = Mapping[str, Any]
+
+
+@dataclass(frozen=True)
+class Line:
+    """One sentence or result. `strong` is the line a hurried reader should see."""
+
+    text: str
+    strong: bool = False
+
+
+@dataclass(frozen=True)
+class Dice:
+    """The dice of one step beside the number they needed and why: faces as text, successes told by text too.
+
+    Each die is its face, then the face of its re-roll if it had one. `good` marks the dice that succeed.
+    """
+
+    step: str
+    needed: str | None
+    why: str
+    faces: tuple[tuple[int, ...], ...]
+    good: tuple[bool, ...]
+    outcome: str
+
+
+@dataclass(frozen=True)
+class Table:
+    """A small table; the first column is the row's name."""
+
+    head: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+
+
+@dataclass(frozen=True)
+class Bars:
+    """Shares between 0 and 1, each with its label and its honest wording."""
+
+    title: str
+    rows: tuple[tuple[str, float, str], ...]
+
+
+@dataclass(frozen=True)
+class Caret:
+    """A message as typed, with one or two guilty places."""
+
+    text: str
+    at: tuple[int, int]
+    also: tuple[int, int] | None = None
+
+
+@dataclass(frozen=True)
+class Note:
+    """Something beside the point: an assumption, a limit, where to read on."""
+
+    text: str
+
+
+@dataclass(frozen=True)
+class Picture:
+    """Series of bars worth drawing where a channel can; `alt` says the same in words."""
+
+    title: str
+    series: tuple[tuple[str, tuple[float, ...]], ...]
+    alt: str
+
+
+Block = Line | Dice | Table | Bars | Caret | Note | Picture
+
+
+@dataclass(frozen=True)
+class Reply:
+    """One answer. `offers` are messages worth sending next; `private` answers concern only the asker."""
+
+    kind: str
+    title: str
+    blocks: tuple[Block, ...] = ()
+    data: Data | None = None
+    offers: tuple[str, ...] = ()
+    private: bool = False
+
+    @property
+    def machine(self) -> dict[str, Any]:
+        """The machine form: `kind` first, then the data."""
+        return {"kind": self.kind, **(self.data or {})}

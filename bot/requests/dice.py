@@ -1,0 +1,139 @@
+"""Requests about single numbers and loose dice: needs, dice, charge, reach, advance, roll-off."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from bot.wording import signed
+from resolver.amount import Amount
+from resolver.attack import Reroll
+
+
+@dataclass(frozen=True, kw_only=True)
+class Needs:
+    """What one die needs. `check` is hit, wound or save; only the fields of that check are set."""
+
+    check: str
+    number: int | None = None
+    strength: int | None = None
+    toughness: int | None = None
+    ap: int = 0
+    fixed_save: int | None = None
+    cover: bool = False
+    modifier: int = 0
+    reroll: Reroll | None = None
+    melee: bool = False
+
+    def __str__(self) -> str:
+        parts = [f"needs {self.check}"]
+        if self.number is not None:
+            parts.append(f"{self.number}+")
+        if self.strength is not None:
+            parts.append(f"S{self.strength}")
+        if self.toughness is not None:
+            parts.append(f"against T{self.toughness}")
+        if self.ap:
+            parts.append(f"AP-{self.ap}")
+        if self.fixed_save is not None:
+            parts.append(f"fixed save {self.fixed_save}+")
+        if self.cover:
+            parts.append("cover")
+        if self.melee:
+            parts.append("melee")
+        if self.modifier:
+            parts.append(f"{signed(self.modifier)} to {self.check}")
+        if self.reroll is not None:
+            parts.append(f"re-roll {self.reroll}")
+        return " ".join(parts)
+
+
+@dataclass(frozen=True)
+class RollDice:
+    """Loose dice, rolled and recorded."""
+
+    amount: Amount
+
+    def __str__(self) -> str:
+        return f"dice {self.amount}"
+
+
+class ChargeReroll(StrEnum):
+    """`WHOLE` throws both dice again; `ONE` throws the lower die again."""
+
+    WHOLE = "whole"
+    ONE = "one die"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Charge:
+    """The chance of a charge. Exactly one of `number` (a bare number, both readings shown), `needs`
+    (the number on the dice) and `distance` (inches measured) is set. `roll` throws the dice too.
+    """
+
+    number: float | None = None
+    needs: int | None = None
+    distance: float | None = None
+    modifier: int = 0
+    reroll: ChargeReroll | None = None
+    roll: bool = False
+
+    def __str__(self) -> str:
+        if self.number is not None:
+            what = f"{self.number:g}"
+        elif self.needs is not None:
+            what = f"needing {self.needs}"
+        else:
+            what = f"from {self.distance:g}"
+        parts = ["roll charge" if self.roll else "charge", what]
+        if self.modifier:
+            parts.append(f"{signed(self.modifier)} to charge")
+        if self.reroll is not None:
+            parts.append(f"re-roll {self.reroll}")
+        return " ".join(parts)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Charges:
+    """The chance that at least one of several charges succeeds; each is a whole Charge."""
+
+    options: tuple[Charge, ...]
+
+    def __str__(self) -> str:
+        return "at least one of " + " and ".join(map(str, self.options))
+
+
+@dataclass(frozen=True, kw_only=True)
+class Reach:
+    """The chance that a unit at `distance` with move `move` can charge next turn after a normal move."""
+
+    distance: float
+    move: float
+
+    def __str__(self) -> str:
+        return f"reach from {self.distance:g} with M{self.move:g}"
+
+
+@dataclass(frozen=True, kw_only=True)
+class AdvanceDice:
+    """An advance: move plus the advance dice. `roll` throws them; otherwise the chances are told."""
+
+    move: float | None = None
+    reroll: bool = False
+    roll: bool = False
+
+    def __str__(self) -> str:
+        parts = ["roll advance" if self.roll else "advance"]
+        if self.move is not None:
+            parts.append(f"with M{self.move:g}")
+        if self.reroll:
+            parts.append("re-roll")
+        return " ".join(parts)
+
+
+@dataclass(frozen=True)
+class RollOff:
+    """Both sides throw a die; ties are thrown again."""
+
+    def __str__(self) -> str:
+        return "roll off"

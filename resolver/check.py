@@ -1,0 +1,56 @@
+"""A die as a face table: what each natural face feeds, which faces are thrown again, and the reasons.
+
+The same table is walked face by face (live.py), turned into a generating function (exact.py) and printed
+as an explanation, so the three cannot disagree. A check feeds later checks only, so there are no cycles.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+
+Feeds = Mapping[str, int]  # name of a later check or of an end -> how many of it
+
+
+@dataclass(frozen=True)
+class Check:
+    """One die of `sides` faces; `rows[face - 1]` says what that natural face feeds.
+
+    `again` are natural faces thrown again once, the second result standing; `one_again` are faces of which a
+    single die of the whole step is thrown again. `needed` is the lowest natural face that succeeds, `sides + 1`
+    if none, and 0 for a die that has no success (an amount). `reasons` explain the number to a person.
+    """
+
+    name: str
+    rows: tuple[Feeds, ...]
+    needed: int = 0
+    again: frozenset[int] = frozenset()
+    one_again: frozenset[int] = frozenset()
+    reasons: tuple[str, ...] = ()
+
+    @property
+    def sides(self) -> int:
+        return len(self.rows)
+
+    def feeds(self, face: int) -> Feeds:
+        """What the natural face (1 to sides) feeds."""
+        return self.rows[face - 1]
+
+    @property
+    def text(self) -> str:
+        """The number as people write it: "4+"; one past the highest face when nothing succeeds."""
+        return f"{self.needed}+"
+
+    @property
+    def chance(self) -> Fraction:
+        """The exact chance that one die succeeds, re-rolls of `again` included."""
+        first = {face: Fraction(1, self.sides) for face in range(1, self.sides + 1)}
+        thrown_again = sum((first.pop(face) for face in self.again), Fraction())
+        good = sum(1 for face in range(1, self.sides + 1) if self.succeeds(face))
+        kept = sum((p for face, p in first.items() if self.succeeds(face)), Fraction())
+        return kept + thrown_again * Fraction(good, self.sides)
+
+    def succeeds(self, face: int) -> bool:
+        """Whether the natural face counts as a success of this check."""
+        return bool(self.needed) and face >= self.needed

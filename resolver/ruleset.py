@@ -1,0 +1,179 @@
+"""The rules of one way to play, as plain values that a YAML file fills. No rule is decided here, only stated.
+
+A ruleset that contradicts itself cannot be built: each class complains with Refused, and the loader adds
+file, key and line.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from enum import StrEnum
+
+from resolver.amount import Amount
+from resolver.attack import LARGEST_NUMBER
+from resolver.refused import Refused, within
+
+
+class Step(StrEnum):
+    """The dice steps of an attack that a ruleset puts in order."""
+
+    HIT = "hit"
+    WOUND = "wound"
+    SAVE = "save"
+
+
+class Feature(StrEnum):
+    """What a ruleset may leave out."""
+
+    MODIFIERS = "modifiers"
+    COVER = "cover"
+    HALF_RANGE = "half range"
+    REROLLS = "re-rolls"
+    CRITICALS = "critical effects"
+    FIXED_SAVES = "fixed saves"
+    IGNORE = "ignore rolls"
+
+
+@dataclass(frozen=True, kw_only=True)
+class RatioChart:
+    """The number needed to wound, by how strength compares with toughness (common practice, no source)."""
+
+    double: int
+    stronger: int
+    equal: int
+    weaker: int
+    half: int
+
+    def needed(self, strength: int, toughness: int) -> tuple[int, str]:
+        """The natural number needed, and why."""
+        versus = f"strength {strength} against toughness {toughness}"
+        if strength >= 2 * toughness:
+            return self.double, f"{versus}: at least double, so {self.double}+"
+        if strength > toughness:
+            return self.stronger, f"{versus}: stronger, so {self.stronger}+"
+        if strength == toughness:
+            return self.equal, f"{versus}: equal, so {self.equal}+"
+        if 2 * strength <= toughness:
+            return self.half, f"{versus}: half or less, so {self.half}+"
+        return self.weaker, f"{versus}: weaker, so {self.weaker}+"
+
+
+@dataclass(frozen=True, kw_only=True)
+class DifferenceChart:
+    """`equal` when strength equals toughness; easier or harder by one for every `points`, held within bounds."""
+
+    equal: int
+    points: int = 1
+    best: int
+    worst: int
+
+    def __post_init__(self) -> None:
+        within("points for each step of the chart", self.points, 1, 20)
+        if not self.best <= self.equal <= self.worst:
+            raise Refused("wound chart", "best <= equal <= worst must hold")
+
+    def needed(self, strength: int, toughness: int) -> tuple[int, str]:
+        """The natural number needed, and why."""
+        gap = strength - toughness
+        steps = abs(gap) // self.points
+        number = self.equal - steps if gap > 0 else self.equal + steps
+        number = min(max(number, self.best), self.worst)
+        how = "equal" if not gap else f"{abs(gap)} {'stronger' if gap > 0 else 'weaker'}"
+        return number, f"strength {strength} against toughness {toughness}: {how}, so {number}+"
+
+
+WoundChart = RatioChart | DifferenceChart
+
+
+@dataclass(frozen=True, kw_only=True)
+class PhaseRule:
+    """One phase of a turn: its id and what may be done in it, in the order of doing."""
+
+    id: str
+    title: str
+    actions: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True)
+class Movement:
+    """Distances in inches and the dice of moving (common practice, no source)."""
+
+    advance: Amount
+    charge: Amount
+    charge_within: float
+    engaged_within: float
+    coherency: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class Permission:
+    """May `action` be done under `condition`? `allowed` is yes, no or depends; `because` gives the reason."""
+
+    action: str
+    condition: str
+    allowed: str
+    because: str
+    entry: str
+
+    def __post_init__(self) -> None:
+        if self.allowed not in ("yes", "no", "depends"):
+            raise Refused("allowed", f"allowed is yes, no or depends, got {self.allowed}")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Ruleset:
+    """One way to play. `die` has `die` faces; `natural_pass` are the steps that the highest face always passes."""
+
+    id: str
+    title: str
+    about: str
+    die: int
+    steps: tuple[Step, ...]
+    natural_fail: int
+    natural_pass: tuple[Step, ...]
+    modifier_cap: int
+    best_save: int
+    cover: int
+    without: tuple[Feature, ...] = ()
+    wound_chart: WoundChart | None
+    movement: Movement
+    phases: tuple[PhaseRule, ...]
+    rounds: int
+    permissions: tuple[Permission, ...] = field(default=())
+
+    def __post_init__(self) -> None:
+        within("die", self.die, 3, LARGEST_NUMBER)
+        within("natural fail", self.natural_fail, 0, self.die - 1)
+        within("modifier cap", self.modifier_cap, 0, self.die)
+        within("best save", self.best_save, 1, self.die)
+        within("number of rounds", self.rounds, 1, 100)
+        if len(set(self.steps)) != len(self.steps) or Step.HIT not in self.steps:
+            raise Refused("steps", "steps name each step once, and hit is among them")
+        if self.steps[0] is not Step.HIT:
+            raise Refused("steps", "the hit step comes first")
+        if (Step.WOUND in self.steps) != (self.wound_chart is not None):
+            raise Refused("wound_chart", "a wound chart goes with a wound step, and with nothing else")
+        missing = [step for step in self.natural_pass if step not in self.steps]
+        if missing:
+            raise Refused("natural_pass", f"natural_pass names the step {missing[0]}, which is not among the steps")
+        self._check_chart()
+        ids = [phase.id for phase in self.phases]
+        if not ids or len(set(ids)) != len(ids):
+            raise Refused("phases", "there is at least one phase, and each has its own id")
+
+    def _check_chart(self) -> None:
+        chart = self.wound_chart
+        if isinstance(chart, RatioChart):
+            numbers: tuple[int, ...] = (chart.double, chart.stronger, chart.equal, chart.weaker, chart.half)
+            if list(numbers) != sorted(numbers):
+                raise Refused("wound_chart", "a stronger weapon never needs a higher number")
+        elif isinstance(chart, DifferenceChart):
+            numbers = (chart.best, chart.equal, chart.worst)
+        else:
+            return
+        for number in numbers:
+            within("wound chart number", number, 2, self.die)
+
+    def has(self, feature: Feature) -> bool:
+        """Whether this way to play knows the feature at all."""
+        return feature not in self.without
