@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from enum import StrEnum
 
 from bot.wording import signed
 from resolver.amount import Amount
 from resolver.attack import Reroll
+from resolver.movement import ChargeReroll as ChargeReroll
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -58,13 +58,6 @@ class RollDice:
         return f"dice {self.amount}"
 
 
-class ChargeReroll(StrEnum):
-    """`WHOLE` throws both dice again; `ONE` throws the lower die again."""
-
-    WHOLE = "whole"
-    ONE = "one die"
-
-
 @dataclass(frozen=True, kw_only=True)
 class Charge:
     """The chance of a charge. Exactly one of `number` (a bare number, both readings shown), `needs`
@@ -109,9 +102,16 @@ class Reach:
 
     distance: float
     move: float
+    modifier: int = 0
+    reroll: ChargeReroll | None = None
 
     def __str__(self) -> str:
-        return f"reach from {self.distance:g} with M{self.move:g}"
+        parts = [f"reach from {self.distance:g} with M{self.move:g}"]
+        if self.modifier:
+            parts.append(f"{signed(self.modifier)} to charge")
+        if self.reroll is not None:
+            parts.append(f"re-roll {self.reroll}")
+        return " ".join(parts)
 
 
 @dataclass(frozen=True, kw_only=True)
