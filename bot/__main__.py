@@ -1,0 +1,107 @@
+"""The composition root: settings, content, ledger, one channel. Nobody imports this."""
+
+from __future__ import annotations
+
+import argparse
+import io
+import os
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+from datetime import UTC, datetime
+
+from bot.app import App
+from bot.asked import Asked
+from bot.channels import console, machine
+from bot.content import load_rulesets
+from bot.desk import Desk
+from bot.glossary import load_glossary
+from bot.house import DEFAULT_RULESET, House
+from bot.ledger import Ledger, LedgerError
+
+
+def main(argv: list[str] | None = None) -> int:
+    """Run one command of `drumhead` and return its exit status."""
+    options = _parser().parse_args(argv)
+    _speak_utf8()
+    try:
+        status: int = options.run(options)
+    except LedgerError as error:
+        print(f"drumhead: {error}", file=sys.stderr)
+        return 1
+    return status
+
+
+def _speak_utf8() -> None:
+    """Whatever the locale, and whatever bytes come in: nothing typed may stop the umpire."""
+    for stream, errors in ((sys.stdin, "replace"), (sys.stdout, "backslashreplace")):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(encoding="utf-8", errors=errors)
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="drumhead", description="The umpire at your table: rolls, odds, rules, turn and record."
+    )
+    place = argparse.ArgumentParser(add_help=False)
+    place.add_argument("--ledger", default=default_ledger(), help="the record: a file, or a database URL")
+    place.add_argument("--channel", default="console", help="the table's channel")
+    player = argparse.ArgumentParser(add_help=False)
+    player.add_argument("--who", default="you", help="who is speaking")
+    player.add_argument("--ruleset", default=DEFAULT_RULESET, help="used where the channel has not chosen")
+    defaults = argparse.ArgumentParser(parents=[place, player], add_help=False).parse_args([])
+    parser.set_defaults(run=_console, **vars(defaults))
+    verbs = parser.add_subparsers(title="commands")
+    talk = verbs.add_parser("console", parents=[place, player], help="talk to the umpire here (also without a command)")
+    talk.set_defaults(run=_console)
+    ask = verbs.add_parser("ask", parents=[place, player], help="one message, one answer")
+    ask.add_argument("--json", action="store_true", help="print the machine form; MESSAGE - reads one a line")
+    ask.add_argument("message", nargs="+")
+    ask.set_defaults(run=_ask)
+    return parser
+
+
+def default_ledger() -> str:
+    """DRUMHEAD_LEDGER, or a file in the user's data directory."""
+    from platformdirs import user_data_path
+
+    return os.environ.get("DRUMHEAD_LEDGER") or str(user_data_path("drumhead") / "ledger.db")
+
+
+@contextmanager
+def opened(options: argparse.Namespace) -> Iterator[Desk]:
+    """The desk over the app and its ledger, closed at the end."""
+    rulesets = load_rulesets()
+    if options.ruleset not in rulesets:
+        raise LedgerError(f"no ruleset is called {options.ruleset}; there are {', '.join(rulesets)}")
+    with Ledger(options.ledger, clock=lambda: datetime.now(UTC), entropy=os.urandom) as ledger:
+        app = App(House(rulesets, load_glossary(), ledger, options.ruleset))
+        with Desk(app.answer, reference=lambda: os.urandom(4).hex()) as desk:
+            yield desk
+
+
+def _console(options: argparse.Namespace) -> int:
+    from platformdirs import user_state_path
+
+    history = user_state_path("drumhead") / "history"
+    with opened(options) as desk:
+        console.run(desk.ask, options.who, options.channel, history)
+    return 0
+
+
+def _ask(options: argparse.Namespace) -> int:
+    text = " ".join(options.message)
+    with opened(options) as desk:
+        if options.json and text == "-":
+            machine.stream(desk.ask, options.who, options.channel, sys.stdin, sys.stdout)
+            return 0
+        reply = desk.ask(Asked(text=text, who=options.who, where=options.channel))
+    if options.json:
+        machine.write(reply, sys.stdout)
+    else:
+        console.show(reply)
+    return 2 if reply.kind in ("misread", "choice") else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())

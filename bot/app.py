@@ -1,0 +1,111 @@
+"""answer(asked) -> Reply: reads, dispatches, remembers. The only place that turns an error into an answer."""
+
+from __future__ import annotations
+
+import logging
+from dataclasses import replace
+from typing import Any
+
+from bot.asked import Asked
+from bot.house import House
+from bot.ledger import LedgerError
+from bot.misread import Misread, Unsure
+from bot.reading import read
+from bot.reading.context import Context
+from bot.reply import Caret, Line, Note, Reply
+from bot.verbs import VERBS
+from resolver.refused import Refused
+
+log = logging.getLogger(__name__)
+
+# What one exchange leaves open for the next message of the same person.
+_OPEN = ("pending", "missing", "choices")
+
+
+class App:
+    """The umpire without a channel. Synchronous; a channel calls it from one worker, one message at a time."""
+
+    def __init__(self, house: House) -> None:
+        self.house = house
+
+    def answer(self, asked: Asked) -> Reply:
+        """The reply to one message. A message delivered twice is answered from the record."""
+        asked = replace(asked, text=_storable(asked.text))
+        recorded = self.house.ledger.recorded(asked.where, asked.event) if asked.event else None
+        if recorded is not None:
+            return recorded
+        memory = self.house.ledger.recall(asked.where, asked.who)
+        reply, left = self._answer(asked, memory)
+        kept = self.house.ledger.recall(asked.where, asked.who)
+        after = {key: value for key, value in kept.items() if key not in _OPEN} | left
+        if after != kept:
+            self.house.ledger.remember(asked.where, asked.who, after)
+        return reply
+
+    def _answer(self, asked: Asked, memory: dict[str, Any]) -> tuple[Reply, dict[str, Any]]:
+        """The reply, and what to remember of it."""
+        try:
+            request = read(asked.text, self._context(asked, memory))
+            return VERBS[type(request)](request, asked, self.house), {}
+        except Misread as misread:
+            return misread_reply(asked.text, misread), _pending(asked.text, misread)
+        except Unsure as unsure:
+            return choice_reply(unsure), {"choices": list(unsure.choices)}
+        except Refused as refused:
+            return refused_reply(refused), {}
+        except LedgerError as error:
+            log.error("ledger: %s", error)
+            return Reply("trouble", "The record could not be used", (Line(str(error), strong=True),)), {}
+
+    def _context(self, asked: Asked, memory: dict[str, Any]) -> Context:
+        return Context(
+            ruleset=self.house.ruleset(asked.where),
+            synonyms=self.house.ledger.recall(asked.where).get("synonyms", {}),
+            memory=memory,
+        )
+
+
+def _storable(text: str) -> str:
+    """The text with half characters (lone surrogates) replaced one for one, so that any store can hold it."""
+    return "".join("\N{REPLACEMENT CHARACTER}" if "\ud800" <= char <= "\udfff" else char for char in text)
+
+
+def _pending(text: str, misread: Misread) -> dict[str, Any]:
+    if misread.missing is None:
+        return {}
+    return {"pending": misread.pending or text, "missing": misread.missing}
+
+
+def misread_reply(text: str, misread: Misread) -> Reply:
+    """What is wrong, where, and what would work."""
+    blocks: list[Caret | Line | Note] = []
+    if misread.at is not None:
+        blocks.append(Caret(text, misread.at, misread.also))
+    if misread.hint:
+        blocks.append(Note(misread.hint))
+    data = {
+        "message": misread.message,
+        "at": list(misread.at) if misread.at else None,
+        "missing": misread.missing,
+        "hint": misread.hint,
+    }
+    return Reply("misread", misread.message, tuple(blocks), data, private=True)
+
+
+def refused_reply(refused: Refused) -> Reply:
+    """A value or question that the rules or the limits exclude, where no word can be pointed at."""
+    return misread_reply("", Misread(refused.message))
+
+
+def choice_reply(unsure: Unsure) -> Reply:
+    """One short question with its choices, answered by number or text."""
+    lines = tuple(Line(f"{i}. {choice}") for i, choice in enumerate(unsure.choices, 1))
+    data = {"message": unsure.message, "choices": list(unsure.choices)}
+    return Reply("choice", unsure.message, lines, data, offers=unsure.choices)
+
+
+def apology(error: BaseException, reference: str) -> Reply:
+    """A bug: a plain apology with a reference; the trace goes to the log."""
+    log.error("unexpected error %s", reference, exc_info=error)
+    said = f"Something went wrong on my side (reference {reference}). Nothing was rolled; please try again."
+    return Reply("trouble", said)

@@ -1,0 +1,53 @@
+"""The desk: one worker through which every message passes, so that the ledger sees them one after the other.
+
+A bug in an answer becomes an apology with a reference here; the trace goes to the log.
+"""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import Callable
+from concurrent.futures import Future, ThreadPoolExecutor
+from types import TracebackType
+
+from bot.app import apology
+from bot.asked import Asked
+from bot.reply import Reply
+
+Answer = Callable[[Asked], Reply]
+
+
+class Desk:
+    """Answers in the order of asking, from synchronous and asynchronous channels alike."""
+
+    def __init__(self, answer: Answer, reference: Callable[[], str]) -> None:
+        self._answer = answer
+        self._reference = reference
+        self._worker = ThreadPoolExecutor(max_workers=1, thread_name_prefix="drumhead")
+
+    def __enter__(self) -> Desk:
+        return self
+
+    def __exit__(self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None) -> None:
+        self.close()
+
+    def close(self) -> None:
+        """Finish what is being answered and take no more."""
+        self._worker.shutdown(wait=True)
+
+    def ask(self, asked: Asked) -> Reply:
+        """The reply, waited for."""
+        return self._settled(self._submit(asked))
+
+    async def ask_soon(self, asked: Asked) -> Reply:
+        """The reply, awaited without holding up the event loop."""
+        future = self._submit(asked)
+        await asyncio.wait([asyncio.wrap_future(future)])
+        return self._settled(future)
+
+    def _submit(self, asked: Asked) -> Future[Reply]:
+        return self._worker.submit(self._answer, asked)
+
+    def _settled(self, future: Future[Reply]) -> Reply:
+        error = future.exception()
+        return future.result() if error is None else apology(error, self._reference())
