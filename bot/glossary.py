@@ -1,0 +1,50 @@
+"""The glossary: every entry, phase and ruling, read from the content rooms when first asked for."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from functools import cached_property
+from pathlib import Path
+from typing import TypeVar
+
+from bot.content import ROOM, ContentError, load
+from bot.guide import PhaseGuide, Ruling, RulingFile
+from bot.terms import Entry, TermFile
+
+Item = TypeVar("Item", Entry, PhaseGuide, Ruling)
+
+
+class Glossary:
+    """`room` is the folder that holds glossary/. Nothing is read before it is needed."""
+
+    def __init__(self, room: Path = ROOM) -> None:
+        self.room = room / "glossary"
+
+    @cached_property
+    def entries(self) -> Mapping[str, Entry]:
+        """Every entry by id."""
+        files = [load(path, TermFile) for path in self._files("terms")]
+        return _by_id("entry", (entry for file in files for entry in file.entries))
+
+    @cached_property
+    def phases(self) -> Mapping[str, PhaseGuide]:
+        """Every phase by id."""
+        return _by_id("phase", (load(path, PhaseGuide) for path in self._files("phases")))
+
+    @cached_property
+    def rulings(self) -> Mapping[str, Ruling]:
+        """Every ruling by id."""
+        files = [load(path, RulingFile) for path in self._files("rulings")]
+        return _by_id("ruling", (ruling for file in files for ruling in file.rulings))
+
+    def _files(self, shelf: str) -> list[Path]:
+        return sorted((self.room / shelf).glob("*.yaml"))
+
+
+def _by_id(what: str, items: Iterable[Item]) -> dict[str, Item]:
+    found: dict[str, Item] = {}
+    for item in items:
+        if item.id in found:
+            raise ContentError([f"glossary: two {what} items are called {item.id}"])
+        found[item.id] = item
+    return found
