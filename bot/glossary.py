@@ -48,3 +48,8 @@ def _by_id(what: str, items: Iterable[Item]) -> dict[str, Item]:
             raise ContentError([f"glossary: two {what} items are called {item.id}"])
         found[item.id] = item
     return found
+
+
+def load_glossary(room: Path = ROOM) -> Glossary:
+    """The glossary of a content room; its files are read when they are first needed."""
+    return Glossary(room)
