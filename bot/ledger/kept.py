@@ -1,0 +1,55 @@
+"""How replies are kept: a reply to JSON text and back, block by block."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import fields
+from typing import Any
+
+from bot.reply import Bars, Block, Caret, Dice, Line, Note, Picture, Reply, Table
+
+_BLOCKS: dict[str, type[Block]] = {
+    kind.__name__.lower(): kind for kind in (Line, Dice, Table, Bars, Caret, Note, Picture)
+}
+
+
+def reply_to_json(reply: Reply) -> str:
+    """The reply as one JSON object."""
+    return dumps(
+        {
+            "kind": reply.kind,
+            "title": reply.title,
+            "blocks": [_packed(block) for block in reply.blocks],
+            "data": reply.data,
+            "offers": reply.offers,
+            "private": reply.private,
+        }
+    )
+
+
+def reply_from_json(text: str) -> Reply:
+    """The reply that was kept."""
+    kept = json.loads(text)
+    kept["blocks"] = tuple(_unpacked(block) for block in kept["blocks"])
+    kept["offers"] = tuple(kept["offers"])
+    return Reply(**kept)
+
+
+def dumps(value: Any) -> str:
+    """JSON as the record keeps it: one way to write each value."""
+    return json.dumps(value, ensure_ascii=False, sort_keys=True, separators=(",", ":"), allow_nan=False)
+
+
+def _packed(block: Block) -> dict[str, Any]:
+    values = {field.name: getattr(block, field.name) for field in fields(block)}
+    return {"block": type(block).__name__.lower(), **values}
+
+
+def _unpacked(kept: dict[str, Any]) -> Block:
+    kind = _BLOCKS[kept.pop("block")]
+    return kind(**{name: _frozen(value) for name, value in kept.items()})
+
+
+def _frozen(value: Any) -> Any:
+    """Lists are tuples in blocks, however deep."""
+    return tuple(map(_frozen, value)) if isinstance(value, list) else value

@@ -1,0 +1,134 @@
+"""The database underneath: opening it, one writer at a time, and its complaints in plain words."""
+
+from __future__ import annotations
+
+import sqlite3
+import threading
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from sqlalchemy import Connection, Engine, create_engine, event, insert, inspect, select, text
+from sqlalchemy.engine import make_url
+from sqlalchemy.exc import ArgumentError, DatabaseError
+
+from bot.ledger import schema
+from bot.ledger.entry import LedgerError
+
+BUSY_SECONDS = 5
+
+
+class Store:
+    """A connection pool and one writer. `writing()` is a transaction that is wholly kept or wholly not."""
+
+    def __init__(self, url: str) -> None:
+        self.url = url if "://" in url else f"sqlite:///{Path(url).expanduser()}"
+        self.engine = _engine(self.url)
+        self.sqlite = self.engine.dialect.name == "sqlite"
+        self._lock = threading.RLock()
+        self._writer: Connection | None = None
+        try:
+            self._prepare()
+        except LedgerError:
+            self.close()
+            raise
+
+    @property
+    def name(self) -> str:
+        """The record's whereabouts, without a password."""
+        if self.sqlite:
+            return self.engine.url.database or "memory"
+        return self.engine.url.render_as_string(hide_password=True)
+
+    def close(self) -> None:
+        self.engine.dispose()
+
+    @contextmanager
+    def reading(self) -> Iterator[Connection]:
+        """A connection to read from; inside `writing()` the same one, so that it sees its own rows."""
+        with self._lock:
+            if self._writer is not None:
+                yield self._writer
+                return
+        with self._complaints(), self.engine.connect() as connection:
+            yield connection
+
+    @contextmanager
+    def writing(self, channel: str = "") -> Iterator[Connection]:
+        """One transaction. Inside another one of the same thread it joins that one."""
+        with self._lock:
+            if self._writer is not None:
+                yield self._writer
+                return
+            with self._complaints(), self.engine.connect() as connection:
+                self._begin(connection, channel)
+                self._writer = connection
+                try:
+                    yield connection
+                    connection.commit()
+                finally:
+                    self._writer = None
+
+    def _begin(self, connection: Connection, channel: str) -> None:
+        if self.sqlite:
+            connection.exec_driver_sql("BEGIN IMMEDIATE")
+        else:
+            connection.execute(text("SELECT pg_advisory_xact_lock(hashtext(:channel))"), {"channel": channel})
+
+    def _prepare(self) -> None:
+        with self.writing() as connection:
+            if inspect(connection).has_table("about"):
+                self._check_version(connection)
+                return
+            schema.metadata.create_all(connection)
+            connection.execute(insert(schema.about).values(key="version", value=str(schema.VERSION)))
+
+    def _check_version(self, connection: Connection) -> None:
+        about = schema.about.c
+        found = connection.execute(select(about.value).where(about.key == "version")).scalar()
+        if found != str(schema.VERSION):
+            raise LedgerError(f"{self.name} was written by another Drumhead (record version {found}).")
+
+    @contextmanager
+    def _complaints(self) -> Iterator[None]:
+        try:
+            yield
+        except DatabaseError as error:
+            raise LedgerError(_plainly(self.name, str(error.orig))) from None
+
+
+def _plainly(name: str, cause: str) -> str:
+    lower = cause.lower()
+    if "locked" in lower or "busy" in lower:
+        way_out = "another program is writing to it; wait for that program or close it, then say it again"
+    elif "full" in lower or "disk i/o" in lower:
+        way_out = "there is no room to write; free some space there, then say it again. Nothing was lost"
+    elif "unable to open" in lower:
+        way_out = "it cannot be opened; check that the folder exists and may be written to"
+    elif "malformed" in lower or "not a database" in lower:
+        way_out = "the file is damaged or is not a record; put a backup in its place"
+    elif "readonly" in lower:
+        way_out = "it may only be read; give yourself the right to write to it, or name another file"
+    else:
+        way_out = "the database refused; `drumhead check` tells more"
+    return f"The record {name}: {way_out} ({cause})."
+
+
+def _engine(url: str) -> Engine:
+    try:
+        parsed = make_url(url)
+    except ArgumentError:
+        raise LedgerError("The record is a file name or an address such as sqlite:///game.db") from None
+    if parsed.get_backend_name() != "sqlite":
+        return create_engine(parsed, hide_parameters=True)
+    engine = create_engine(parsed, hide_parameters=True, connect_args={"timeout": BUSY_SECONDS})
+    event.listen(engine, "connect", _set_up_sqlite)
+    return engine
+
+
+def _set_up_sqlite(connection: sqlite3.Connection, _record: object) -> None:
+    """Write-ahead log, full sync; transactions are begun by `Store` alone."""
+    connection.isolation_level = None
+    connection.execute("PRAGMA journal_mode = WAL")
+    connection.execute("PRAGMA synchronous = FULL")
+    connection.execute("PRAGMA foreign_keys = ON")
