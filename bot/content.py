@@ -15,6 +15,7 @@ from pathlib import Path
 from typing import Any, TypeVar, Union, get_args, get_origin, get_type_hints
 
 import yaml
+from yaml.constructor import SafeConstructor
 
 from bot.roster import Roster
 from resolver.amount import Amount, fixed
@@ -164,15 +165,16 @@ class _Reader:
         if not isinstance(node, yaml.ScalarNode):
             raise self.wrong(node, key, "is a single value")
         try:
-            value = SafeConstructor().construct_object(node)  # type: ignore[no-untyped-call]
+            value = SafeConstructor().construct_object(node)
         except (yaml.YAMLError, ValueError, OverflowError):
             raise self.wrong(node, key, f"is not a plain value; got {node.value[:50]!r}") from None
-        if kind is str or (isinstance(kind, type) and issubclass(kind, StrEnum)):
-            text = str(node.value).strip()
-            if kind is str:
-                return text
-            if text not in set(kind):
-                raise self.wrong(node, key, f"is one of {', '.join(kind)}; got {text}")
+        text = str(node.value).strip()
+        if kind is str:
+            return text
+        if isinstance(kind, type) and issubclass(kind, StrEnum):
+            known = [member.value for member in kind]
+            if text not in known:
+                raise self.wrong(node, key, f"is one of {', '.join(known)}; got {text}")
             return kind(text)
         if kind is float and isinstance(value, int) and not isinstance(value, bool):
             return float(value)
