@@ -46,7 +46,7 @@ class Ledger:
     def record(self, asked: Asked, kind: str, make: Make) -> Reply:
         """Make and keep one entry, in one transaction; an event recorded before gets its recorded reply."""
         with self._store.writing(asked.where) as connection:
-            before = _recorded(connection, asked)
+            before = _recorded(connection, asked.where, asked.event)
             if before is not None:
                 return before
             page = self._open_page(connection, asked.where)
@@ -57,6 +57,11 @@ class Ledger:
             row = entry_row(draft, asked, kind, page.id, self._now(), reply)
             connection.execute(insert(schema.entries).values(row))
         return reply
+
+    def recorded(self, channel: str, event: str | None) -> Reply | None:
+        """The reply that the channel's event got when it was recorded, if it was."""
+        with self._store.reading() as connection:
+            return _recorded(connection, channel, event)
 
     def entry(self, channel: str, id: int) -> Entry | None:
         """The entry with that number, if there is one."""
@@ -172,11 +177,11 @@ class Ledger:
         return connection.execute(query).one()
 
 
-def _recorded(connection: Connection, asked: Asked) -> Reply | None:
-    if asked.event is None:
+def _recorded(connection: Connection, channel: str, event: str | None) -> Reply | None:
+    if event is None:
         return None
     table = schema.entries
-    query = select(table.c.reply).where(table.c.channel == asked.where, table.c.event == asked.event)
+    query = select(table.c.reply).where(table.c.channel == channel, table.c.event == event)
     kept = connection.execute(query).scalar()
     return None if kept is None else reply_from_json(kept)
 
