@@ -43,7 +43,7 @@ class ChargeOdds:
 
 @dataclass(frozen=True, kw_only=True)
 class ReachOdds:
-    """A move, then a charge: certain up to `certain_to` inches (None: never), impossible beyond `safe_from`."""
+    """A move, then a charge: certain up to `certain_to` inches (None: never), none beyond `safe_from`."""
 
     distance: float
     move: float

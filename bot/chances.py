@@ -1,0 +1,115 @@
+"""The wording of chances, averages and luck: never certain unless it is, never more digits than help."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+Chance = float | Fraction
+
+_WHOLES = (2, 3, 4, 5, 6, 10)  # shares that a player pictures at once; the nearest one is said
+_FAMILIAR = tuple(Fraction(part, whole) for whole in _WHOLES for part in range(1, whole))
+_RARE = Fraction(1, 10)
+_LARGEST_DENOMINATOR = 1296  # four six-sided dice; a longer fraction tells a player nothing
+_SAME = 1e-12
+
+
+def chance_words(chance: Chance, against: Chance | None = None, *, short: bool = False) -> str:
+    """A chance with its everyday form beside it: "17% (about 1 in 6)"; the percentage alone if `short`.
+
+    `against` is the chance of the contrary where it is known better than 1 - chance.
+    """
+    share = percent(chance, against)
+    if short or share in ("0%", "100%"):
+        return share
+    return f"{share} ({share_words(chance, against)})"
+
+
+def fraction_words(chance: Fraction) -> str:
+    """A chance known exactly, its fraction said unless too long to help: "28% (5/18, about 3 in 10)"."""
+    share, everyday = percent(chance), share_words(chance)
+    if share in ("0%", "100%"):
+        return share
+    if chance.denominator > _LARGEST_DENOMINATOR or everyday == f"{chance.numerator} in {chance.denominator}":
+        return f"{share} ({everyday})"
+    return f"{share} ({chance}, {everyday})"
+
+
+def percent(chance: Chance, against: Chance | None = None) -> str:
+    """A chance as a percentage; "100%" and "0%" only for what is certain."""
+    against = _contrary(chance) if against is None else against
+    if against <= 0:
+        return "100%"
+    if chance <= 0:
+        return "0%"
+    if chance < 0.001:
+        return "under 0.1%"
+    if against < 0.001:
+        return "over 99.9%"
+    if min(chance, against) >= 0.01:
+        return f"{_rounded(100 * Fraction(chance))}%"
+    tenths = _rounded(1000 * Fraction(chance))
+    return f"{tenths / 10:g}%"
+
+
+def share_words(chance: Chance, against: Chance | None = None) -> str:
+    """A chance as people say it: "1 in 6", "about 3 in 10", "all but 1 in 36"; "about" unless exactly so."""
+    against = _contrary(chance) if against is None else against
+    if against <= 0:
+        return "always"
+    if chance <= 0:
+        return "never"
+    if chance < _RARE:
+        return _one_in(chance)
+    if against < _RARE and not _is(against, _RARE):
+        return f"all but {_one_in(against)}"
+    said = min(_FAMILIAR, key=lambda share: abs(share - Fraction(chance)))
+    if said == Fraction(1, 2) and not _is(chance, said):
+        return "about even"
+    return f"{_about(chance, said)}{said.numerator} in {said.denominator}"
+
+
+def number_words(value: Chance) -> str:
+    """An average: whole if it is, otherwise one digit after the point, two below 1, none from 100 on."""
+    nearest = round(value)
+    if abs(value - nearest) <= _SAME * max(1.0, abs(float(value))) or abs(value) >= 100:
+        return f"{nearest:,}"
+    if abs(value) >= 0.995:
+        return f"{float(value):.1f}"
+    return f"{float(value):.2f}" if abs(value) >= 0.005 else "under 0.01"
+
+
+def luck_words(percentile: float) -> str:
+    """Where a result stands among all that could have been, from its mid-p percentile."""
+    if abs(percentile - 0.5) < 0.1:
+        return "luck: about what was to be expected"
+    if percentile > 0.5:
+        return f"luck: {percent(percentile)} of such rolls come out lower"
+    return f"luck: {percent(1 - percentile)} of such rolls come out higher"
+
+
+def _contrary(chance: Chance) -> Chance:
+    return 1 - chance
+
+
+def _rounded(number: Fraction) -> int:
+    """The nearest whole number, halves up, as a person rounds."""
+    return int(number + Fraction(1, 2))
+
+
+def _one_in(chance: Chance) -> str:
+    """ "1 in N" for a rare thing, N with two digits that count at most."""
+    if chance < 1e-6:
+        return "fewer than 1 in a million"
+    times, unit = 1 / Fraction(chance), 1
+    while times >= 100 * unit:
+        unit *= 10
+    shown = _rounded(times / unit) * unit
+    return f"{_about(chance, Fraction(1, shown))}1 in {shown:,}"
+
+
+def _about(chance: Chance, said: Fraction) -> str:
+    return "" if _is(chance, said) else "about "
+
+
+def _is(chance: Chance, said: Fraction) -> bool:
+    return abs(chance - said) <= _SAME
