@@ -70,12 +70,13 @@ def share_words(chance: Chance, against: Chance | None = None) -> str:
 
 def number_words(value: Chance) -> str:
     """An average: whole if it is, otherwise one digit after the point, two below 1, none from 100 on."""
-    nearest = round(value)
-    if abs(value - nearest) <= _SAME * max(1.0, abs(float(value))) or abs(value) >= 100:
+    average = float(value)
+    nearest, size = round(average), abs(average)
+    if abs(average - nearest) <= _SAME * max(1.0, size) or size >= 100:
         return f"{nearest:,}"
-    if abs(value) >= 0.995:
-        return f"{float(value):.1f}"
-    return f"{float(value):.2f}" if abs(value) >= 0.005 else "under 0.01"
+    if size >= 0.995:
+        return f"{average:.1f}"
+    return f"{average:.2f}" if size >= 0.005 else "under 0.01"
 
 
 def luck_words(percentile: float) -> str:
@@ -112,4 +113,4 @@ def _about(chance: Chance, said: Fraction) -> str:
 
 
 def _is(chance: Chance, said: Fraction) -> bool:
-    return abs(chance - said) <= _SAME
+    return abs(float(chance) - float(said)) <= _SAME
