@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from bot.asked import Asked
 from bot.house import House
-from bot.ledger import Draft
+from bot.ledger import Draft, RanOut
 from bot.misread import Misread
-from bot.own_dice import OwnDice
 from bot.reply import Reply
 from bot.requests.attack import Roll
 from bot.verbs.attack_answer import roll_attack
 from bot.verbs.odds import remember_last
+from resolver.live import Throw
 
 
 def answer(request: Roll, asked: Asked, house: House) -> Reply:
@@ -18,15 +18,28 @@ def answer(request: Roll, asked: Asked, house: House) -> Reply:
     ruleset = house.ruleset(asked.where)
 
     def make(draft: Draft) -> Reply:
-        if request.faces is None:
-            return roll_attack(request.attack, ruleset, draft, str(request), request.notes)
-        own = OwnDice(request.faces, str(request))
-        draft.declare(own)
+        if request.faces is not None:
+            draft.declare(request.faces)
         reply = roll_attack(request.attack, ruleset, draft, str(request), request.notes)
-        if own.left:
-            raise Misread(f"{own.left} of your dice are not needed", hint=f"give {own.used} dice")
+        if draft.unused:
+            used = len(request.faces or ()) - len(draft.unused)
+            raise Misread(f"{len(draft.unused)} of your dice are not needed", hint=f"give the first {used} dice only")
         return reply
 
-    reply = house.ledger.record(asked, "attack", make)
+    try:
+        reply = house.ledger.record(asked, "attack", make)
+    except RanOut as ran_out:
+        raise Misread(_missing(ran_out), missing="dice", pending=str(request), hint="for example: 6 4 1") from None
     remember_last(house, asked, request)
     return reply
+
+
+def _missing(ran_out: RanOut) -> str:
+    """How many dice to pick up, for which step, and which number counts."""
+    throw, count = ran_out.throw, ran_out.missing
+    if not isinstance(throw, Throw):
+        return str(ran_out)
+    again = "again " if throw.again else ""
+    number = f", needing {throw.check.text}" if throw.check is not None and throw.check.needed else ""
+    dice = ("die" if count == 1 else "dice") if throw.sides == 6 else f"d{throw.sides}"
+    return f"{count} more {dice} to throw {again}for the {throw.step} step{number}"
