@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from enum import StrEnum
+from itertools import product
 
 from resolver.amount import Amount
 from resolver.attack import LARGEST_NUMBER
@@ -105,12 +106,27 @@ class Movement:
     coherency: float
 
 
+# What a unit does, and how it may stand when it wants to; permissions speak of nothing else.
+ACTIONS = ("move", "advance", "fall back", "shoot", "charge", "fight")
+CONDITIONS = (
+    *(f"after {action}" for action in ACTIONS),
+    "after failed charge",
+    "engaged",
+    "not engaged",
+    "in the other turn",
+)
+
+
 @dataclass(frozen=True, kw_only=True)
 class Permission:
-    """May `action` be done under `condition`? `allowed` is yes, no or depends; `because` gives the reason."""
+    """May each of `actions` be done under each of `conditions` (from ACTIONS and CONDITIONS)?
 
-    action: str
-    condition: str
+    `allowed` is yes, no or depends; `because` gives the reason and may carry {names} of the ruleset's
+    values; `entry` is the glossary's entry to read on.
+    """
+
+    actions: tuple[str, ...]
+    conditions: tuple[str, ...]
     allowed: str
     because: str
     entry: str
@@ -118,6 +134,10 @@ class Permission:
     def __post_init__(self) -> None:
         if self.allowed not in ("yes", "no", "depends"):
             raise Refused("allowed", f"allowed is yes, no or depends, got {self.allowed}")
+        for name, values, known in (("actions", self.actions, ACTIONS), ("conditions", self.conditions, CONDITIONS)):
+            strange = [value for value in values if value not in known]
+            if strange or not values:
+                raise Refused(name, f"{name} are among {', '.join(known)}; got {', '.join(strange) or 'none'}")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -157,6 +177,7 @@ class Ruleset:
         if missing:
             raise Refused("natural_pass", f"natural_pass names the step {missing[0]}, which is not among the steps")
         self._check_chart()
+        self._check_permissions()
         ids = [phase.id for phase in self.phases]
         if not ids or len(set(ids)) != len(ids):
             raise Refused("phases", "there is at least one phase, and each has its own id")
@@ -173,6 +194,21 @@ class Ruleset:
             return
         for number in numbers:
             within("wound chart number", number, 2, self.die)
+
+    def _check_permissions(self) -> None:
+        seen: set[tuple[str, str]] = set()
+        for permission in self.permissions:
+            for pair in product(permission.actions, permission.conditions):
+                if pair in seen:
+                    raise Refused("permissions", f"{pair[0]}, {pair[1]}: is decided twice")
+                seen.add(pair)
+
+    def permission(self, action: str, condition: str) -> Permission | None:
+        """What is said of the action under the condition; None if the ruleset is silent."""
+        for permission in self.permissions:
+            if action in permission.actions and condition in permission.conditions:
+                return permission
+        return None
 
     def has(self, feature: Feature) -> bool:
         """Whether this way to play knows the feature at all."""
