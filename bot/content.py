@@ -20,7 +20,7 @@ from yaml.constructor import SafeConstructor
 from bot.roster import Roster
 from resolver.amount import Amount, fixed
 from resolver.refused import Refused
-from resolver.ruleset import DifferenceChart, RatioChart, Ruleset
+from resolver.ruleset import DifferenceChart, RatioChart, Ruleset, TableChart
 
 T = TypeVar("T")
 
@@ -33,7 +33,7 @@ LOADER = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 DEEPEST = 20
 
 # A union of dataclasses is told apart by the key `kind`.
-KINDS: Mapping[str, type] = {"ratio": RatioChart, "difference": DifferenceChart}
+KINDS: Mapping[str, type] = {"ratio": RatioChart, "difference": DifferenceChart, "table": TableChart}
 
 
 class ContentError(Exception):

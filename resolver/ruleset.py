@@ -6,13 +6,23 @@ file, key and line.
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, field
 from enum import StrEnum
 from itertools import product
 
 from resolver.amount import Amount
 from resolver.attack import LARGEST_NUMBER
-from resolver.refused import Refused, within
+from resolver.refused import Refused
+
+MOST_MOVEMENT_DICE = 10
+LONGEST = 1000  # inches
+
+
+def _between(key: str, subject: str, value: float, low: float, high: float) -> None:
+    """Raise Refused, naming the key of the ruleset, unless low <= value <= high."""
+    if not low <= value <= high:
+        raise Refused(key, f"{subject} lies between {low:g} and {high:g}, got {value:g}")
 
 
 class Step(StrEnum):
@@ -58,10 +68,15 @@ class RatioChart:
             return self.half, f"{versus}: half or less, so {self.half}+"
         return self.weaker, f"{versus}: weaker, so {self.weaker}+"
 
+    @property
+    def numbers(self) -> tuple[int, ...]:
+        """Every number of the chart, the strongest weapon first."""
+        return self.double, self.stronger, self.equal, self.weaker, self.half
+
 
 @dataclass(frozen=True, kw_only=True)
 class DifferenceChart:
-    """`equal` when strength equals toughness; easier or harder by one for every `points`, held within bounds."""
+    """`equal` when strength equals toughness; easier or harder by one for every `points`, within bounds."""
 
     equal: int
     points: int = 1
@@ -69,7 +84,7 @@ class DifferenceChart:
     worst: int
 
     def __post_init__(self) -> None:
-        within("points for each step of the chart", self.points, 1, 20)
+        _between("points", "the points for each step of the chart", self.points, 1, 20)
         if not self.best <= self.equal <= self.worst:
             raise Refused("wound chart", "best <= equal <= worst must hold")
 
@@ -82,8 +97,40 @@ class DifferenceChart:
         how = "equal" if not gap else f"{abs(gap)} {'stronger' if gap > 0 else 'weaker'}"
         return number, f"strength {strength} against toughness {toughness}: {how}, so {number}+"
 
+    @property
+    def numbers(self) -> tuple[int, ...]:
+        """The best, the middle and the worst number of the chart."""
+        return self.best, self.equal, self.worst
 
-WoundChart = RatioChart | DifferenceChart
+
+@dataclass(frozen=True, kw_only=True)
+class TableChart:
+    """A number for each difference of strength and toughness: the first for `lowest`, the next for one more.
+
+    Beyond its ends the table is held at its first and last number.
+    """
+
+    lowest: int
+    numbers: tuple[int, ...]
+
+    def __post_init__(self) -> None:
+        _between("lowest", "the lowest difference of the table", self.lowest, -100, 100)
+        if not self.numbers:
+            raise Refused("numbers", "the table has at least one number")
+
+    def needed(self, strength: int, toughness: int) -> tuple[int, str]:
+        """The natural number needed, and why."""
+        gap = strength - toughness
+        highest = self.lowest + len(self.numbers) - 1
+        held = min(max(gap, self.lowest), highest)
+        number = self.numbers[held - self.lowest]
+        how = f"difference {gap:+d}" if gap else "no difference"
+        if held != gap:
+            how += f", read as {held:+d}"
+        return number, f"strength {strength} against toughness {toughness}: {how}, so {number}+"
+
+
+WoundChart = RatioChart | DifferenceChart | TableChart
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -104,6 +151,15 @@ class Movement:
     charge_within: float
     engaged_within: float
     coherency: float
+
+    def __post_init__(self) -> None:
+        for key, amount in (("advance", self.advance), ("charge", self.charge)):
+            _between(key, f"the number of {key} dice", amount.dice, 0, MOST_MOVEMENT_DICE)
+            _between(key, f"the largest {key} roll", amount.high, 1, LONGEST)
+            _between(key, f"the number of faces of the {key} dice", amount.sides, 0, LARGEST_NUMBER)
+        _between("engaged_within", "the distance of engagement", self.engaged_within, 0, LONGEST)
+        _between("charge_within", "the longest charge", self.charge_within, self.engaged_within, LONGEST)
+        _between("coherency", "coherency", self.coherency, 0, LONGEST)
 
 
 # What a unit does, and how it may stand when it wants to; permissions speak of nothing else.
@@ -142,7 +198,7 @@ class Permission:
 
 @dataclass(frozen=True, kw_only=True)
 class Ruleset:
-    """One way to play. `die` has `die` faces; `natural_pass` are the steps that the highest face always passes."""
+    """One way to play. `die` is its number of faces; the highest always passes the steps of `natural_pass`."""
 
     id: str
     title: str
@@ -162,38 +218,44 @@ class Ruleset:
     permissions: tuple[Permission, ...] = field(default=())
 
     def __post_init__(self) -> None:
-        within("die", self.die, 3, LARGEST_NUMBER)
-        within("natural fail", self.natural_fail, 0, self.die - 1)
-        within("modifier cap", self.modifier_cap, 0, self.die)
-        within("best save", self.best_save, 1, self.die)
-        within("number of rounds", self.rounds, 1, 100)
+        if not re.fullmatch(r"[a-z0-9]+(-[a-z0-9]+)*", self.id):
+            raise Refused("id", "an id is lower-case words joined by hyphens")
+        _between("die", "the number of faces of the die", self.die, 3, LARGEST_NUMBER)
+        _between("natural_fail", "the highest face that always fails", self.natural_fail, 0, self.die - 1)
+        _between("modifier_cap", "the modifier cap", self.modifier_cap, 0, self.die)
+        _between("best_save", "the best save", self.best_save, self.natural_fail + 1, self.die)
+        _between("cover", "the help of cover", self.cover, 0, self.die)
+        _between("rounds", "the number of rounds", self.rounds, 1, 100)
+        self._check_steps()
+        self._check_chart()
+        self._check_phases()
+        self._check_permissions()
+
+    def _check_steps(self) -> None:
         if len(set(self.steps)) != len(self.steps) or Step.HIT not in self.steps:
             raise Refused("steps", "steps name each step once, and hit is among them")
         if self.steps[0] is not Step.HIT:
             raise Refused("steps", "the hit step comes first")
-        if (Step.WOUND in self.steps) != (self.wound_chart is not None):
-            raise Refused("wound_chart", "a wound chart goes with a wound step, and with nothing else")
         missing = [step for step in self.natural_pass if step not in self.steps]
         if missing:
-            raise Refused("natural_pass", f"natural_pass names the step {missing[0]}, which is not among the steps")
-        self._check_chart()
-        self._check_permissions()
+            raise Refused("natural_pass", f"names the step {missing[0]}, which is not among the steps")
+
+    def _check_chart(self) -> None:
+        if (Step.WOUND in self.steps) != (self.wound_chart is not None):
+            raise Refused("wound_chart", "a wound chart goes with a wound step, and with nothing else")
+        if self.wound_chart is None:
+            return
+        numbers = self.wound_chart.numbers
+        for number in numbers:
+            _between("wound_chart", "a number of the chart", number, self.natural_fail + 1, self.die)
+        stronger_first = numbers[::-1] if isinstance(self.wound_chart, TableChart) else numbers
+        if list(stronger_first) != sorted(stronger_first):
+            raise Refused("wound_chart", "a stronger weapon never needs a higher number")
+
+    def _check_phases(self) -> None:
         ids = [phase.id for phase in self.phases]
         if not ids or len(set(ids)) != len(ids):
             raise Refused("phases", "there is at least one phase, and each has its own id")
-
-    def _check_chart(self) -> None:
-        chart = self.wound_chart
-        if isinstance(chart, RatioChart):
-            numbers: tuple[int, ...] = (chart.double, chart.stronger, chart.equal, chart.weaker, chart.half)
-            if list(numbers) != sorted(numbers):
-                raise Refused("wound_chart", "a stronger weapon never needs a higher number")
-        elif isinstance(chart, DifferenceChart):
-            numbers = (chart.best, chart.equal, chart.worst)
-        else:
-            return
-        for number in numbers:
-            within("wound chart number", number, 2, self.die)
 
     def _check_permissions(self) -> None:
         seen: set[tuple[str, str]] = set()
