@@ -251,8 +251,13 @@ def _is_default(item: dataclasses.Field[Any], value: Any) -> bool:
 
 def load_rulesets(room: Path = ROOM) -> dict[str, Ruleset]:
     """Every ruleset in config/rules, by id."""
-    files = sorted((room / "config" / "rules").glob("*.yaml"))
-    return {ruleset.id: ruleset for ruleset in (load(path, Ruleset) for path in files)}
+    rulesets: dict[str, Ruleset] = {}
+    for path in sorted((room / "config" / "rules").glob("*.yaml")):
+        ruleset = load(path, Ruleset)
+        if ruleset.id in rulesets:
+            raise ContentError([f"{path.name}:1: id: {ruleset.id} is taken by another file"])
+        rulesets[ruleset.id] = ruleset
+    return rulesets
 
 
 def load_rosters(room: Path = ROOM) -> dict[str, Roster]:

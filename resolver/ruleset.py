@@ -173,6 +173,13 @@ CONDITIONS = (
 )
 
 
+def _known(key: str, values: tuple[str, ...], known: tuple[str, ...]) -> None:
+    strange = [value for value in values if value not in known]
+    if strange or not values:
+        got = ", ".join(strange) or "none"
+        raise Refused(key, f"{key} are among {', '.join(known)}; got {got}")
+
+
 @dataclass(frozen=True, kw_only=True)
 class Permission:
     """May each of `actions` be done under each of `conditions` (from ACTIONS and CONDITIONS)?
@@ -190,15 +197,13 @@ class Permission:
     def __post_init__(self) -> None:
         if self.allowed not in ("yes", "no", "depends"):
             raise Refused("allowed", f"allowed is yes, no or depends, got {self.allowed}")
-        for name, values, known in (("actions", self.actions, ACTIONS), ("conditions", self.conditions, CONDITIONS)):
-            strange = [value for value in values if value not in known]
-            if strange or not values:
-                raise Refused(name, f"{name} are among {', '.join(known)}; got {', '.join(strange) or 'none'}")
+        _known("actions", self.actions, ACTIONS)
+        _known("conditions", self.conditions, CONDITIONS)
 
 
 @dataclass(frozen=True, kw_only=True)
 class Ruleset:
-    """One way to play. `die` is its number of faces; the highest always passes the steps of `natural_pass`."""
+    """One way to play. `die` is a number of faces; the highest always passes the steps of `natural_pass`."""
 
     id: str
     title: str
