@@ -1,0 +1,99 @@
+"""The reader sits its exam: messages as people write them, read right, complained about, or asked about."""
+
+from __future__ import annotations
+
+import pytest
+from corpus import Case, cases, places
+
+from bot.content import load_rulesets
+from bot.misread import Misread, Span, Unsure
+from bot.reading import read
+from bot.reading.context import Context
+
+CLEAR = cases("*.txt", but=("ambiguous.txt",))
+AMBIGUOUS = cases("ambiguous.txt")
+BAD = cases("bad/*.txt")
+CONTEXT = Context(ruleset=load_rulesets()["standard"])
+KEYS = {"at", "missing", "mentions", "says"}
+PARTS = {"attacks", "hit", "strength", "toughness", "save", "models", "range", "distance"}
+SLACK = 20
+
+
+@pytest.mark.parametrize("case", CLEAR, ids=str)
+def test_a_clear_message_reads_as_its_canonical_line(case: Case) -> None:
+    request = read(case.message, CONTEXT)
+    assert str(request) == case.expected
+    assert request == read(case.expected, CONTEXT)
+
+
+@pytest.mark.parametrize("case", AMBIGUOUS, ids=str)
+def test_an_ambiguous_message_is_never_read_as_something_else(case: Case) -> None:
+    try:
+        request = read(case.message, CONTEXT)
+    except (Misread, Unsure):
+        return
+    assert str(request) == case.expected
+
+
+@pytest.mark.parametrize("case", [case for case in BAD if case.expected == "misread"], ids=str)
+def test_a_bad_message_is_pointed_at(case: Case) -> None:
+    with pytest.raises(Misread) as caught:
+        read(case.message, CONTEXT)
+    misread = caught.value
+    assert misread.missing == case.keys.get("missing")
+    _points_at_the_guilty(case, misread)
+    _says_what_it_should(case, misread)
+
+
+@pytest.mark.parametrize("case", [case for case in BAD if case.expected == "choice"], ids=str)
+def test_a_message_with_two_readings_is_asked_about(case: Case) -> None:
+    with pytest.raises(Unsure) as caught:
+        read(case.message, CONTEXT)
+    assert len(set(caught.value.choices)) >= 2
+    if "says" in case.keys:
+        assert caught.value.message == case.keys["says"]
+
+
+@pytest.mark.parametrize("case", BAD, ids=str)
+def test_a_bad_case_says_what_it_expects(case: Case) -> None:
+    assert case.expected in {"misread", "choice"}
+    assert set(case.keys) <= KEYS
+    assert case.keys.get("missing", "save") in PARTS
+    for words in case.keys.get("at", "").split(" & "):
+        assert not words or places(case.message, words)
+
+
+def test_the_corpus_is_large_enough_and_says_nothing_twice() -> None:
+    messages = [case.message for case in CLEAR + AMBIGUOUS + BAD]
+    assert len(CLEAR) >= 340
+    assert len(BAD) >= 100
+    assert len(set(messages)) >= len(messages) - 12  # the plain message stands in several files as their base
+
+
+def _points_at_the_guilty(case: Case, misread: Misread) -> None:
+    if "at" not in case.keys:
+        return
+    assert misread.at is not None, f"nothing is pointed at: {misread.message}"
+    guilty = [places(case.message, words) for words in case.keys["at"].split(" & ")]
+    told = [span for span in (misread.at, misread.also) if span is not None]
+    if len(guilty) == 1:
+        told = told[:1]
+    shown = [case.message[slice(*span)] for span in told]
+    assert len(told) == len(guilty), f"both places are told, got {shown}"
+    for words in guilty:
+        assert any(_meets(span, place) for span in told for place in words), f"{shown} points elsewhere"
+
+
+def _meets(span: Span, place: Span) -> bool:
+    """One covers the other, and the span is not so wide that it points at nothing."""
+    covers = span[0] <= place[0] and place[1] <= span[1]
+    within = place[0] <= span[0] < span[1] <= place[1]
+    return (covers or within) and span[1] - span[0] <= place[1] - place[0] + SLACK
+
+
+def _says_what_it_should(case: Case, misread: Misread) -> None:
+    told = f"{misread.message} {misread.hint or ''}"
+    for words in filter(None, case.keys.get("mentions", "").split(", ")):
+        assert words in told
+    if "says" in case.keys:
+        assert misread.message == case.keys["says"]
