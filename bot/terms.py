@@ -24,9 +24,9 @@ class Level(StrEnum):
 class Example:
     """A message to the umpire, and what its answer must hold.
 
-    `finds` maps a dotted path into the machine form ("mean.unsaved", "needs.0.save.0") to the value as text:
-    a fraction ("5/3"), a decimal or a percentage to the digits given ("2.5", "28%"), or words ("4+"). The last
-    part of a path into a distribution may be "2+": the chance of at least two.
+    `finds` maps a dotted path into the machine form ("mean.unsaved", "needs.0.save.0") to the value as
+    text: a fraction ("5/3"), a decimal or a percentage to the digits given ("2.5", "28%"), or words ("4+").
+    The last part of a path into a distribution may be "2+": the chance of at least two.
     """
 
     ask: str
@@ -54,8 +54,9 @@ class Entry:
     def __post_init__(self) -> None:
         if not _ID.fullmatch(self.id):
             raise Refused("id", f"an id is made of small letters, digits and hyphens, got {self.id}")
-        if len(self.short) > LONGEST_SHORT:
-            raise Refused("short", f"a short text has at most {LONGEST_SHORT} characters, got {len(self.short)}")
+        length = len(self.short)
+        if length > LONGEST_SHORT:
+            raise Refused("short", f"a short text has at most {LONGEST_SHORT} characters, got {length}")
 
 
 @dataclass(frozen=True, kw_only=True)
