@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import Any
 
 from resolver.refused import Refused, within
@@ -18,6 +18,9 @@ class RanOut(Exception):
         self.missing = missing
 
 
+Source = Callable[[Any], Sequence[int]]
+
+
 class Draft:
     """`dice` is a source of faces that remembers what it gave; the rest is for the verb to fill in."""
 
@@ -29,33 +32,36 @@ class Draft:
         self.read = ""
         self.ruleset = ""
         self.data: dict[str, Any] = {}
-        self._stream = stream
-        self._own: list[int] = []
+        self._source: Source = stream
 
-    def declare(self, faces: Sequence[int]) -> None:
-        """From now on `dice` serves the player's own faces, in order, and the entry is marked as declared."""
-        if self.faces and not self.declared:
+    def declare(self, faces: Sequence[int] | Source) -> None:
+        """From now on `dice` serves the player's own faces (a list in order, or a source of them)."""
+        if self.faces:
             raise Refused("own dice", "own dice are declared before the first die of a roll")
         self.declared = True
-        self._own.extend(faces)
-
-    @property
-    def unused(self) -> tuple[int, ...]:
-        """Declared faces that no throw has asked for yet."""
-        return tuple(self._own)
+        self._source = faces if callable(faces) else OwnFaces(faces)
 
     def dice(self, throw: Handful) -> Sequence[int]:
         """The faces of a handful: from the sealed stream, or the player's own."""
-        faces = self._declared(throw) if self.declared else self._stream(throw)
+        faces = list(self._source(throw))
+        if len(faces) != throw.count or not all(1 <= face <= throw.sides for face in faces):
+            raise ValueError(f"{throw.count} dice of {throw.sides} faces cannot show {faces}")
         self.sides += [throw.sides] * throw.count
         self.faces += faces
         return faces
 
-    def _declared(self, throw: Handful) -> list[int]:
-        faces = self._own[: throw.count]
+
+class OwnFaces:
+    """Faces served in order; complains of a face that the die does not have, and when they run out."""
+
+    def __init__(self, faces: Sequence[int]) -> None:
+        self._left = list(faces)
+
+    def __call__(self, throw: Handful) -> list[int]:
+        faces = self._left[: throw.count]
         for face in faces:
             within(f"face of a die with {throw.sides} faces", face, 1, throw.sides)
         if len(faces) < throw.count:
             raise RanOut(throw, throw.count - len(faces))
-        del self._own[: throw.count]
+        del self._left[: throw.count]
         return faces

@@ -36,8 +36,8 @@ def reply_from_json(text: str) -> Reply:
 
 
 def dumps(value: Any) -> str:
-    """JSON as the record keeps it: one way to write each value."""
-    return json.dumps(value, ensure_ascii=False, sort_keys=True, separators=(",", ":"), allow_nan=False)
+    """JSON as the record keeps it; the order of keys stays."""
+    return json.dumps(value, ensure_ascii=False, separators=(",", ":"), allow_nan=False)
 
 
 def _packed(block: Block) -> dict[str, Any]:

@@ -3,33 +3,52 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable
-from datetime import UTC, datetime
+from collections.abc import Callable, Mapping
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
 from types import TracebackType
 from typing import Any
 
-from sqlalchemy import Connection, Row, Select, delete, func, insert, select, update
+from sqlalchemy import Connection, Row, delete, insert, select, update
 
 from bot.asked import Asked
-from bot.ledger import schema
+from bot.ledger import chain, schema
+from bot.ledger.carry import channel_in, channel_out, page_to_verify
+from bot.ledger.checking import Checked, check_record
 from bot.ledger.draft import Draft
 from bot.ledger.entry import Entry, LedgerError, Page
+from bot.ledger.forgetting import forget_before, forget_person
+from bot.ledger.importing import checked_import
 from bot.ledger.kept import dumps, reply_from_json
-from bot.ledger.rows import entry_of, entry_row
+from bot.ledger.queries import cut_words, cuts_of, open_page, pages_of, reply_to, rolls_on
+from bot.ledger.rows import entry_of, entry_row, page_of
 from bot.ledger.store import Store
 from bot.reply import Reply
-from resolver.sealed import FORMAT, SECRET_BYTES, Stream, checked_cut, commitment, page_key
+from resolver.sealed import SECRET_BYTES, Stream, checked_cut, commitment, page_key
 
 Make = Callable[[Draft], Reply]
 
 
 class Ledger:
-    """The record at `url` (a file name or a database address); time and randomness are arguments."""
+    """The record at `url` (a file name or a database address); time and randomness are arguments.
 
-    def __init__(self, url: str, clock: Callable[[], datetime], entropy: Callable[[int], bytes]) -> None:
+    With `keep_days`, names and messages older than that are removed whenever the record or a page is opened.
+    """
+
+    def __init__(
+        self,
+        url: str,
+        clock: Callable[[], datetime],
+        entropy: Callable[[int], bytes],
+        keep_days: int | None = None,
+    ) -> None:
         self._clock = clock
         self._entropy = entropy
-        self._store = Store(url)
+        self._keep_days = keep_days
+        self._store = Store(url, entropy)
+        if keep_days is not None:
+            with self._store.writing() as connection:
+                self._forget_old(connection)
 
     def __enter__(self) -> Ledger:
         return self
@@ -46,22 +65,35 @@ class Ledger:
     def record(self, asked: Asked, kind: str, make: Make) -> Reply:
         """Make and keep one entry, in one transaction; an event recorded before gets its recorded reply."""
         with self._store.writing(asked.where) as connection:
-            before = _recorded(connection, asked.where, asked.event)
+            before = None if asked.event is None else reply_to(connection, asked.where, asked.event)
             if before is not None:
-                return before
+                return reply_from_json(before)
             page = self._open_page(connection, asked.where)
-            key = page_key(bytes.fromhex(page.secret), page.id, _cuts(connection, page))
-            id = _next_id(connection, asked.where)
-            draft = Draft(id, Stream(key, id))
+            cuts = cut_words(connection, page)
+            id = page.last + 1
+            draft = Draft(id, Stream(page_key(bytes.fromhex(page.secret), page.id, cuts), id))
             reply = make(draft)
-            row = entry_row(draft, asked, kind, page.id, self._now(), reply)
-            connection.execute(insert(schema.entries).values(row))
+            row = entry_row(draft, asked, kind, self._now(), reply)
+            self._append(connection, page, cuts, row)
         return reply
+
+    def _append(
+        self, connection: Connection, page: Row[Any], cuts: tuple[str, ...], row: dict[str, Any]
+    ) -> None:
+        """Write the row, linked to the one before it, and tell the page."""
+        row = chain.sealed(row, self._entropy(chain.SALT_BYTES * len(chain.REMOVABLE)))
+        head = chain.link(page.head, row, cuts)
+        row |= {"channel": page.channel, "page": page.id, "link": head}
+        connection.execute(insert(schema.entries).values(row))
+        connection.execute(update(schema.pages).where(_is(page)).values(last=row["id"], head=head))
 
     def recorded(self, channel: str, event: str | None) -> Reply | None:
         """The reply that the channel's event got when it was recorded, if it was."""
+        if event is None:
+            return None
         with self._store.reading() as connection:
-            return _recorded(connection, channel, event)
+            kept = reply_to(connection, channel, event)
+        return None if kept is None else reply_from_json(kept)
 
     def entry(self, channel: str, id: int) -> Entry | None:
         """The entry with that number, if there is one."""
@@ -88,60 +120,74 @@ class Ledger:
     def pages(self, channel: str) -> list[Page]:
         """All pages of the channel, the oldest first."""
         with self._store.reading() as connection:
-            return [_page(connection, row) for row in connection.execute(_pages(channel)).all()]
+            return [_page(connection, row) for row in connection.execute(pages_of(channel)).all()]
 
     def cut(self, asked: Asked, words: str) -> Page:
         """Add a player's words to the page, before its first roll, once for each player."""
         words = checked_cut(words)
         with self._store.writing(asked.where) as connection:
-            row = self._open_page(connection, asked.where)
-            made = connection.execute(_cuts_of(row)).all()
-            if asked.event is not None and any(cut.event == asked.event for cut in made):
-                return _page(connection, row)
-            if any(cut.who == asked.who for cut in made):
-                raise LedgerError("You have cut this page already; you can cut again on the next one.")
-            if _page(connection, row).rolls:
-                raise LedgerError("This page has been rolled on. `reveal` opens the next page; cut that one.")
-            values = {"channel": row.channel, "page": row.id, "number": len(made) + 1}
-            values |= {"who": asked.who, "words": words, "event": asked.event}
-            connection.execute(insert(schema.cuts).values(values))
-            return _page(connection, row)
+            page = self._open_page(connection, asked.where)
+            made = cuts_of(connection, page)
+            if asked.event is None or all(cut.event != asked.event for cut in made):
+                _may_cut(rolls_on(connection, page), any(cut.who == asked.who for cut in made))
+                values = {"channel": page.channel, "page": page.id, "number": len(made) + 1}
+                values |= {"who": asked.who, "words": words, "event": asked.event}
+                connection.execute(insert(schema.cuts).values(values))
+            return _page(connection, page)
 
     def reveal(self, asked: Asked) -> Page:
         """Close the page and open the next; returns the closed one with its secret."""
-        table = schema.pages
         with self._store.writing(asked.where) as connection:
-            if asked.event is not None:
-                query = _pages(asked.where).where(table.c.closed_by_event == asked.event)
-                before = connection.execute(query).one_or_none()
-                if before is not None:
-                    return _page(connection, before)
-            row = self._open_page(connection, asked.where)
-            here = (table.c.channel == row.channel) & (table.c.id == row.id)
-            values = {"closed": self._now(), "closed_by_event": asked.event}
-            connection.execute(update(table).where(here).values(values))
+            again = pages_of(asked.where).where(schema.pages.c.closed_by_event == asked.event)
+            before = None if asked.event is None else connection.execute(again).one_or_none()
+            if before is not None:
+                return _page(connection, before)
+            page = self._open_page(connection, asked.where)
+            closing = {"closed": self._now(), "closed_by_event": asked.event}
+            connection.execute(update(schema.pages).where(_is(page)).values(closing))
             self._open_page(connection, asked.where)
-            return _page(connection, connection.execute(select(table).where(here)).one())
+            return _page(connection, connection.execute(select(schema.pages).where(_is(page))).one())
 
     def export(self, channel: str, page: str | None = None) -> dict[str, Any]:
-        """One page (the current one if none is named) as anyone can verify it; no secret while it is open."""
+        """One page as anyone can verify it; the newest with anything on it if none is named."""
         with self._store.reading() as connection:
-            query = _pages(channel)
-            rows = connection.execute(query if page is None else query.where(schema.pages.c.id == page)).all()
-            if not rows:
-                wanted = "no page yet" if page is None else f"no page {page}"
-                raise LedgerError(f"There is {wanted} in channel {channel}.")
-            row = rows[-1]
-            found = _page(connection, row)
-            written = [entry_of(line) for line in connection.execute(_entries_of(row)).all()]
-        return {
-            "format": FORMAT,
-            "page": found.id,
-            "commitment": found.commitment,
-            "secret": found.secret,
-            "cuts": list(found.cuts),
-            "rolls": [_exported(entry) for entry in written],
-        }
+            rows = connection.execute(pages_of(channel)).all()
+            named = [row for row in rows if page in (None, row.id)]
+            if not named:
+                known = ", ".join(row.id for row in rows) or "none, nothing was recorded there"
+                raise LedgerError(f"Channel {channel} has no page {page or 'yet'}. Its pages: {known}.")
+            used = [row for row in named if row.last >= row.first or cuts_of(connection, row)]
+            return page_to_verify(connection, (used or named)[-1])
+
+    def export_channel(self, channel: str) -> dict[str, Any]:
+        """Everything recorded in a channel, to be imported elsewhere; no secret of an open page."""
+        with self._store.reading() as connection:
+            found = channel_out(connection, channel)
+        if not found["pages"]:
+            raise LedgerError(f"Nothing is recorded in channel {channel}.")
+        return found
+
+    def import_channel(self, found: Mapping[str, Any], channel: str | None = None) -> int:
+        """Take in an exported channel, if it is whole and the name is free; returns how many entries."""
+        checked = checked_import(found)
+        channel = channel or checked["channel"]
+        with self._store.writing(channel) as connection:
+            return channel_in(connection, channel, checked, self._now())
+
+    def check(self) -> list[Checked]:
+        """What is missing, put in or changed, page by page; damage of the file itself raises LedgerError."""
+        with self._store.reading() as connection:
+            self._store.check_file(connection)
+            return check_record(connection)
+
+    def backup(self, file: Path) -> None:
+        """Copy the record to a new file while it is in use."""
+        self._store.backup(file)
+
+    def forget(self, asked: Asked) -> int:
+        """Remove a person's name and messages from a channel; returns how many entries were theirs."""
+        with self._store.writing(asked.where) as connection:
+            return forget_person(connection, asked.where, asked.who)
 
     def recall(self, channel: str, who: str = "") -> dict[str, Any]:
         """What is remembered for a person in a channel, or for the channel itself."""
@@ -163,80 +209,41 @@ class Ledger:
     def _now(self) -> str:
         return self._clock().astimezone(UTC).isoformat(timespec="seconds")
 
+    def _forget_old(self, connection: Connection) -> None:
+        if self._keep_days is not None:
+            oldest = self._clock().astimezone(UTC) - timedelta(days=self._keep_days)
+            forget_before(connection, oldest.isoformat(timespec="seconds"))
+
     def _open_page(self, connection: Connection, channel: str) -> Row[Any]:
         """The row of the open page, made if there is none."""
-        query = _pages(channel).where(schema.pages.c.closed.is_(None))
-        row = connection.execute(query).one_or_none()
-        if row is not None:
-            return row
-        number = len(connection.execute(_pages(channel)).all()) + 1
+        page = open_page(connection, channel)
+        if page is not None:
+            return page
+        self._forget_old(connection)
+        before = connection.execute(pages_of(channel)).all()
+        number, last = (before[-1].number + 1, before[-1].last) if before else (1, 0)
         opened, secret = self._now(), self._entropy(SECRET_BYTES)
         values = {"channel": channel, "id": f"{opened[:10]}-{number}", "number": number, "opened": opened}
-        values |= {"commitment": commitment(secret), "secret": secret.hex()}
+        values |= {"commitment": commitment(secret), "secret": secret.hex(), "first": last + 1, "last": last}
+        values["head"] = chain.start(values)
         connection.execute(insert(schema.pages).values(values))
-        return connection.execute(query).one()
+        return connection.execute(select(schema.pages).where(_named(channel, str(values["id"])))).one()
 
 
-def _recorded(connection: Connection, channel: str, event: str | None) -> Reply | None:
-    if event is None:
-        return None
-    table = schema.entries
-    query = select(table.c.reply).where(table.c.channel == channel, table.c.event == event)
-    kept = connection.execute(query).scalar()
-    return None if kept is None else reply_from_json(kept)
+def _is(page: Row[Any]) -> Any:
+    return _named(page.channel, page.id)
 
 
-def _next_id(connection: Connection, channel: str) -> int:
-    table = schema.entries
-    highest = connection.execute(select(func.max(table.c.id)).where(table.c.channel == channel)).scalar()
-    return (highest or 0) + 1
+def _named(channel: str, id: str) -> Any:
+    return (schema.pages.c.channel == channel) & (schema.pages.c.id == id)
 
 
-def _pages(channel: str) -> Select[Any]:
-    table = schema.pages
-    return select(table).where(table.c.channel == channel).order_by(table.c.number)
-
-
-def _cuts_of(page: Row[Any]) -> Select[Any]:
-    table = schema.cuts
-    here = (table.c.channel == page.channel) & (table.c.page == page.id)
-    return select(table).where(here).order_by(table.c.number)
-
-
-def _cuts(connection: Connection, page: Row[Any]) -> tuple[str, ...]:
-    return tuple(cut.words for cut in connection.execute(_cuts_of(page)).all())
-
-
-def _entries_of(page: Row[Any]) -> Select[Any]:
-    table = schema.entries
-    here = (table.c.channel == page.channel) & (table.c.page == page.id)
-    return select(table).where(here).order_by(table.c.id)
+def _may_cut(rolls: int, cut_before: bool) -> None:
+    if cut_before:
+        raise LedgerError("You have cut this page already; you can cut again on the next one.")
+    if rolls:
+        raise LedgerError("This page has been rolled on. `reveal` opens the next page; cut that one.")
 
 
 def _page(connection: Connection, row: Row[Any]) -> Page:
-    table = schema.entries
-    here = (table.c.channel == row.channel) & (table.c.page == row.id) & (table.c.sides != "[]")
-    rolls = connection.execute(select(func.count()).select_from(table).where(here)).scalar_one()
-    return Page(
-        id=row.id,
-        channel=row.channel,
-        opened=datetime.fromisoformat(row.opened),
-        closed=None if row.closed is None else datetime.fromisoformat(row.closed),
-        commitment=row.commitment,
-        cuts=_cuts(connection, row),
-        rolls=rolls,
-        secret=None if row.closed is None else row.secret,
-    )
-
-
-def _exported(entry: Entry) -> dict[str, Any]:
-    return {
-        "id": entry.id,
-        "sides": list(entry.sides),
-        "faces": list(entry.faces),
-        "declared": entry.declared,
-        "who": entry.who,
-        "when": entry.when.isoformat(),
-        "text": entry.text,
-        "ruleset": entry.ruleset,
-    }
+    return page_of(row, cut_words(connection, row), rolls_on(connection, row))

@@ -10,21 +10,19 @@ from sqlalchemy import Row
 
 from bot.asked import Asked
 from bot.ledger.draft import Draft
-from bot.ledger.entry import Entry
+from bot.ledger.entry import Entry, LedgerError, Page
 from bot.ledger.kept import dumps, reply_from_json, reply_to_json
 from bot.reply import Reply
 
 
-def entry_row(draft: Draft, asked: Asked, kind: str, page: str, at: str, reply: Reply) -> dict[str, Any]:
+def entry_row(draft: Draft, asked: Asked, kind: str, at: str, reply: Reply) -> dict[str, Any]:
     """The row of a finished draft."""
     return {
-        "channel": asked.where,
         "id": draft.id,
-        "page": page,
         "kind": kind,
         "who": asked.who,
         "at": at,
-        "text": asked.text,
+        "text": asked.text.replace("\0", "\N{REPLACEMENT CHARACTER}"),
         "read": draft.read,
         "ruleset": draft.ruleset,
         "sides": dumps(draft.sides),
@@ -38,6 +36,16 @@ def entry_row(draft: Draft, asked: Asked, kind: str, page: str, at: str, reply: 
 
 def entry_of(row: Row[Any]) -> Entry:
     """The entry of a row."""
+    try:
+        return _entry_of(row)
+    except (ValueError, TypeError, KeyError, AttributeError):
+        raise LedgerError(
+            f"#{row.id} of the record is damaged and cannot be read. `drumhead check` names what was "
+            "changed; a backup has it as it was."
+        ) from None
+
+
+def _entry_of(row: Row[Any]) -> Entry:
     return Entry(
         id=row.id,
         page=row.page,
@@ -54,4 +62,18 @@ def entry_of(row: Row[Any]) -> Entry:
         data=json.loads(row.data),
         reply=reply_from_json(row.reply),
         event=row.event,
+    )
+
+
+def page_of(row: Row[Any], cuts: tuple[str, ...], rolls: int) -> Page:
+    """The page of a row; its secret only when it is closed."""
+    return Page(
+        id=row.id,
+        channel=row.channel,
+        opened=datetime.fromisoformat(row.opened),
+        closed=None if row.closed is None else datetime.fromisoformat(row.closed),
+        commitment=row.commitment,
+        cuts=cuts,
+        rolls=rolls,
+        secret=None if row.closed is None else row.secret,
     )

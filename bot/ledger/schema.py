@@ -1,67 +1,83 @@
-"""The tables of the record. Nothing here is ever updated but what a page learns when it closes."""
+"""The tables of the record. A row is written once; only pages learn more, and only persons are forgotten."""
 
 from __future__ import annotations
 
 from sqlalchemy import Boolean, Column, ForeignKeyConstraint, Integer, MetaData, Table, Text, UniqueConstraint
 
-VERSION = 1
+VERSION = 2
 
 metadata = MetaData()
 
-about = Table("about", metadata, Column("key", Text, primary_key=True), Column("value", Text, nullable=False))
 
+def _key(name: str) -> Column[str]:
+    return Column(name, Text, primary_key=True)
+
+
+def _words(name: str) -> Column[str]:
+    return Column(name, Text, nullable=False)
+
+
+def names(table: Table, *but: str) -> list[str]:
+    """The columns of a table, without some."""
+    return [column.name for column in table.columns if column.name not in but]
+
+
+about = Table("about", metadata, _key("key"), _words("value"))
+
+# `first` and `last` are the numbers of its entries; `head` is the link of the last one. `secret` is hex.
 pages = Table(
     "pages",
     metadata,
-    Column("channel", Text, primary_key=True),
-    Column("id", Text, primary_key=True),
+    _key("channel"),
+    _key("id"),
     Column("number", Integer, nullable=False),
-    Column("opened", Text, nullable=False),
+    _words("opened"),
     Column("closed", Text),
     Column("closed_by_event", Text),
-    Column("commitment", Text, nullable=False),
+    _words("commitment"),
     Column("secret", Text),
+    Column("first", Integer),
+    Column("last", Integer),
+    Column("head", Text),
     UniqueConstraint("channel", "number"),
 )
 
 cuts = Table(
     "cuts",
     metadata,
-    Column("channel", Text, primary_key=True),
-    Column("page", Text, primary_key=True),
+    _key("channel"),
+    _key("page"),
     Column("number", Integer, primary_key=True),
-    Column("who", Text, nullable=False),
-    Column("words", Text, nullable=False),
+    _words("who"),
+    _words("words"),
     Column("event", Text),
     ForeignKeyConstraint(["channel", "page"], ["pages.channel", "pages.id"]),
 )
 
+# sides, faces, data, reply, salts and digests are JSON; `at` is ISO 8601 in UTC.
 entries = Table(
     "entries",
     metadata,
-    Column("channel", Text, primary_key=True),
+    _key("channel"),
     Column("id", Integer, primary_key=True),
-    Column("page", Text, nullable=False),
-    Column("kind", Text, nullable=False),
-    Column("who", Text, nullable=False),
-    Column("at", Text, nullable=False),
-    Column("text", Text, nullable=False),
-    Column("read", Text, nullable=False),
-    Column("ruleset", Text, nullable=False),
-    Column("sides", Text, nullable=False),
-    Column("faces", Text, nullable=False),
+    _words("page"),
+    _words("kind"),
+    _words("who"),
+    _words("at"),
+    _words("text"),
+    _words("read"),
+    _words("ruleset"),
+    _words("sides"),
+    _words("faces"),
     Column("declared", Boolean, nullable=False),
-    Column("data", Text, nullable=False),
-    Column("reply", Text, nullable=False),
+    _words("data"),
+    _words("reply"),
     Column("event", Text),
+    Column("salts", Text),
+    Column("digests", Text),
+    Column("link", Text),
     UniqueConstraint("channel", "event"),
     ForeignKeyConstraint(["channel", "page"], ["pages.channel", "pages.id"]),
 )
 
-memory = Table(
-    "memory",
-    metadata,
-    Column("channel", Text, primary_key=True),
-    Column("who", Text, primary_key=True),
-    Column("kept", Text, nullable=False),
-)
+memory = Table("memory", metadata, _key("channel"), _key("who"), _words("kept"))

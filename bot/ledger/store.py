@@ -5,15 +5,15 @@ from __future__ import annotations
 import sqlite3
 import threading
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import closing, contextmanager
 from pathlib import Path
 
-from sqlalchemy import Connection, Engine, create_engine, event, insert, inspect, select, text
+from sqlalchemy import Connection, Engine, create_engine, event, inspect, text
 from sqlalchemy.engine import make_url
 from sqlalchemy.exc import ArgumentError, DatabaseError
 
-from bot.ledger import schema
 from bot.ledger.entry import LedgerError
+from bot.ledger.migration import Entropy, bring_forward, create
 
 BUSY_SECONDS = 5
 
@@ -21,14 +21,14 @@ BUSY_SECONDS = 5
 class Store:
     """A connection pool and one writer. `writing()` is a transaction that is wholly kept or wholly not."""
 
-    def __init__(self, url: str) -> None:
+    def __init__(self, url: str, entropy: Entropy) -> None:
         self.url = url if "://" in url else f"sqlite:///{Path(url).expanduser()}"
         self.engine = _engine(self.url)
         self.sqlite = self.engine.dialect.name == "sqlite"
         self._lock = threading.RLock()
         self._writer: Connection | None = None
         try:
-            self._prepare()
+            self._prepare(entropy)
         except LedgerError:
             self.close()
             raise
@@ -75,19 +75,30 @@ class Store:
         else:
             connection.execute(text("SELECT pg_advisory_xact_lock(hashtext(:channel))"), {"channel": channel})
 
-    def _prepare(self) -> None:
+    def _prepare(self, entropy: Entropy) -> None:
         with self.writing() as connection:
             if inspect(connection).has_table("about"):
-                self._check_version(connection)
-                return
-            schema.metadata.create_all(connection)
-            connection.execute(insert(schema.about).values(key="version", value=str(schema.VERSION)))
+                bring_forward(connection, self.name, entropy)
+            else:
+                create(connection)
 
-    def _check_version(self, connection: Connection) -> None:
-        about = schema.about.c
-        found = connection.execute(select(about.value).where(about.key == "version")).scalar()
-        if found != str(schema.VERSION):
-            raise LedgerError(f"{self.name} was written by another Drumhead (record version {found}).")
+    def check_file(self, connection: Connection) -> None:
+        """Let SQLite look over its own file."""
+        if self.sqlite:
+            said = connection.exec_driver_sql("PRAGMA integrity_check(1)").scalar()
+            if said != "ok":
+                raise LedgerError(f"The record {self.name} is damaged ({said}). Put a backup in its place.")
+
+    def backup(self, file: Path) -> None:
+        """Copy the whole database to a new file while it is in use."""
+        if not self.sqlite:
+            raise LedgerError("A database server keeps this record; back it up with that server's own tools.")
+        if file.exists():
+            raise LedgerError(f"{file} exists already; name a new file for the backup.")
+        with self._complaints(), self.engine.connect() as connection, _new_file(file) as copy:
+            source = connection.connection.driver_connection
+            assert isinstance(source, sqlite3.Connection)
+            source.backup(copy)
 
     @contextmanager
     def _complaints(self) -> Iterator[None]:
@@ -112,6 +123,20 @@ def _plainly(name: str, cause: str) -> str:
     else:
         way_out = "the database refused; `drumhead check` tells more"
     return f"The record {name}: {way_out} ({cause})."
+
+
+@contextmanager
+def _new_file(file: Path) -> Iterator[sqlite3.Connection]:
+    """A database that is there whole or not at all."""
+    part = file.with_name(f"{file.name}.part")
+    try:
+        with closing(sqlite3.connect(part)) as copy:
+            yield copy
+        part.rename(file)
+    except (sqlite3.Error, OSError) as error:
+        raise LedgerError(f"The backup {file} could not be written ({error}); name another place.") from None
+    finally:
+        part.unlink(missing_ok=True)
 
 
 def _engine(url: str) -> Engine:

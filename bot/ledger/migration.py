@@ -1,0 +1,67 @@
+"""Older records brought forward, one version at a time, inside the transaction that opens them.
+
+Version 1 had no chain: its rows are linked now, as they stand.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from sqlalchemy import Connection, insert, select, text, update
+
+from bot.ledger import chain, schema
+from bot.ledger.entry import LedgerError
+from bot.ledger.queries import channels, cut_words, pages_of, rows_of
+
+Entropy = Callable[[int], bytes]
+
+
+def bring_forward(connection: Connection, name: str, entropy: Entropy) -> None:
+    """Make the record as new as this program, or say why that is impossible."""
+    column = schema.about.c
+    found = connection.execute(select(column.value).where(column.key == "version")).scalar()
+    version = int(found) if found is not None and found.isdecimal() else 0
+    if version > schema.VERSION:
+        raise LedgerError(
+            f"{name} was written by a newer Drumhead (record version {version}, this one knows "
+            f"{schema.VERSION}). Update Drumhead, or name another file."
+        )
+    if version < 1:
+        raise LedgerError(f"{name} says no version that Drumhead knows. Put a backup in its place.")
+    for step in range(version, schema.VERSION):
+        _STEPS[step](connection, entropy)
+    here = schema.about.c.key == "version"
+    connection.execute(update(schema.about).where(here).values(value=str(schema.VERSION)))
+
+
+def create(connection: Connection) -> None:
+    """The tables of a new record."""
+    schema.metadata.create_all(connection)
+    connection.execute(insert(schema.about).values(key="version", value=str(schema.VERSION)))
+
+
+def _link_rows(connection: Connection, entropy: Entropy) -> None:
+    """1 to 2: pages learn their first and last number and their head; rows are chained."""
+    for column in ("first INTEGER", "last INTEGER", "head TEXT"):
+        connection.execute(text(f"ALTER TABLE pages ADD COLUMN {column}"))
+    for column in ("salts TEXT", "digests TEXT", "link TEXT"):
+        connection.execute(text(f"ALTER TABLE entries ADD COLUMN {column}"))
+    for channel in channels(connection):
+        _link_channel(connection, channel, entropy)
+
+
+def _link_channel(connection: Connection, channel: str, entropy: Entropy) -> None:
+    table, last = schema.entries, 0
+    for page in connection.execute(pages_of(channel)).all():
+        first, head, cuts = last + 1, chain.start(page._asdict()), cut_words(connection, page)
+        for row in rows_of(connection, page):
+            values = chain.sealed(row._asdict(), entropy(chain.SALT_BYTES * len(chain.REMOVABLE)))
+            head, last = chain.link(head, values, cuts), row.id
+            linked = {"salts": values["salts"], "digests": values["digests"], "link": head}
+            here = (table.c.channel == channel) & (table.c.id == row.id)
+            connection.execute(update(table).where(here).values(linked))
+        here = (schema.pages.c.channel == channel) & (schema.pages.c.id == page.id)
+        connection.execute(update(schema.pages).where(here).values(first=first, last=last, head=head))
+
+
+_STEPS: dict[int, Callable[[Connection, Entropy], None]] = {1: _link_rows}
