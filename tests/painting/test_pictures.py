@@ -1,0 +1,40 @@
+"""Pictures are PNG, small enough for a phone, and leave out only what nobody could see."""
+
+from __future__ import annotations
+
+from bot.pictures import png, shown
+from bot.reply import Picture
+
+# PNG (Portable Network Graphics) Specification, second edition, W3C 2003, section 5.2: the file signature.
+SIGNATURE = bytes([137, 80, 78, 71, 13, 10, 26, 10])
+
+
+def size(data: bytes) -> tuple[int, int]:
+    """Width and height from the IHDR chunk (same specification, section 11.2.2)."""
+    return int.from_bytes(data[16:20], "big"), int.from_bytes(data[20:24], "big")
+
+
+def test_a_picture_is_a_png_that_fits_a_phone() -> None:
+    data = png(Picture("chances", (("damage", (0.25, 0.5, 0.25)), ("slain", (0.9, 0.1))), "alt"))
+    assert data.startswith(SIGNATURE)
+    assert size(data)[0] <= 800
+    assert len(data) < 200_000
+
+
+def test_each_series_has_its_own_row() -> None:
+    one = png(Picture("chances", (("damage", (0.5, 0.5)),), "alt"))
+    two = png(Picture("chances", (("damage", (0.5, 0.5)), ("slain", (0.5, 0.5))), "alt"))
+    assert size(two)[1] == 2 * size(one)[1]
+
+
+def test_ends_that_nobody_could_see_are_left_out() -> None:
+    assert shown((0.0001, 0.5, 0.4998, 0.0001)) == (1, 2)
+
+
+def test_a_certain_result_is_one_bar() -> None:
+    assert shown((0.0, 1.0)) == (1, 1)
+
+
+def test_the_same_picture_is_the_same_file() -> None:
+    picture = Picture("chances", (("damage", (0.5, 0.5)),), "alt")
+    assert png(picture) == png(picture)
