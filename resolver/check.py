@@ -18,8 +18,8 @@ class Check:
     """One die of `sides` faces; `rows[face - 1]` says what that natural face feeds.
 
     `again` are natural faces thrown again once, the second result standing; `one_again` are faces of which a
-    single die of the whole step is thrown again. `needed` is the lowest natural face that succeeds, `sides + 1`
-    if none, and 0 for a die that has no success (an amount). `reasons` explain the number to a person.
+    single die of the whole step is thrown again. `needed` is the lowest natural face that succeeds,
+    `sides + 1` if none, and 0 for a die that has no success (an amount). `reasons` explain the number.
     """
 
     name: str
@@ -50,6 +50,23 @@ class Check:
         good = sum(1 for face in range(1, self.sides + 1) if self.succeeds(face))
         kept = sum((p for face, p in first.items() if self.succeeds(face)), Fraction())
         return kept + thrown_again * Fraction(good, self.sides)
+
+    @property
+    def thrown(self) -> bool:
+        """Whether dice are picked up at all: a check that no face can pass draws none."""
+        return self.needed <= self.sides
+
+    def shares(self) -> list[tuple[Feeds, float]]:
+        """Every row with its chance, re-rolls of `again` included; alike neighbours are one."""
+        second = len(self.again) / self.sides**2
+        first = 1 / self.sides + second
+        found: list[tuple[Feeds, float]] = []
+        for face, feeds in enumerate(self.rows, 1):
+            share = second if face in self.again else first
+            if found and found[-1][0] == feeds:
+                share += found.pop()[1]
+            found.append((feeds, share))
+        return found
 
     def succeeds(self, face: int) -> bool:
         """Whether the natural face counts as a success of this check."""

@@ -1,0 +1,87 @@
+"""Arithmetic on distributions: amounts of dice, sums, caps. Entry k of an array is the chance of exactly k."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from functools import lru_cache, reduce
+from math import comb
+
+import numpy as np
+from numpy.typing import NDArray
+
+from resolver.amount import Amount
+from resolver.plan import Damage
+
+Distribution = NDArray[np.float64]
+
+
+@lru_cache(maxsize=256)
+def amount_chances(amount: Amount) -> Distribution:
+    """The distribution of a rolled amount, shape (amount.high + 1,)."""
+    die = np.full(max(amount.sides, 1), 1 / max(amount.sides, 1))
+    total = reduce(np.convolve, [die] * amount.dice, np.ones(1))
+    found = np.zeros(amount.high + 1)
+    found[amount.low :] = total
+    found.setflags(write=False)
+    return found
+
+
+def damage_chances(damage: Damage) -> Distribution:
+    """The distribution of the points that one unsaved wound takes, ignored points left out (sums to 1)."""
+    rolled = amount_chances(damage.amount)
+    found = np.zeros(damage.lessened(len(rolled) - 1) + 1)
+    for points, chance in enumerate(rolled):
+        if chance:
+            found[damage.lessened(points)] += chance
+    return found if damage.ignore is None else _thinned(found, 1 - float(damage.ignore.chance))
+
+
+def _thinned(chances: Distribution, kept: float) -> Distribution:
+    """Each point stays with chance `kept`, on its own."""
+    found = np.zeros_like(chances)
+    for points, chance in enumerate(chances):
+        if chance:
+            found[: points + 1] += chance * _binomial(points, kept)
+    return found
+
+
+def _binomial(count: int, kept: float) -> Distribution:
+    return np.array([comb(count, k) * kept**k * (1 - kept) ** (count - k) for k in range(count + 1)])
+
+
+def added(parts: Sequence[Distribution]) -> Distribution:
+    """The distribution of the sum of independent parts."""
+    return reduce(np.convolve, parts)
+
+
+def capped(chances: Distribution, most: int) -> Distribution:
+    """The same distribution with everything above `most` counted as `most`."""
+    if len(chances) <= most + 1:
+        return chances
+    found = chances[: most + 1].copy()
+    found[most] = chances[most:].sum()
+    return found
+
+
+def compound(count: Distribution, each: Distribution) -> Distribution:
+    """The distribution of a sum of a random number of alike parts, as long as the largest sum needs.
+
+    The generating function of the count at that of the part (Feller, vol. I, ch. XII), evaluated in blocks of
+    powers (Paterson and Stockmeyer 1973) so that few large products do the work.
+    """
+    largest = (len(count) - 1) * (len(each) - 1)
+    part = np.fft.rfft(each, largest + 1)
+    block = int(np.sqrt(len(count))) + 1
+    powers = np.empty((block, len(part)), dtype=complex)
+    powers[0] = 1
+    for row in range(1, block):
+        powers[row] = powers[row - 1] * part
+    padded = np.zeros(block * -(-len(count) // block))
+    padded[: len(count)] = count
+    total = np.zeros(len(part), dtype=complex)
+    step = powers[-1] * part
+    for row in padded.reshape(-1, block)[::-1]:
+        total = total * step + row @ powers
+    found = np.fft.irfft(total, largest + 1)
+    found[found < 1e-16] = 0.0
+    return np.asarray(found / found.sum())

@@ -1,0 +1,89 @@
+"""A plan becomes exact distributions of attacks, hits, wounds, unsaved wounds, damage and models slain.
+
+Nothing is simulated. With one target group the counts of independent weapon groups add up, and only the
+state of the target is carried from group to group; with several, unsaved wounds are carried with it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from resolver.counts import Distribution, added, damage_chances
+from resolver.generating import chances, composed, roots, size_for
+from resolver.onto_one import Block, carried, fresh
+from resolver.plan import GroupPlan, Plan
+
+COUNTS = ("attacks", "hits", "wounds", "unsaved", "damage", "slain")
+
+
+@dataclass(frozen=True)
+class Odds:
+    """Distributions as numpy arrays: entry k is the chance of exactly k. `wipe` None: a target without end."""
+
+    attacks: Distribution
+    hits: Distribution
+    wounds: Distribution
+    unsaved: Distribution
+    damage: Distribution
+    slain: Distribution
+    wipe: float | None
+
+    @cached_property
+    def mean(self) -> dict[str, float]:
+        """The expected value of each of the six counts."""
+        return {name: _mean(getattr(self, name)) for name in COUNTS}
+
+
+def odds(plan: Plan) -> Odds:
+    """The exact odds of a plan; every distribution sums to 1 within 1e-12."""
+    return _onto_one(plan)
+
+
+def better(a: Odds, b: Odds) -> float:
+    """The chance that attack `a` slays strictly more models than `b`, the two being independent."""
+    fewer = np.concatenate(([0.0], np.cumsum(b.slain)))[: len(a.slain)]
+    fewer = np.pad(fewer, (0, len(a.slain) - len(fewer)), constant_values=1.0)
+    return float(a.slain @ fewer)
+
+
+def _mean(distribution: Distribution) -> float:
+    return float(distribution @ np.arange(len(distribution)))
+
+
+def _onto_one(plan: Plan) -> Odds:
+    (group,) = plan.target.groups
+    damages = [damage_chances(weapon.damages[0]) for weapon in plan.weapons]
+    counted = [_counts(weapon, damage[0]) for weapon, damage in zip(plan.weapons, damages, strict=True)]
+    block = Block.of(group, [
+        (len(counts[3]) - 1, len(damage) - 1, weapon.damages[0].spills)
+        for counts, damage, weapon in zip(counted, damages, plan.weapons, strict=True)
+    ])  # fmt: skip
+    state = fresh()
+    for weapon, counts, damage in zip(plan.weapons, counted, damages, strict=True):
+        state = carried(block, state, counts[4], damage, weapon.damages[0].spills)
+    attacks, hits, wounds, unsaved = (added([counts[row] for counts in counted]) for row in range(4))
+    state = block.whole(state)
+    wipe = None if group.models is None else float(state[block.end]) if block.most == block.end else 0.0
+    return Odds(attacks, hits, wounds, unsaved, state, block.slain(state), wipe)
+
+
+def _counts(weapon: GroupPlan, harmless: float) -> Sequence[Distribution]:
+    """Attacks, hits, wounds, unsaved wounds, and unsaved wounds that take at least one point."""
+    cuts = [*weapon.counted.values(), len(weapon.checks)]
+    size = size_for(weapon.most)
+    circle = roots(size)
+    ends = np.empty((5, len(circle)), dtype=complex)
+    ends[:4] = circle
+    ends[4] = harmless + (1 - harmless) * circle
+    found = chances(composed(weapon.checks, weapon.start, ends, cuts), size)[:, : weapon.most + 1]
+    return [_attacks(weapon, found[0]), *found[1:]]
+
+
+def _attacks(weapon: GroupPlan, found: Distribution) -> Distribution:
+    """A number that is not rolled is certain, without the rounding of a transform."""
+    most = weapon.most_attacks
+    return found[: most + 1] if weapon.counted["attacks"] else np.eye(1, most + 1, most)[0]
