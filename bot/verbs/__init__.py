@@ -8,7 +8,17 @@ from typing import Any
 from bot.asked import Asked
 from bot.house import House
 from bot.reply import Reply
+from bot.requests.attack import Compare
+from bot.requests.dice import AdvanceDice, Charge, Charges, Reach, RollOff
+from bot.verbs import advance, charge, charges, compare, reach, roll_off
 
 Verb = Callable[[Any, Asked, House], Reply]
 
-VERBS: Mapping[type, Verb] = {}
+VERBS: Mapping[type, Verb] = {
+    Compare: compare.answer,
+    Charge: charge.answer,
+    Charges: charges.answer,
+    Reach: reach.answer,
+    AdvanceDice: advance.answer,
+    RollOff: roll_off.answer,
+}

@@ -1,0 +1,108 @@
+"""compare: two or more whole attacks side by side, and the exact chance that one slays more than another."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import combinations
+from string import ascii_uppercase
+from typing import Any
+
+from bot.asked import Asked
+from bot.chances import chance_words, number_words
+from bot.house import House
+from bot.reply import Block, Line, Reply, Table
+from bot.requests.attack import Compare
+from bot.requests.attack import Odds as OddsRequest
+from bot.verbs.odds_answer import odds_data
+from bot.wording import attack_text
+from resolver.exact import Odds, better, odds
+from resolver.plan import plan
+from resolver.refused import within
+from resolver.statistics import at_least, below, quantile
+
+MOST_OPTIONS = 6
+MEANS = ("hits", "wounds", "unsaved", "damage", "slain")
+MOST_COLUMNS = 5
+USUAL = 0.99  # columns end where all but one result in a hundred have ended
+
+Better = list[list[float | None]]
+
+
+def answer(request: Compare, asked: Asked, house: House) -> Reply:
+    """Reckon every option and set them beside each other."""
+    within("number of attacks to compare", len(request.options), 2, MOST_OPTIONS)
+    ruleset = house.ruleset(asked.where)
+    plans = [plan(attack, ruleset) for attack in request.options]
+    found = [odds(planned) for planned in plans]
+    chances = _better(found)
+    options = [
+        {"kind": "odds", **odds_data(planned, reckoned, str(OddsRequest(attack)))}
+        for planned, reckoned, attack in zip(plans, found, request.options, strict=True)
+    ]
+    data: dict[str, Any] = {
+        "options": options,
+        "better": chances,
+        "read": str(request),
+        "ruleset": ruleset.id,
+    }
+    names = ascii_uppercase[: len(found)]
+    blocks: list[Block] = [
+        Line(f"{name}: {attack_text(attack)}") for name, attack in zip(names, request.options, strict=True)
+    ]
+    blocks += [_means(names, found), _at_least(names, found)]
+    blocks += _wipes(names, found)
+    blocks += [_verdict(names, one, two, chances) for one, two in combinations(range(len(found)), 2)]
+    return Reply("compare", f"{len(found)} attacks side by side", tuple(blocks), data)
+
+
+def _better(found: Sequence[Odds]) -> Better:
+    """In row i and column j the chance that i slays strictly more than j."""
+    return [[None if one is other else better(one, other) for other in found] for one in found]
+
+
+def _means(names: str, found: Sequence[Odds]) -> Table:
+    rows = tuple(
+        (name, *(number_words(float(option.mean[count])) for count in MEANS))
+        for name, option in zip(names, found, strict=True)
+    )
+    return Table(("mean", *MEANS), rows)
+
+
+def _at_least(names: str, found: Sequence[Odds]) -> Table:
+    """Chances of at least k slain; of at least k damage where there is one model to slay at most."""
+    count = "slain" if max(len(option.slain) for option in found) > 2 else "damage"
+    spread = [getattr(option, count) for option in found]
+    columns = _columns(max(1, *(quantile(chances, USUAL) for chances in spread)))
+    rows = tuple(
+        (name, *(chance_words(at_least(chances, k), below(chances, k), short=True) for k in columns))
+        for name, chances in zip(names, spread, strict=True)
+    )
+    return Table((count, *(f"{k}+" for k in columns)), rows)
+
+
+def _columns(most: int) -> list[int]:
+    """Numbers from 1 to `most`, a handful of them evenly apart."""
+    if most <= MOST_COLUMNS:
+        return list(range(1, most + 1))
+    return sorted({1 + round(step * (most - 1) / (MOST_COLUMNS - 1)) for step in range(MOST_COLUMNS)})
+
+
+def _wipes(names: str, found: Sequence[Odds]) -> list[Block]:
+    wiped = [
+        f"{name} {chance_words(option.wipe, short=True)}"
+        for name, option in zip(names, found, strict=True)
+        if option.wipe is not None
+    ]
+    return [Line(f"wipes the unit: {', '.join(wiped)}")] if wiped else []
+
+
+def _verdict(names: str, one: int, two: int, chances: Better) -> Block:
+    """Who slays more, how often, and how often they slay alike."""
+    ahead, behind = chances[one][two] or 0.0, chances[two][one] or 0.0
+    alike = max(0.0, 1 - ahead - behind)
+    shares = (
+        f"{names[one]} slays more {chance_words(ahead, short=True)}",
+        f"{names[two]} slays more {chance_words(behind, short=True)}",
+        f"alike {chance_words(alike, short=True)}",
+    )
+    return Line(", ".join(shares), strong=True)

@@ -1,0 +1,48 @@
+"""reach: whether a unit can charge us next turn after a normal move, and from where on it cannot."""
+
+from __future__ import annotations
+
+from bot.asked import Asked
+from bot.chances import fraction_words
+from bot.house import House
+from bot.reply import Block, Line, Note, Reply
+from bot.requests.dice import Reach
+from bot.verbs.charge_answer import totals_data
+from resolver.movement import ReachOdds, reach
+
+
+def answer(request: Reach, asked: Asked, house: House) -> Reply:
+    """The chance at this distance, and the distances where it is certain and where it is nothing."""
+    ruleset = house.ruleset(asked.where)
+    odds = reach(
+        ruleset.movement, request.distance, request.move, modifier=request.modifier, reroll=request.reroll
+    )
+    data = {
+        "distance": odds.distance,
+        "move": odds.move,
+        "needs": odds.needs,
+        "chance": str(odds.chance),
+        "distribution": totals_data(odds.totals),
+        "certain_to": odds.certain_to,
+        "safe_from": odds.safe_from,
+        "reasons": list(odds.reasons),
+        "read": str(request),
+        "ruleset": ruleset.id,
+    }
+    blocks: tuple[Block, ...] = (
+        Line(_chance_line(odds), strong=True),
+        Line(_edges_line(odds)),
+        *map(Note, odds.reasons),
+    )
+    return Reply("reach", str(request), blocks, data)
+
+
+def _chance_line(odds: ReachOdds) -> str:
+    if odds.needs is None:
+        return f'out of reach: {odds.distance:g}" is beyond {odds.safe_from:g}"'
+    return f"can charge next turn: {fraction_words(odds.chance)}"
+
+
+def _edges_line(odds: ReachOdds) -> str:
+    safe = f'safe beyond {odds.safe_from:g}"'
+    return safe if odds.certain_to is None else f'certain up to {odds.certain_to:g}", {safe}'
