@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import hashlib
 import hmac
+import unicodedata
 from collections.abc import Iterator, Sequence
 from typing import Protocol
 
@@ -19,6 +20,8 @@ FORMAT = "drumhead page 1"
 SECRET_BYTES = 32
 LONGEST_CUT = 100
 MOST_SIDES = 100
+_UNSEEN = {"Cc", "Cf", "Cs", "Zl", "Zp"}  # control, format, half characters, line and paragraph breaks
+_JOINER = "\u200d"  # holds some emoji together
 
 
 class Handful(Protocol):
@@ -48,7 +51,7 @@ def checked_cut(words: str) -> str:
     if not words:
         raise Refused("cut", "a cut is a line of your own words, such as: cut the tide is coming in")
     within("length of a cut", len(words), 1, LONGEST_CUT)
-    if not words.isprintable():
+    if any(unicodedata.category(char) in _UNSEEN and char != _JOINER for char in words):
         raise Refused("cut", "a cut is one line, without line breaks or control characters")
     return words
 

@@ -22,7 +22,7 @@ def page_to_verify(connection: Connection, page: Row[Any]) -> dict[str, Any]:
         "format": sealed.FORMAT,
         "page": page.id,
         "commitment": page.commitment,
-        "secret": None if page.closed is None else page.secret,
+        "secret": None if page.closed is None or page.secret is None else page.secret.hex(),
         "cuts": list(cut_words(connection, page)),
         "rolls": [_roll(row) for row in rows_of(connection, page)],
     }
@@ -49,8 +49,7 @@ def channel_out(connection: Connection, channel: str) -> dict[str, Any]:
 
 def _page_out(connection: Connection, page: Row[Any]) -> dict[str, Any]:
     values = {key: value for key, value in page._mapping.items() if key != "channel"}
-    if page.closed is None:
-        values["secret"] = None
+    values["secret"] = None if page.closed is None or page.secret is None else page.secret.hex()
     cuts = [{"who": cut.who, "words": cut.words, "event": cut.event} for cut in cuts_of(connection, page)]
     return {**values, "cuts": cuts, "entries": [_row_out(row) for row in rows_of(connection, page)]}
 
@@ -69,7 +68,8 @@ def channel_in(connection: Connection, channel: str, found: Mapping[str, Any], n
     for page in found["pages"]:
         on_page = {"channel": channel, "page": page["id"]}
         values = {key: page[key] for key in schema.names(schema.pages, "channel")}
-        values |= {"channel": channel, "closed": page["closed"] or now}
+        secret = None if page["secret"] is None else bytes.fromhex(page["secret"])
+        values |= {"channel": channel, "closed": page["closed"] or now, "secret": secret}
         connection.execute(insert(schema.pages).values(values))
         for number, cut in enumerate(page["cuts"], 1):
             connection.execute(insert(schema.cuts).values({**cut, **on_page, "number": number}))

@@ -117,4 +117,6 @@ def _face_faults(key: bytes, row: Values) -> Iterator[str]:
 
 
 def _secret(page: Values) -> bytes:
-    return bytes.fromhex(page["secret"])
+    """The secret, in bytes as it is kept or in hex as it is exported."""
+    secret: bytes | str = page["secret"]
+    return secret if isinstance(secret, bytes) else bytes.fromhex(secret)

@@ -64,6 +64,7 @@ class Ledger:
 
     def record(self, asked: Asked, kind: str, make: Make) -> Reply:
         """Make and keep one entry, in one transaction; an event recorded before gets its recorded reply."""
+        self._ensure_page(asked.where)
         with self._store.writing(asked.where) as connection:
             before = None if asked.event is None else reply_to(connection, asked.where, asked.event)
             if before is not None:
@@ -71,7 +72,7 @@ class Ledger:
             page = self._open_page(connection, asked.where)
             cuts = cut_words(connection, page)
             id = page.last + 1
-            draft = Draft(id, Stream(page_key(bytes.fromhex(page.secret), page.id, cuts), id))
+            draft = Draft(id, Stream(page_key(page.secret, page.id, cuts), id))
             reply = make(draft)
             row = entry_row(draft, asked, kind, self._now(), reply)
             self._append(connection, page, cuts, row)
@@ -114,8 +115,11 @@ class Ledger:
 
     def page(self, channel: str) -> Page:
         """The page that rolls are written on now; opens one if there is none."""
-        with self._store.writing(channel) as connection:
-            return _page(connection, self._open_page(connection, channel))
+        self._ensure_page(channel)
+        with self._store.reading() as connection:
+            page = open_page(connection, channel)
+            assert page is not None, "pages are closed only by opening the next"
+            return _page(connection, page)
 
     def pages(self, channel: str) -> list[Page]:
         """All pages of the channel, the oldest first."""
@@ -214,6 +218,14 @@ class Ledger:
             oldest = self._clock().astimezone(UTC) - timedelta(days=self._keep_days)
             forget_before(connection, oldest.isoformat(timespec="seconds"))
 
+    def _ensure_page(self, channel: str) -> None:
+        """A page is opened for good: a roll that fails must not take its page, and so its dice, along."""
+        with self._store.reading() as connection:
+            if open_page(connection, channel) is not None:
+                return
+        with self._store.writing(channel) as connection:
+            self._open_page(connection, channel)
+
     def _open_page(self, connection: Connection, channel: str) -> Row[Any]:
         """The row of the open page, made if there is none."""
         page = open_page(connection, channel)
@@ -224,7 +236,7 @@ class Ledger:
         number, last = (before[-1].number + 1, before[-1].last) if before else (1, 0)
         opened, secret = self._now(), self._entropy(SECRET_BYTES)
         values = {"channel": channel, "id": f"{opened[:10]}-{number}", "number": number, "opened": opened}
-        values |= {"commitment": commitment(secret), "secret": secret.hex(), "first": last + 1, "last": last}
+        values |= {"commitment": commitment(secret), "secret": secret, "first": last + 1, "last": last}
         values["head"] = chain.start(values)
         connection.execute(insert(schema.pages).values(values))
         return connection.execute(select(schema.pages).where(_named(channel, str(values["id"])))).one()

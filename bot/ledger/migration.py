@@ -46,6 +46,7 @@ def _link_rows(connection: Connection, entropy: Entropy) -> None:
         connection.execute(text(f"ALTER TABLE pages ADD COLUMN {column}"))
     for column in ("salts TEXT", "digests TEXT", "link TEXT"):
         connection.execute(text(f"ALTER TABLE entries ADD COLUMN {column}"))
+    schema.entries_by_page.create(connection)
     for channel in channels(connection):
         _link_channel(connection, channel, entropy)
 

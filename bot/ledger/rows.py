@@ -75,5 +75,5 @@ def page_of(row: Row[Any], cuts: tuple[str, ...], rolls: int) -> Page:
         commitment=row.commitment,
         cuts=cuts,
         rolls=rolls,
-        secret=None if row.closed is None else row.secret,
+        secret=None if row.closed is None or row.secret is None else row.secret.hex(),
     )

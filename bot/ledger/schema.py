@@ -2,11 +2,44 @@
 
 from __future__ import annotations
 
-from sqlalchemy import Boolean, Column, ForeignKeyConstraint, Integer, MetaData, Table, Text, UniqueConstraint
+from typing import Any
+
+from sqlalchemy import (
+    Boolean,
+    Column,
+    ForeignKeyConstraint,
+    Index,
+    Integer,
+    MetaData,
+    Table,
+    Text,
+    UniqueConstraint,
+)
+from sqlalchemy.types import TypeDecorator
 
 VERSION = 2
 
 metadata = MetaData()
+
+
+class Hidden(bytes):
+    """Bytes that no log or complaint shows."""
+
+    def __repr__(self) -> str:
+        return "hidden"
+
+
+class Secret(TypeDecorator[Hidden]):
+    """A secret of a page, kept in hex."""
+
+    impl = Text
+    cache_ok = True
+
+    def process_bind_param(self, value: bytes | None, dialect: Any) -> str | None:
+        return None if value is None else value.hex()
+
+    def process_result_value(self, value: str | None, dialect: Any) -> Hidden | None:
+        return None if value is None else Hidden.fromhex(value)
 
 
 def _key(name: str) -> Column[str]:
@@ -24,7 +57,7 @@ def names(table: Table, *but: str) -> list[str]:
 
 about = Table("about", metadata, _key("key"), _words("value"))
 
-# `first` and `last` are the numbers of its entries; `head` is the link of the last one. `secret` is hex.
+# `first` and `last` are the numbers of its entries; `head` is the link of the last one.
 pages = Table(
     "pages",
     metadata,
@@ -35,7 +68,7 @@ pages = Table(
     Column("closed", Text),
     Column("closed_by_event", Text),
     _words("commitment"),
-    Column("secret", Text),
+    Column("secret", Secret),
     Column("first", Integer),
     Column("last", Integer),
     Column("head", Text),
@@ -79,5 +112,7 @@ entries = Table(
     UniqueConstraint("channel", "event"),
     ForeignKeyConstraint(["channel", "page"], ["pages.channel", "pages.id"]),
 )
+
+entries_by_page = Index("entries_by_page", entries.c.channel, entries.c.page)
 
 memory = Table("memory", metadata, _key("channel"), _key("who"), _words("kept"))
