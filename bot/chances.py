@@ -14,12 +14,14 @@ _SAME = 1e-12
 
 
 def chance_words(chance: Chance, against: Chance | None = None, *, short: bool = False) -> str:
-    """A chance with its everyday form beside it: "17% (about 1 in 6)"; the percentage alone if `short`.
+    """A chance with its everyday form beside it: "17% (about 1 in 6)"; the bare percentage if `short`.
 
     `against` is the chance of the contrary where it is known better than 1 - chance.
     """
     share = percent(chance, against)
-    if short or share in ("0%", "100%"):
+    if short:
+        return share.replace("under ", "<").replace("over ", ">")
+    if share in ("0%", "100%"):
         return share
     return f"{share} ({share_words(chance, against)})"
 
@@ -76,7 +78,7 @@ def number_words(value: Chance) -> str:
         return f"{nearest:,}"
     if size >= 0.995:
         return f"{average:.1f}"
-    return f"{average:.2f}" if size >= 0.005 else "under 0.01"
+    return f"{average:.2f}" if size >= 0.005 else "<0.01"
 
 
 def luck_words(percentile: float) -> str:

@@ -129,6 +129,8 @@ def test_the_everyday_form_is_near_the_truth(chance: Fraction) -> None:
 def test_the_percentage_comes_first_and_the_everyday_form_beside_it() -> None:
     assert chance_words(0.166) == "17% (about 1 in 6)"
     assert chance_words(0.166, short=True) == "17%"
+    assert chance_words(0.0001, short=True) == "<0.1%"
+    assert chance_words(0.9999, short=True) == ">99.9%"
     assert chance_words(0) == "0%"
 
 
@@ -149,7 +151,7 @@ def test_a_known_fraction_is_said_unless_it_repeats_or_is_too_long_to_help() -> 
         (35 / 6, "5.8"),
         (1 / 3, "0.33"),
         (0.996, "1.0"),
-        (0.004, "under 0.01"),
+        (0.004, "<0.01"),
         (123.4, "123"),
         (1234.5678, "1,235"),
         (Fraction(19, 2), "9.5"),

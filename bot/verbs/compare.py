@@ -22,8 +22,8 @@ from resolver.statistics import at_least, below, quantile
 
 MOST_OPTIONS = 6
 MEANS = ("hits", "wounds", "unsaved", "damage", "slain")
-MOST_COLUMNS = 5
-USUAL = 0.99  # columns end where all but one result in a hundred have ended
+MOST_ROWS = 5
+USUAL = 0.99  # rows end where all but one result in a hundred have ended
 
 Better = list[list[float | None]]
 
@@ -49,8 +49,7 @@ def answer(request: Compare, asked: Asked, house: House) -> Reply:
     blocks: list[Block] = [
         Line(f"{name}: {attack_text(attack)}") for name, attack in zip(names, request.options, strict=True)
     ]
-    blocks += [_means(names, found), _at_least(names, found)]
-    blocks += _wipes(names, found)
+    blocks += [_means(names, found), _chances(names, found)]
     blocks += [_verdict(names, one, two, chances) for one, two in combinations(range(len(found)), 2)]
     return Reply("compare", f"{len(found)} attacks side by side", tuple(blocks), data)
 
@@ -61,39 +60,34 @@ def _better(found: Sequence[Odds]) -> Better:
 
 
 def _means(names: str, found: Sequence[Odds]) -> Table:
-    rows = tuple(
-        (name, *(number_words(float(option.mean[count])) for count in MEANS))
-        for name, option in zip(names, found, strict=True)
-    )
-    return Table(("mean", *MEANS), rows)
+    rows = tuple((count, *(number_words(float(option.mean[count])) for option in found)) for count in MEANS)
+    return Table(("on average", *names), rows)
 
 
-def _at_least(names: str, found: Sequence[Odds]) -> Table:
-    """Chances of at least k slain; of at least k damage where there is one model to slay at most."""
+def _chances(names: str, found: Sequence[Odds]) -> Table:
+    """Chances of at least k slain (of at least k damage where no option slays two) and of slaying all."""
     count = "slain" if max(len(option.slain) for option in found) > 2 else "damage"
     spread = [getattr(option, count) for option in found]
-    columns = _columns(max(1, *(quantile(chances, USUAL) for chances in spread)))
-    rows = tuple(
-        (name, *(chance_words(at_least(chances, k), below(chances, k), short=True) for k in columns))
-        for name, chances in zip(names, spread, strict=True)
-    )
-    return Table((count, *(f"{k}+" for k in columns)), rows)
-
-
-def _columns(most: int) -> list[int]:
-    """Numbers from 1 to `most`, a handful of them evenly apart."""
-    if most <= MOST_COLUMNS:
-        return list(range(1, most + 1))
-    return sorted({1 + round(step * (most - 1) / (MOST_COLUMNS - 1)) for step in range(MOST_COLUMNS)})
-
-
-def _wipes(names: str, found: Sequence[Odds]) -> list[Block]:
-    wiped = [
-        f"{name} {chance_words(option.wipe, short=True)}"
-        for name, option in zip(names, found, strict=True)
-        if option.wipe is not None
+    rows = [
+        (
+            f"{k}+ {count}",
+            *(chance_words(at_least(chances, k), below(chances, k), short=True) for chances in spread),
+        )
+        for k in _shown(max(1, *(quantile(chances, USUAL) for chances in spread)))
     ]
-    return [Line(f"wipes the unit: {', '.join(wiped)}")] if wiped else []
+    if any(option.wipe is not None for option in found):
+        wiped = (option.wipe for option in found)
+        rows.append(
+            ("all slain", *("-" if chance is None else chance_words(chance, short=True) for chance in wiped))
+        )
+    return Table(("chance of", *names), tuple(rows))
+
+
+def _shown(most: int) -> list[int]:
+    """Numbers from 1 to `most`, a handful of them evenly apart."""
+    if most <= MOST_ROWS:
+        return list(range(1, most + 1))
+    return sorted({1 + round(step * (most - 1) / (MOST_ROWS - 1)) for step in range(MOST_ROWS)})
 
 
 def _verdict(names: str, one: int, two: int, chances: Better) -> Block:
