@@ -8,13 +8,17 @@ from typing import Any
 from bot.asked import Asked
 from bot.house import House
 from bot.reply import Reply
-from bot.requests.attack import Compare
-from bot.requests.dice import AdvanceDice, Charge, Charges, Reach, RollOff
-from bot.verbs import advance, charge, charges, compare, reach, roll_off
+from bot.requests.attack import Compare, Odds, Roll
+from bot.requests.dice import AdvanceDice, Charge, Charges, Needs, Reach, RollDice, RollOff
+from bot.verbs import advance, charge, charges, compare, dice, needs, odds, reach, roll, roll_off
 
 Verb = Callable[[Any, Asked, House], Reply]
 
 VERBS: Mapping[type, Verb] = {
+    Roll: roll.answer,
+    Odds: odds.answer,
+    Needs: needs.answer,
+    RollDice: dice.answer,
     Compare: compare.answer,
     Charge: charge.answer,
     Charges: charges.answer,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from bot.asked import Asked
 from bot.house import House
-from bot.ledger import Draft, RanOut
+from bot.ledger import Draft, OwnFaces, RanOut
 from bot.misread import Misread
 from bot.reply import Reply
 from bot.requests.attack import Roll
@@ -17,13 +17,15 @@ def answer(request: Roll, asked: Asked, house: House) -> Reply:
     """Roll, record, answer."""
     ruleset = house.ruleset(asked.where)
 
+    own = OwnFaces(request.faces or ())
+
     def make(draft: Draft) -> Reply:
         if request.faces is not None:
-            draft.declare(request.faces)
+            draft.declare(own)
         reply = roll_attack(request.attack, ruleset, draft, str(request), request.notes)
-        if draft.unused:
-            used = len(request.faces or ()) - len(draft.unused)
-            raise Misread(f"{len(draft.unused)} of your dice are not needed", hint=f"give the first {used} dice only")
+        if own.unused:
+            used = len(request.faces or ()) - own.unused
+            raise Misread(f"{own.unused} of your dice are not needed", hint=f"give the first {used} dice only")
         return reply
 
     try:
