@@ -55,6 +55,7 @@ def attack_blocks(
     blocks.append(Line(result_line(planned, rolled), strong=True))
     blocks.append(Line(luck_words(data["luck"]["percentile"])))
     blocks += [Note(note) for note in notes]
+    blocks.append(Note(f"ruleset: {planned.ruleset.title}"))
     return tuple(blocks)
 
 

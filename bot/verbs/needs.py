@@ -34,7 +34,7 @@ def answer(request: Needs, asked: Asked, house: House) -> Reply:
         *(Line(reason) for reason in check.reasons),
         Note(f"ruleset: {ruleset.title}"),
     )
-    return Reply("needs", str(request), (*lines, *map(Note, request.notes)), data)
+    return Reply("needs", str(request), lines, data)
 
 
 def needed_check(request: Needs, ruleset: Ruleset) -> Check:

@@ -57,6 +57,7 @@ def odds_blocks(planned: Plan, odds: Odds) -> tuple[Block, ...]:
     if odds.wipe is not None:
         blocks.append(Line(f"wipes the unit: {chance_words(odds.wipe)}", strong=True))
     blocks += [Note(reason) for reason in planned.reasons]
+    blocks.append(Note(f"ruleset: {planned.ruleset.title}"))
     series = tuple((name, tuple(getattr(odds, name).tolist())) for name in ("damage", "slain"))
     blocks.append(Picture("chances of damage and models slain", series, _alt(odds)))
     return tuple(blocks)
