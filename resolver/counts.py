@@ -1,4 +1,4 @@
-"""Arithmetic on distributions: amounts of dice, sums, caps. Entry k of an array is the chance of exactly k."""
+"""Arithmetic on distributions: dice, sums, caps. Entry k of an array is the chance of exactly k."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from functools import lru_cache, reduce
 from math import comb
 
 import numpy as np
+from numpy.lib.stride_tricks import sliding_window_view
 from numpy.typing import NDArray
 
 from resolver.amount import Amount
@@ -61,6 +62,13 @@ def capped(chances: Distribution, most: int) -> Distribution:
     found = chances[: most + 1].copy()
     found[most] = chances[most:].sum()
     return found
+
+
+def shifts(chances: Distribution) -> Distribution:
+    """The matrix that adds a number of points, past the edge being dropped; shape (n, n)."""
+    size = len(chances)
+    padded = np.concatenate((np.zeros(size - 1), chances))
+    return np.asarray(sliding_window_view(padded, size)[::-1])
 
 
 def compound(count: Distribution, each: Distribution) -> Distribution:

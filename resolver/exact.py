@@ -13,16 +13,18 @@ from functools import cached_property
 import numpy as np
 
 from resolver.counts import Distribution, added, damage_chances
-from resolver.generating import chances, composed, roots, size_for
+from resolver.generating import chances, composed, joint, roots, size_for
 from resolver.onto_one import Block, carried, fresh
-from resolver.plan import GroupPlan, Plan
+from resolver.onto_several import Blow, Row, untouched, walked
+from resolver.plan import PIERCED, GroupPlan, Plan
+from resolver.ruleset import Step
 
 COUNTS = ("attacks", "hits", "wounds", "unsaved", "damage", "slain")
 
 
 @dataclass(frozen=True)
 class Odds:
-    """Distributions as numpy arrays: entry k is the chance of exactly k. `wipe` None: a target without end."""
+    """Distributions as arrays: entry k is the chance of exactly k. `wipe` None: a target without end."""
 
     attacks: Distribution
     hits: Distribution
@@ -40,7 +42,7 @@ class Odds:
 
 def odds(plan: Plan) -> Odds:
     """The exact odds of a plan; every distribution sums to 1 within 1e-12."""
-    return _onto_one(plan)
+    return _onto_one(plan) if len(plan.target.groups) == 1 else _onto_several(plan)
 
 
 def better(a: Odds, b: Odds) -> float:
@@ -69,6 +71,30 @@ def _onto_one(plan: Plan) -> Odds:
     state = block.whole(state)
     wipe = None if group.models is None else float(state[block.end]) if block.most == block.end else 0.0
     return Odds(attacks, hits, wounds, unsaved, state, block.slain(state), wipe)
+
+
+def _onto_several(plan: Plan) -> Odds:
+    row = Row(plan.target.groups)
+    state = untouched(row, [weapon.saves for weapon in plan.weapons])
+    counted = []
+    for weapon in plan.weapons:
+        counts = _counts(weapon, 0.0)
+        counted.append(counts)
+        blows = [
+            Blow(save, damage_chances(damage), damage.spills)
+            for save, damage in zip(weapon.saves, weapon.damages, strict=True)
+        ]
+        state = walked(row, state, _joint(weapon, counts[2]), blows)
+    attacks, hits, wounds = (added([counts[line] for counts in counted]) for line in range(3))
+    damage = state.sum(axis=(0, 1))
+    return Odds(attacks, hits, wounds, state.sum(axis=(0, 2)), damage, row.slain(damage), float(damage[-1]))
+
+
+def _joint(weapon: GroupPlan, wounds: Distribution) -> Distribution:
+    """Entry [n, p]: the chance of n wounds that may be saved together with p piercing ones."""
+    if not any(PIERCED in row for check in weapon.checks for row in check.rows):
+        return wounds[:, None]
+    return joint(weapon.checks, weapon.start, {Step.SAVE: 0, PIERCED: 1}, weapon.most)
 
 
 def _counts(weapon: GroupPlan, harmless: float) -> Sequence[Distribution]:

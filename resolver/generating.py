@@ -64,6 +64,22 @@ def composed(checks: Sequence[Check], start: Feeds, ends: Values, cuts: Sequence
     return _composed(checks, start, dict.fromkeys(_names(checks, start), ends), ends, cuts)
 
 
+def joint(checks: Sequence[Check], start: Feeds, ends: Mapping[str, int], most: int) -> Distribution:
+    """The joint distribution of two kinds of things left after all checks, shape (most + 1, most + 1).
+
+    `ends` says along which axis, 0 or 1, each thing is counted.
+    """
+    size = size_for(most)
+    whole = np.exp(-2j * np.pi * np.arange(size) / size)
+    grid = np.meshgrid(whole, roots(size), indexing="ij")
+    flat = [axis.reshape(1, -1) for axis in grid]
+    values = {name: flat[axis] for name, axis in ends.items()}
+    found = _composed(checks, start, values, flat[0], [len(checks)])
+    table = np.fft.irfft2(found.reshape(grid[0].shape), (size, size))[: most + 1, : most + 1]
+    table[table < _NOISE] = 0.0
+    return np.asarray(table / table.sum())
+
+
 def _names(checks: Sequence[Check], start: Feeds) -> set[str]:
     return {name for feeds in (start, *(row for check in checks for row in check.rows)) for name in feeds}
 
@@ -74,8 +90,6 @@ def _composed(
     if not checks:
         return np.asarray(_product(start, values))
     *earlier, check = checks
-    if check.name not in values:
-        return _composed(earlier, start, values, ends, cuts)
     waiting = sum(1 for cut in cuts if cut <= len(earlier))  # rows counted before this check is made
     later = {name: value[waiting:] for name, value in values.items()}
     whole = ends.copy()

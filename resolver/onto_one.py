@@ -16,7 +16,7 @@ from numpy.lib.stride_tricks import sliding_window_view
 from numpy.typing import NDArray
 
 from resolver.attack import TargetGroup
-from resolver.counts import Distribution, capped, compound
+from resolver.counts import Distribution, capped, compound, shifts
 
 
 @dataclass(frozen=True)
@@ -101,7 +101,7 @@ def _renewed(block: Block, state: Distribution, wounds: Distribution, each: Dist
     falls = _falls(sums)
     padded = np.concatenate((wounds, np.zeros(len(sums) - 1)))
     rest = sliding_window_view(padded, len(sums)) @ sums
-    after = before @ _shifts(rest[0])
+    after = before @ shifts(rest[0])
     after[-1] = before[-1]
     starts = before[:-1] @ falls[:, size:0:-1].T
     begun = np.zeros(len(wounds))
@@ -134,10 +134,3 @@ def _falls(sums: Distribution) -> Distribution:
     """Row t, column y: the chance that wound t is the one that takes the last of y points."""
     standing = np.concatenate((np.zeros((len(sums), 1)), np.cumsum(sums, axis=1)), axis=1)
     return np.concatenate((np.zeros((1, standing.shape[1])), standing[:-1] - standing[1:]))
-
-
-def _shifts(chances: Distribution) -> Distribution:
-    """The matrix that adds a number of points, past the edge being dropped; shape (n, n)."""
-    size = len(chances)
-    padded = np.concatenate((np.zeros(size - 1), chances))
-    return np.asarray(sliding_window_view(padded, size)[::-1])
