@@ -26,7 +26,7 @@ class Example:
 
     `finds` maps a dotted path into the machine form ("mean.unsaved", "needs.0.save.0") to the value as
     text: a fraction ("5/3"), a decimal or a percentage to the digits given ("2.5", "28%"), or words ("4+").
-    The last part of a path into a distribution may be "2+": the chance of at least two.
+    The last part of a path into a distribution may be "2+" or "2-": the chance of at least or at most two.
     """
 
     ask: str
