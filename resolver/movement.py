@@ -189,6 +189,16 @@ def mean(totals: Totals) -> Fraction:
     return sum((total * chance for total, chance in totals.items()), Fraction())
 
 
+def lowest_and_total(dice: Amount) -> Iterator[tuple[int, int, Fraction]]:
+    """Each lowest face and total that can come together, with their chance."""
+    all_ways = dice.sides**dice.dice
+    for lowest in range(1, dice.sides + 1):
+        higher = _ways(dice.dice, range(lowest + 1, dice.sides + 1))
+        for total, count in _ways(dice.dice, range(lowest, dice.sides + 1)).items():
+            if count > higher.get(total, 0):
+                yield lowest, total + dice.plus, Fraction(count - higher.get(total, 0), all_ways)
+
+
 def _exact(number: float) -> Fraction:
     """The number as it was written: 9.1 is 91/10."""
     return Fraction(repr(number))
@@ -222,22 +232,12 @@ def _one_again(dice: Amount, needs: int, modifier: int) -> Totals:
     """Totals after a new throw of the lowest die whenever the first total failed."""
     totals: dict[int, Fraction] = {}
     faces = range(1, dice.sides + 1)
-    for lowest, total, chance in _lowest_and_total(dice):
+    for lowest, total, chance in lowest_and_total(dice):
         total += modifier
         again = [total] if total >= needs else [total - lowest + face for face in faces]
         for after in again:
             totals[after] = totals.get(after, Fraction()) + chance / len(again)
     return dict(sorted(totals.items()))
-
-
-def _lowest_and_total(dice: Amount) -> Iterator[tuple[int, int, Fraction]]:
-    """Each lowest face and total that can come together, with their chance."""
-    all_ways = dice.sides**dice.dice
-    for lowest in range(1, dice.sides + 1):
-        higher = _ways(dice.dice, range(lowest + 1, dice.sides + 1))
-        for total, count in _ways(dice.dice, range(lowest, dice.sides + 1)).items():
-            if count > higher.get(total, 0):
-                yield lowest, total + dice.plus, Fraction(count - higher.get(total, 0), all_ways)
 
 
 def _certain_to(movement: Movement, move: float, modifier: int) -> float | None:
