@@ -57,6 +57,11 @@ class OwnFaces:
     def __init__(self, faces: Sequence[int]) -> None:
         self._left = list(faces)
 
+    @property
+    def unused(self) -> int:
+        """How many faces no throw has asked for yet."""
+        return len(self._left)
+
     def __call__(self, throw: Handful) -> list[int]:
         faces = self._left[: throw.count]
         for face in faces:

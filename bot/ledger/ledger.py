@@ -85,7 +85,7 @@ class Ledger:
         row = chain.sealed(row, self._entropy(chain.SALT_BYTES * len(chain.REMOVABLE)))
         head = chain.link(page.head, row, cuts)
         row |= {"channel": page.channel, "page": page.id, "link": head}
-        connection.execute(insert(schema.entries).values(row))
+        connection.execute(insert(schema.entries), row)
         connection.execute(update(schema.pages).where(_is(page)).values(last=row["id"], head=head))
 
     def recorded(self, channel: str, event: str | None) -> Reply | None:
