@@ -5,7 +5,7 @@ from __future__ import annotations
 from bot.asked import Asked
 from bot.chances import fraction_words
 from bot.house import House
-from bot.reply import Line, Note, Reply
+from bot.reply import Block, Line, Note, Reply
 from bot.requests.dice import Needs
 from resolver.amount import fixed
 from resolver.attack import Attack, Target, TargetGroup, WeaponGroup
@@ -29,7 +29,7 @@ def answer(request: Needs, asked: Asked, house: House) -> Reply:
         "read": str(request),
         "ruleset": ruleset.id,
     }
-    lines = (
+    lines: tuple[Block, ...] = (
         Line(f"{request.check} {check.text}: {fraction_words(chance)}", strong=True),
         *(Line(reason) for reason in check.reasons),
         Note(f"ruleset: {ruleset.title}"),
