@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Mapping
+from typing import Any
 
+from resolver.amount import Amount
 from resolver.attack import Attack, Reroll, Target, TargetGroup, WeaponGroup
 
 
@@ -17,102 +19,102 @@ def signed(number: int) -> str:
     return f"{number:+d}"
 
 
+def inches(number: float) -> str:
+    """A distance, without needless decimals."""
+    return f"{number:.3f}".rstrip("0").rstrip(".")
+
+
+def _some(amount: Amount, noun: str) -> str:
+    return f"{amount} {noun if str(amount) == '1' else noun + 's'}"
+
+
+def _reroll(one: str) -> Callable[[Reroll], str]:
+    def text(reroll: Reroll) -> str:
+        if reroll is Reroll.ONES:
+            return f"re-roll 1s to {one}"
+        if reroll is Reroll.ONE_FAILED:
+            return f"re-roll one failed {one}"
+        return f"re-roll {reroll} {one}s"
+
+    return text
+
+
+Words = Mapping[str, Callable[[Any], str]]
+
+# One clause for each field, in the order of the canonical line.
+WEAPON_CLAUSES: Words = {
+    "melee": lambda melee: "melee" if melee else "shooting",
+    "hit": lambda number: f"hit {number}+" if number else "auto hit",
+    "strength": lambda number: f"S{number}",
+    "wound": lambda number: f"wound {number}+",
+    "ap": lambda number: f"AP-{number}" if number else "no AP",
+    "damage": lambda amount: f"damage {amount}",
+    "to_hit": lambda number: f"{signed(number)} to hit",
+    "to_wound": lambda number: f"{signed(number)} to wound",
+    "reroll_hit": _reroll("hit"),
+    "reroll_wound": _reroll("wound"),
+    "critical_hit": lambda number: f"critical hits on {number}+",
+    "critical_wound": lambda number: f"critical wounds on {number}+",
+    "extra_hits": lambda amount: f"critical hits score {_some(amount, 'extra hit')}",
+    "critical_hits_wound": lambda _: "critical hits wound",
+    "critical_wounds_pierce": lambda _: "critical wounds pierce",
+    "range": lambda number: f"range {inches(number)}",
+    "half_double": lambda _: "half range double attacks",
+    "half_plus": lambda amount: f"half range +{_some(amount, 'attack')}",
+    "per_five": lambda number: f"+{plural(number, 'attack')} per 5 targets",
+    "spills": lambda _: "damage spills",
+}
+GROUP_CLAUSES: Words = {
+    "models": lambda number: plural(number, "model"),
+    "save": lambda number: f"save {number}+" if number else "no save",
+    "fixed_save": lambda number: f"fixed save {number}+",
+    "wounds": lambda number: f"W{number}",
+    "lost": lambda number: f"{plural(number, 'wound')} lost",
+    "ignore": lambda number: f"ignore {number}+",
+    "cover": lambda cover: "cover" if cover else "no cover",
+    "reduce": lambda number: f"damage -{number}",
+    "halve": lambda _: "half damage",
+    "reroll_save": _reroll("save"),
+}
+_ALONE: Words = {
+    "attacks": lambda amount: _some(amount, "attack"),
+    "each": lambda each: "each" if each else "in all",
+    "toughness": lambda number: f"T{number}",
+    "distance": lambda number: f"at {inches(number)}",
+    "half": lambda _: "within half range",
+}
+CLAUSES: Words = {**WEAPON_CLAUSES, **GROUP_CLAUSES, **_ALONE}
+
+_ALWAYS = frozenset(("hit", "damage", "save", "wounds"))
+
+
 def attack_text(attack: Attack) -> str:
     """The whole attack in one canonical line."""
     weapons = " plus ".join(weapon_text(weapon) for weapon in attack.weapons)
-    distance = "" if attack.distance is None else f", at {attack.distance:g}"
+    distance = "" if attack.distance is None else f", at {inches(attack.distance)}"
     return f"{weapons}{distance} into {target_text(attack.target)}"
 
 
 def weapon_text(weapon: WeaponGroup) -> str:
     """One weapon group."""
-    return ", ".join(_weapon_clauses(weapon))
+    attacks = CLAUSES["attacks"](weapon.attacks)
+    if weapon.models > 1:
+        attacks = f"{plural(weapon.models, 'model')} with {attacks} each"
+    return ", ".join((attacks, *_said(weapon, WEAPON_CLAUSES)))
 
 
 def target_text(target: Target) -> str:
     """The target: its toughness, then its groups in order."""
     toughness = () if target.toughness is None else (f"T{target.toughness}",)
     if len(target.groups) == 1:
-        return ", ".join((*toughness, *_group_clauses(target.groups[0])))
-    groups = " then ".join(", ".join(_group_clauses(group)) for group in target.groups)
-    return f"{''.join(toughness)}: {groups}"
+        return ", ".join((*toughness, *_said(target.groups[0], GROUP_CLAUSES)))
+    groups = " then ".join(", ".join(_said(group, GROUP_CLAUSES)) for group in target.groups)
+    return f"{toughness[0]}: {groups}" if toughness else groups
 
 
-def _weapon_clauses(weapon: WeaponGroup) -> Iterator[str]:
-    attacks = str(weapon.attacks)
-    noun = "attack" if attacks == "1" else "attacks"
-    each = f"{plural(weapon.models, 'model')} with " if weapon.models > 1 else ""
-    yield f"{each}{attacks} {noun}{' each' if each else ''}"
-    if weapon.melee:
-        yield "melee"
-    yield "auto hit" if weapon.hit is None else f"hit {weapon.hit}+"
-    if weapon.strength is not None:
-        yield f"S{weapon.strength}"
-    if weapon.wound is not None:
-        yield f"wound {weapon.wound}+"
-    if weapon.ap:
-        yield f"AP-{weapon.ap}"
-    yield f"damage {weapon.damage}"
-    if weapon.to_hit:
-        yield f"{signed(weapon.to_hit)} to hit"
-    if weapon.to_wound:
-        yield f"{signed(weapon.to_wound)} to wound"
-    yield from _reroll(weapon.reroll_hit, "hit", "hits")
-    yield from _reroll(weapon.reroll_wound, "wound", "wounds")
-    yield from _critical_clauses(weapon)
-    yield from _range_clauses(weapon)
-    if weapon.spills:
-        yield "damage spills"
-
-
-def _critical_clauses(weapon: WeaponGroup) -> Iterator[str]:
-    if weapon.critical_hit is not None:
-        yield f"critical hits on {weapon.critical_hit}+"
-    if weapon.critical_wound is not None:
-        yield f"critical wounds on {weapon.critical_wound}+"
-    if weapon.extra_hits is not None:
-        yield f"critical hits score {weapon.extra_hits} extra {'hit' if str(weapon.extra_hits) == '1' else 'hits'}"
-    if weapon.critical_hits_wound:
-        yield "critical hits wound"
-    if weapon.critical_wounds_pierce:
-        yield "critical wounds pierce"
-
-
-def _range_clauses(weapon: WeaponGroup) -> Iterator[str]:
-    if weapon.range is not None:
-        yield f"range {weapon.range:g}"
-    if weapon.half_double:
-        yield "half range double attacks"
-    if weapon.half_plus is not None:
-        yield f"half range +{weapon.half_plus} {'attack' if str(weapon.half_plus) == '1' else 'attacks'}"
-    if weapon.per_five:
-        yield f"+{weapon.per_five} {'attack' if weapon.per_five == 1 else 'attacks'} per 5 targets"
-
-
-def _group_clauses(group: TargetGroup) -> Iterator[str]:
-    if group.models is not None:
-        yield plural(group.models, "model")
-    yield "no save" if group.save is None else f"save {group.save}+"
-    if group.fixed_save is not None:
-        yield f"fixed save {group.fixed_save}+"
-    yield f"W{group.wounds}"
-    if group.lost:
-        yield f"{plural(group.lost, 'wound')} lost"
-    if group.ignore is not None:
-        yield f"ignore {group.ignore}+"
-    if group.cover:
-        yield "cover"
-    if group.reduce:
-        yield f"damage -{group.reduce}"
-    if group.halve:
-        yield "half damage"
-    yield from _reroll(group.reroll_save, "save", "saves")
-
-
-def _reroll(reroll: Reroll | None, one: str, many: str) -> Iterator[str]:
-    if reroll is Reroll.ONES:
-        yield f"re-roll 1s to {one}"
-    elif reroll is Reroll.ONE_FAILED:
-        yield f"re-roll one failed {one}"
-    elif reroll is not None:
-        yield f"re-roll {reroll} {many}"
+def _said(group: WeaponGroup | TargetGroup, words: Words) -> Iterator[str]:
+    """The clauses of a group; what has its ordinary value is left unsaid."""
+    for name, text in words.items():
+        value = getattr(group, name)
+        if name in _ALWAYS or (value is not None and value is not False and value != 0):
+            yield text(value)

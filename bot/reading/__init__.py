@@ -9,13 +9,17 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from bot.misread import Misread
+from bot.reading.attack import attack_family
 from bot.reading.context import Context
+from bot.reading.dice import dice_family
 from bot.reading.message import Message
+from bot.reading.needs import needs_family
 
 Request = object
 Family = Callable[[Message, Context], Request | None]
 
-FAMILIES: tuple[Family, ...] = ()
+
+FAMILIES: tuple[Family, ...] = (dice_family, needs_family, attack_family)
 
 
 def read(text: str, context: Context) -> Request:

@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import unicodedata
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
+
+LONGEST = 5_000  # characters in one message
 
 _DASHES = "‐‑‒–—―−﹣－"
 _QUOTES = {"“": '"', "”": '"', "„": '"', "″": '"', "‘": "'", "’": "'", "′": "'", "`": "'"}
 
 
+@lru_cache(maxsize=4096)
 def _plain(char: str) -> str:
     """One character as the grammar knows it; always exactly one character."""
     if char in _DASHES:

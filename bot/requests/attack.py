@@ -1,11 +1,15 @@
-"""Requests about whole attacks."""
+"""Requests about whole attacks, each with what the reading assumed and which words gave which clause."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
+from bot.misread import Span
 from bot.wording import attack_text
 from resolver.attack import Attack
+
+# `notes` say what the reading assumed; `trace` gives for each clause the place of its words in the message.
+Trace = tuple[tuple[Span, str], ...]
 
 
 @dataclass(frozen=True)
@@ -14,6 +18,8 @@ class Roll:
 
     attack: Attack
     faces: tuple[int, ...] | None = None
+    notes: tuple[str, ...] = field(default=(), compare=False)
+    trace: Trace = field(default=(), compare=False)
 
     def __str__(self) -> str:
         own = "" if self.faces is None else " with dice " + " ".join(map(str, self.faces))
@@ -22,9 +28,11 @@ class Roll:
 
 @dataclass(frozen=True)
 class Odds:
-    """Reckon the attack. Changes nothing. `notes` are what the reading assumed, for the answer to say."""
+    """Reckon the attack. Changes nothing."""
 
     attack: Attack
+    notes: tuple[str, ...] = field(default=(), compare=False)
+    trace: Trace = field(default=(), compare=False)
 
     def __str__(self) -> str:
         return f"odds {attack_text(self.attack)}"
@@ -35,6 +43,8 @@ class Compare:
     """Two or more whole attacks side by side."""
 
     options: tuple[Attack, ...]
+    notes: tuple[str, ...] = field(default=(), compare=False)
+    trace: Trace = field(default=(), compare=False)
 
     def __str__(self) -> str:
         return "compare " + " or ".join(map(attack_text, self.options))

@@ -1,0 +1,162 @@
+"""The smallest pieces that the grammar knows, in one normal spelling each, and the line that they make.
+
+    line    = atom (" " atom)*, a number glued to a word staying glued: "s5", "ap-1", "bs4+"
+    atom    = dice | number | sign number | word | other
+    dice    = [count] "d" sides [sign number]          "2d6+1", also "d 6"
+    number  = digits ["." digits] [plus | "s"]         "4", "6.5", "4+" (also "4 up", "4 or better"), "4s"
+"""
+
+from __future__ import annotations
+
+import re
+from bisect import bisect_right
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+
+from bot.misread import Span
+from bot.reading.message import Message
+from bot.reading.numbers import with_digits
+
+_ATOM = re.compile(
+    r"""
+      (?P<dice>(?:(?<![^\W\d_])|(?<=\ba)(?=[0-9]))[0-9]{0,5}d[ ]?[0-9]+(?:[+-][0-9]+(?![0-9]*d[0-9]))?)
+    | (?P<number>(?P<tight>(?<=[^\W\d_]))?[0-9]+(?:\.[0-9]+)?)
+      (?: (?P<up>\+(?![0-9])(?:'?s\b)? | [ ]\+(?![ ]?[0-9d])
+            | [ -]?up\b | [ -]or[ -](?:better|more|higher|up|above|over|greater)\b | [ ]and[ ](?:up|above|over)\b
+            | (?(tight)(?!)|[ ]plus)(?=[ ](?:to|save|saves|sv|armou?r|fixed|ignore|hit|hits|wound|wounds)\b | [,.;?!] | $) )
+        | (?P<plural>'?s\b)
+        | (?P<inch>[ ]?(?:"|'') | [ -]?inch(?:es)?\b | in\b | [ ]in\b(?![ ][a-z])) )?
+    | (?P<signed>[+-][0-9]+(?:\.[0-9]+)?(?![0-9]|\+(?![0-9])|[ ]?d[ ]?[0-9]) | -[0-9]+(?![0-9]|\+(?![0-9])))
+    | (?P<joint>(?<=[^\W_])-(?=[^\W\d_]))
+    | (?P<word>re[- ]?roll(?:s|ing|ed)?\b | w/ | vs\.? | [^\W\d_]+(?:'[^\W\d_]+)?)
+    | (?P<other>\S)
+    """,
+    re.VERBOSE,
+)
+
+# One spelling for words that mean the same clause word; nothing here loses a number or a negation.
+SPELLINGS: Mapping[str, str] = {
+    **dict.fromkeys("attacks shot shots swing swings".split(), "attack"),
+    **dict.fromkeys("hits hitting".split(), "hit"),
+    **dict.fromkeys("wounds wounding".split(), "wound"),
+    **dict.fromkeys("models mini minis miniature miniatures figure figures guys guy dudes".split(), "model"),
+    **dict.fromkeys("men man soldiers soldier troopers trooper bodies".split(), "model"),
+    **dict.fromkeys("dmg dam".split(), "damage"),
+    **dict.fromkeys("crit crits criticals".split(), "critical"),
+    **dict.fromkeys("saves saving sv".split(), "save"),
+    **dict.fromkeys("ignores ignoring ignored".split(), "ignore"),
+    **dict.fromkeys("armor".split(), "armour"),
+    **dict.fromkeys("vs vs. v versus".split(), "against"),
+    **dict.fromkeys("targets".split(), "target"),
+    **dict.fromkeys("needs needing needed".split(), "need"),
+    "str": "strength",
+    "squads": "squad",
+    "units": "unit",
+    "w/": "with",
+    "whats": "what's",
+    "noncritical": "noncrit",
+    "charges": "charge",
+    "charging": "charge",
+    "advancing": "advance",
+    "advances": "advance",
+    "inches": "inch",
+    "die": "dice",
+    "&": "and",
+}
+
+
+@dataclass(frozen=True)
+class Atom:
+    """One piece: its normal spelling, where it stands in the message, and whether it touches the one before."""
+
+    text: str
+    start: int
+    end: int
+    glued: bool
+
+
+def _spelling(match: re.Match[str]) -> str:
+    if match["dice"]:
+        return match["dice"].replace(" ", "")
+    if match["number"]:
+        return match["number"] + ("+" if match["up"] else "s" if match["plural"] else "")
+    text = match[0]
+    if text.startswith("re") and text.endswith(("roll", "rolls", "rolling", "rolled")):
+        return "reroll"
+    return SPELLINGS.get(text, text)
+
+
+def atoms(message: Message) -> list[Atom]:
+    """The atoms of a message, in order."""
+    text, origin = with_digits(message.plain)
+    found: list[Atom] = []
+    last = -1
+    for match in _ATOM.finditer(text):
+        start, end = match.span()
+        if match["joint"]:
+            last = end
+            continue
+        place = origin[start][0], origin[end - 1][1]
+        found.append(Atom(_spelling(match), *place, glued=start == last))
+        if match["inch"]:
+            found.append(Atom("inch", origin[match.start("inch")][0], place[1], glued=True))
+        last = end
+    return found
+
+
+def _joined(found: list[Atom]) -> tuple[str, list[int]]:
+    """The atoms as one line, and where each begins in it."""
+    pieces: list[str] = []
+    starts: list[int] = []
+    at = 0
+    after_word = False
+    for atom in found:
+        stays = after_word and atom.glued and atom.text[0] in "0123456789+-" and len(atom.text) > 1
+        stays = stays or (after_word and atom.glued and atom.text.isdigit())
+        if pieces and not stays:
+            pieces.append(" ")
+            at += 1
+        starts.append(at)
+        pieces.append(atom.text)
+        at += len(atom.text)
+        after_word = atom.text[-1].isalpha()
+    return "".join(pieces), starts
+
+
+@dataclass(frozen=True)
+class Line:
+    """Some atoms of a message as one line of text that clause patterns are matched against."""
+
+    message: Message
+    atoms: tuple[Atom, ...]
+
+    @cached_property
+    def _layout(self) -> tuple[str, list[int]]:
+        return _joined(list(self.atoms))
+
+    @property
+    def text(self) -> str:
+        return self._layout[0]
+
+    @property
+    def starts(self) -> list[int]:
+        """Where each atom begins in `text`."""
+        return self._layout[1]
+
+    def index(self, at: int) -> int:
+        """The number of the atom that covers position `at` of the line."""
+        return max(bisect_right(self.starts, at) - 1, 0)
+
+    def span(self, start: int, end: int) -> Span:
+        """The place in the message of a piece of the line."""
+        return self.atoms[self.index(start)].start, self.atoms[self.index(max(end - 1, start))].end
+
+    def part(self, first: int, last: int) -> Line:
+        """The line of the atoms from `first` up to, not including, `last`."""
+        return Line(self.message, self.atoms[first:last])
+
+
+def line_of(message: Message) -> Line:
+    """The whole message as a line."""
+    return Line(message, tuple(atoms(message)))

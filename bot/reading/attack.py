@@ -1,0 +1,58 @@
+"""The attack family: roll it, reckon it, compare several. It owns whatever no other family claims."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from bot.misread import Misread
+from bot.reading.ask import ask
+from bot.reading.atoms import Line, line_of
+from bot.reading.build import attack_of
+from bot.reading.context import Context
+from bot.reading.intent import Intent, intent_of
+from bot.reading.message import Message
+from bot.reading.owndice import own_dice
+from bot.reading.scan import scan
+from bot.requests.attack import Compare, Odds, Roll, Trace
+from resolver.attack import Attack
+
+
+def attack_family(message: Message, context: Context) -> object:
+    """The request that a described attack makes."""
+    intent, line = intent_of(line_of(message))
+    options = list(_options(line))
+    if intent is Intent.COMPARE or (len(options) > 1 and intent in (None, Intent.ODDS)):
+        return _compare(options, context)
+    rest, faces = own_dice(line, context.ruleset.die)
+    if faces is not None and intent is not Intent.ROLL:
+        raise Misread("own dice belong to roll only", faces.span, hint="roll … with dice …")
+    attack, notes, trace = read_attack(rest, context)
+    if intent is Intent.ROLL:
+        return Roll(attack, None if faces is None else faces.value, notes, trace)
+    return Odds(attack, notes, trace)
+
+
+def _options(line: Line) -> Iterator[Line]:
+    """The pieces between "or"."""
+    first = 0
+    for index, atom in enumerate(line.atoms):
+        if atom.text == "or":
+            yield line.part(first, index)
+            first = index + 1
+    yield line.part(first, len(line.atoms))
+
+
+def _compare(options: list[Line], context: Context) -> Compare:
+    if len(options) < 2:
+        raise Misread("compare needs two attacks or more, with \"or\" between", hint="compare … or …")
+    read = [read_attack(option, context) for option in options]
+    notes = dict.fromkeys(note for _, option_notes, _ in read for note in option_notes)
+    return Compare(tuple(attack for attack, _, _ in read), tuple(notes), sum((trace for *_, trace in read), ()))
+
+
+def read_attack(line: Line, context: Context) -> tuple[Attack, tuple[str, ...], Trace]:
+    """The attack that a line describes, what was assumed, and which words gave which clause."""
+    draft = scan(line, context.ruleset.die)
+    ask(draft, line)
+    attack, notes = attack_of(draft, line, context.ruleset)
+    return attack, notes, tuple(draft.trace)

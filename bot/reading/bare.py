@@ -1,0 +1,47 @@
+"""Clauses that mean one thing in the attack part and another in the target part."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from bot.reading import target, weapon
+from bot.reading.clause import Clause, Found, Place, clause
+from resolver.attack import MOST_DAMAGE, MOST_WOUNDS
+
+
+def _bare_hit(found: Found) -> Mapping[str, Any]:
+    return {"bare": found.up("a hit number")}
+
+
+def _bare_save(found: Found) -> Mapping[str, Any]:
+    return {"bare": found.up("a save")}
+
+
+def _hit_or_save(found: Found) -> Mapping[str, Any]:
+    number = found.up("a number")
+    return found.doubt(f'"{found.words}": to hit or to save?', f"hit {number}+", f"save {number}+")
+
+
+def _reduce(found: Found) -> Mapping[str, Any]:
+    return {"reduce": found.whole("n", "a damage reduction", 0, MOST_DAMAGE)}
+
+
+def _whose_damage(found: Found) -> Mapping[str, Any]:
+    number = found["n"]
+    return found.doubt(f'"{found.words}": is it the damage, or taken off it?', f"damage {number}")
+
+
+_SIGNED = r"damage (?:reduced by |reduction (?:of )?|- ?|minus )<n>|(?:- ?|minus )<n> damage|<n> less damage|reduces? damage by <n>"
+
+HERE_WEAPON: tuple[Clause, ...] = (
+    clause("bare number", None, r"(?:(?:need|on) )?(?:an? )?<many:up>", _bare_hit),
+    clause("bare number", None, r"(?:need|on) (?:an? )?<up>(?! (?:model|of|man|inch))", _bare_hit),
+    clause("damage reduction", None, _SIGNED, _whose_damage),
+)
+
+HERE_TARGET: tuple[Clause, ...] = (
+    clause("bare number", None, r"(?:an? )?<plus:up>", _bare_save),
+    clause("bare number", None, r"(?:need|on) (?:an? )?<up>(?! (?:model|of|man|inch))|<many:up>", _hit_or_save),
+    clause("damage reduction", Place.TARGET, _SIGNED, _reduce),
+)

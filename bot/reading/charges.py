@@ -1,0 +1,151 @@
+"""Charges, reach, advances: what one pair of dice must do.
+
+    charge  = "charge" number                         a bare number: both readings are shown
+            | number "inch" "charge" | "charge needing" number     the number on the dice
+            | "charge from" inches | "charge at" inches            the distance on the tape
+    with    = sign number "to charge" | "re-roll" ["whole" | "one die"]
+    charges = "at least one of" charge (("and" | "or") charge)*
+    reach   = "reach" "from" inches "with" "M" inches
+    advance = "advance" ["with" "M" inches] ["re-roll"]
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from bot.misread import Misread
+from bot.reading.atoms import Line
+from bot.reading.clause import Clause, Found, clause
+from bot.reading.draft import Part
+from bot.reading.gather import gather
+from bot.requests.dice import AdvanceDice, Charge, ChargeReroll, Charges, Reach
+
+_IN = r"(?: ?inch)?"
+_MORE = frozenset("off distance it we're they're unit charge chance odds make making need can reach me away".split())
+
+
+def _number(found: Found) -> Mapping[str, Any]:
+    return {"number": found.inches("a charge")}
+
+
+def _needs(found: Found) -> Mapping[str, Any]:
+    return {"needs": found.whole("up", "the number on the dice", 1, 1000)}
+
+
+def _distance(found: Found) -> Mapping[str, Any]:
+    return {"distance": found.inches("the distance")}
+
+
+def _modifier(found: Found) -> Mapping[str, Any]:
+    sign = -1 if found["sign"] in ("-", "minus") else 1
+    return {"modifier": sign * found.whole("n", "a modifier to charge", 0, 10)}
+
+
+def _move(found: Found) -> Mapping[str, Any]:
+    return {"move": found.inches("a move")}
+
+
+_WITH: tuple[Clause, ...] = (
+    clause("modifier", None, r"(?P<sign>\+|-|plus|minus) ?<n>(?: to (?:the |my |our |their )?charge(?: roll)?)?", _modifier),
+    clause(
+        "re-roll",
+        None,
+        r"(?:with )?(?:an? )?reroll (?:1|an?|the) (?:lower |single |lowest |worse |worst )*dice|reroll 1 dice",
+        lambda found: {"reroll": ChargeReroll.ONE},
+    ),
+    clause(
+        "re-roll",
+        None,
+        r"(?:with )?(?:an? |the )?reroll(?: whole| both(?: dice)?| all(?: dice)?| it| the (?:charge|roll|dice)| charge)?",
+        lambda found: {"reroll": ChargeReroll.WHOLE},
+    ),
+)
+CHARGE: tuple[Clause, ...] = (
+    *_WITH,
+    clause("charge", None, rf"charge(?: roll)?(?: of| for)? (?:an? )?<num>{_IN}", _number),
+    clause("needed", None, r"<n:up> inch charge|charge (?:need|on) (?:an? )?<up>|(?:need )?(?:an? )?<up> to charge", _needs),
+    clause("needed", None, r"need (?:an? )?<up>", _needs),
+    clause("distance", None, rf"(?:charge )?(?:from|at|over|away) (?:a distance of )?<num>{_IN}(?: away| off| distance)?", _distance),
+    clause("distance", None, rf"charge <num>{_IN} (?:away|off)|<num>{_IN} (?:away|off)", _distance),
+)
+_MOVE = clause("move", None, rf"(?:with )?(?:an? )?(?:m|move|movement) ?(?:of )?<num>{_IN}|<num> move", _move)
+REACH: tuple[Clause, ...] = (
+    *_WITH,
+    _MOVE,
+    clause("distance", None, rf"(?:from|at) <num>{_IN}(?: away)?|reach <num>{_IN}|<num>{_IN} away", _distance),
+)
+ADVANCE: tuple[Clause, ...] = (
+    _MOVE,
+    clause(
+        "re-roll",
+        None,
+        r"(?:with )?(?:an? |the )?reroll(?: it| the (?:roll|dice)| advance)?",
+        lambda found: {"reroll": True},
+    ),
+)
+
+
+def charge_of(line: Line, die: int, roll: bool) -> Charge:
+    """One charge."""
+    part, _ = gather(line, CHARGE, die, _MORE)
+    said = [name for name in ("number", "needs", "distance") if name in part.fields]
+    if not said:
+        pending = f"{line.message.text.rstrip()} ‸"
+        raise Misread("A charge over how far?", hint="charge from 9", missing="distance", pending=pending)
+    if len(said) > 1:
+        first, second = sorted((part.fields[said[0]], part.fields[said[1]]), key=lambda one: one.span)
+        raise Misread(
+            f'"{first.words}" and "{second.words}" contradict each other', second.span, also=first.span
+        )
+    return Charge(
+        number=part.get("number"),
+        needs=part.get("needs"),
+        distance=part.get("distance"),
+        modifier=part.get("modifier", 0),
+        reroll=part.get("reroll"),
+        roll=roll,
+    )
+
+
+def charges_of(line: Line, die: int) -> Charges:
+    """The charges of "at least one of"; between them stand "and", "or" or commas."""
+    pieces, first = [], 0
+    for index, atom in enumerate((*line.atoms, None)):
+        if atom is None or atom.text in ("and", "or"):
+            pieces.append(line.part(first, index))
+            first = index + 1
+    if len(pieces) < 2:
+        raise Misread("at least one of several charges: name two or more", hint="at least one of charge 9 and charge 7")
+    return Charges(options=tuple(_option(piece, die) for piece in pieces))
+
+
+def _option(piece: Line, die: int) -> Charge:
+    """A charge, or its bare number."""
+    if len(piece.atoms) == 1 and piece.atoms[0].text.isdigit():
+        return Charge(number=float(piece.text))
+    return charge_of(piece, die, False)
+
+
+def reach_of(line: Line, die: int) -> Reach:
+    """How far away a unit is, and how far it moves first."""
+    part, _ = gather(line, REACH, die, {"reach", "reaches", "reaching", *_MORE})
+    _need(line, part, "distance", "From how far?", "from 15")
+    _need(line, part, "move", "How far does it move?", "M6")
+    return Reach(
+        distance=part.get("distance"),
+        move=part.get("move"),
+        modifier=part.get("modifier", 0),
+        reroll=part.get("reroll"),
+    )
+
+
+def advance_of(line: Line, die: int, roll: bool) -> AdvanceDice:
+    """An advance; without a move only its dice."""
+    part, _ = gather(line, ADVANCE, die, {"advance"})
+    return AdvanceDice(move=part.get("move"), reroll=part.get("reroll", False), roll=roll)
+
+
+def _need(line: Line, part: Part, name: str, question: str, hint: str) -> None:
+    if name not in part.fields:
+        raise Misread(question, hint=hint, missing=name, pending=f"{line.message.text.rstrip()} ‸")

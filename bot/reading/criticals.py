@@ -1,0 +1,75 @@
+"""Critical hits and wounds: when a natural face is one, and what it does.
+
+    threshold = "critical" ["hits" | "wounds"] ["on"] up
+    effect    = which ("score" | "give" | …) amount "extra hits" | which "wound" | which "pierce"
+    which     = "critical hits" | "critical wounds" | "6s to hit" | "6s to wound"
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from bot.misread import Misread
+from bot.reading.clause import Clause, Found, Place, Says, clause
+from resolver.amount import fixed
+
+WEAPON = Place.WEAPON
+
+_SIX = r"(?:(?:natural|unmodified|each|every|any|an?|on|rolls? of) )*"
+_SIX_HIT = rf"(?P<faces>{_SIX}<many:six> (?:to|on the) hit(?: roll)?|{_SIX}<n:six> to hit(?: roll)?|hit (?:rolls? )?of (?:an? )?<n:six>)"
+_HITS = rf"(?:{_SIX}critical(?: hit)?|{_SIX_HIT})"
+_GIVE = r"(?:score|scores|scoring|give|gives|get|gets|cause|causes|generate|generates|make|makes|deal|deals|do|does|add|adds|are|is|=)"
+_EXTRA = r"(?:extra|additional|more|bonus)"
+_PIERCE = r"(?:pierce|pierces|piercing|are piercing|allow no save|get no save|(?:can't|cannot|can not) be save[d]?|are never saved)"
+
+
+def _sixes(found: Found, step: str) -> Mapping[str, Any]:
+    """ "6s to hit" stand for critical hits while the threshold is the highest face."""
+    word = found["six"]
+    if not word:
+        return {}
+    face = found.up(f"a critical {step}", "six")
+    if face != found.die:
+        raise Misread(
+            f"say from which face a {step} is critical", found.place("six"), hint=f"critical {step}s on {face}+"
+        )
+    return {f"sixes_{step}": True}
+
+
+def _threshold(step: str) -> Says:
+    def says(found: Found) -> Mapping[str, Any]:
+        return {f"critical_{step}": found.up(f"a critical {step}")}
+
+    return says
+
+
+def _extra(found: Found) -> Mapping[str, Any]:
+    extra = found.amount("the number of extra hits", 100) if found["amount"] else fixed(1)
+    return {"extra_hits": extra, **_sixes(found, "hit")}
+
+
+def _hits_wound(found: Found) -> Mapping[str, Any]:
+    return {"critical_hits_wound": True, **_sixes(found, "hit")}
+
+
+def _pierce(found: Found) -> Mapping[str, Any]:
+    return {"critical_wounds_pierce": True, **_sixes(found, "wound")}
+
+
+_WOUNDS = rf"(?:{_SIX}critical wound|(?P<faces>{_SIX}<many:six> (?:to|on the) wound(?: roll)?|{_SIX}<n:six> to wound(?: roll)?|wound (?:rolls? )?of (?:an? )?<n:six>))"
+
+CLAUSES: tuple[Clause, ...] = (
+    clause("critical hits", WEAPON, r"critical hit ?(?:on |from |at )?(?:an? )?<up>", _threshold("hit")),
+    clause("critical wounds", WEAPON, r"critical wound ?(?:on |from |at )?(?:an? )?<up>", _threshold("wound")),
+    clause("critical", WEAPON, r"critical (?:on |from |at )?(?:an? )?<up>", lambda found: {"critical": found.up("a critical")}),
+    clause("extra hits", WEAPON, rf"{_HITS} (?:{_GIVE} )?(?:an? |<amount> |<amount> )?{_EXTRA} hit(?: each)?", _extra),
+    clause("extra hits", WEAPON, rf"(?:<amount>|an?)? ?{_EXTRA} hit (?:on|for|from|per|with|each) {_HITS}", _extra),
+    clause(
+        "critical hits wound",
+        WEAPON,
+        rf"{_HITS} (?:auto |automatically |always )?wound(?: automatically| outright| auto)?",
+        _hits_wound,
+    ),
+    clause("critical wounds pierce", WEAPON, rf"{_WOUNDS} {_PIERCE}", _pierce),
+)

@@ -1,0 +1,81 @@
+"""The dice family: loose dice, charges, reach, advances, roll-offs."""
+
+from __future__ import annotations
+
+import re
+
+from bot.misread import Misread
+from bot.reading.atoms import Line, line_of
+from bot.reading.charges import advance_of, charge_of, charges_of, reach_of
+from bot.reading.clause import amount, compiled
+from bot.reading.context import Context
+from bot.reading.gather import is_filler
+from bot.reading.hints import lost, unknown
+from bot.reading.intent import Intent, intent_of
+from bot.reading.message import Message
+from bot.requests.dice import RollDice, RollOff
+
+_AT_LEAST = re.compile(r"(?:of )?(?:at least|that at least) 1 of ")
+_ROLL_OFF = re.compile(r"(?:a )?(?:roll )?off(?= |$)|(?:a )?rolloff(?= |$)")
+_DICE = compiled(r"(?:dice )?(?:an? )?<dice>")
+_SOME = compiled(r"(?:an? |<n> )dice|dice")
+_REACH = re.compile(r"\breach(?:es|ing)?\b")
+
+
+def dice_family(message: Message, context: Context) -> object | None:
+    """The request about dice, if the message makes one."""
+    whole = line_of(message)
+    intent, line = intent_of(whole)
+    roll = intent is Intent.ROLL
+    text, die = line.text, context.ruleset.die
+    at_least = _AT_LEAST.match(text)
+    if at_least is not None:
+        return charges_of(line.part(line.index(at_least.end() - 1) + 1, len(line.atoms)), die)
+    if _REACH.search(text):
+        return reach_of(line, die)
+    if re.search(r"\bcharge\b", text):
+        return charge_of(line, die, roll)
+    if text.startswith(("advance", "an advance")):
+        return advance_of(line, die, roll)
+    off = _ROLL_OFF.match(text)
+    if off is not None and (roll or "roll" in off[0]):
+        _alone(line, off.end())
+        return RollOff()
+    if roll or text.startswith("dice"):
+        return _loose(line, die, roll)
+    return None
+
+
+def _loose(line: Line, die: int, roll: bool) -> RollDice | None:
+    """Dice and nothing else; "roll d6 attacks …" is not mine."""
+    match = _DICE.match(line.text)
+    if match is None:
+        some = _SOME.match(line.text)
+        if some is None or not _ends(line, some.end()):
+            return _not_dice(line) if line.text.startswith("dice") else None
+        return RollDice(amount(f"{some['n_1'] or 1}d{die}", line.span(*some.span())))
+    if roll and not line.text.startswith("dice") and not _ends(line, match.end()):
+        return None
+    request = RollDice(amount(match["dice_1"], line.span(*match.span("dice_1"))))
+    _alone(line, match.end())
+    return request
+
+
+def _not_dice(line: Line) -> None:
+    place = 1 if len(line.atoms) > 1 else 0
+    atom = line.atoms[place]
+    raise Misread("say which dice", (atom.start, atom.end), hint="dice 3d6+2")
+
+
+def _ends(line: Line, end: int) -> bool:
+    """Whether nothing but filler follows."""
+    first = line.index(end - 1) + 1
+    return all(is_filler(atom.text) for atom in line.atoms[first:])
+
+
+def _alone(line: Line, end: int) -> None:
+    """Complain of the first word that is not filler."""
+    for index in range(line.index(end - 1) + 1, len(line.atoms)):
+        text = line.atoms[index].text
+        if not is_filler(text):
+            raise unknown(line, index) if text[0].isalpha() else lost(line, index)

@@ -1,0 +1,29 @@
+"""Words that may stand anywhere in an attack and change nothing. A word that is not here is never dropped."""
+
+from __future__ import annotations
+
+import unicodedata
+
+FILLER = frozenset(
+    # politeness and small talk
+    "please pls plz thanks thank thx ta cheers hi hello hey yo ok okay right well so um er hmm oh alright lads "
+    "mate mates folks all everyone quick question drumhead umpire just now then's here there kindly maybe say said suppose "
+    # who and whose
+    "i i'm i've i'll i'd me my mine we we're we've us our you your he she his her it its it's they they're they've "
+    "them their theirs this these those that that's who which whose some "
+    # small verbs and joints
+    "a an the and with of for to from in by is are am be has have having had get gets got getting do does doing "
+    "can could would will shall let let's want like going gonna if when while but also as "
+    "make makes making take takes taking use uses using go goes throw throws throwing roll rolls rolling rolled "
+    # what the clauses speak of anyway
+    "attacker attackers defender defenders attacking against's weapon weapons gun guns unit squad team enemy "
+    "enemies opponent opponents stats statline profile characteristic value test number dice inch model models "
+    "need".split()
+)
+
+PUNCTUATION = frozenset(",;.!?()/:\"'-…•|*_")
+
+
+def is_ornament(char: str) -> bool:
+    """Emoji and what joins them: signs that nobody reads as a word."""
+    return unicodedata.category(char) in ("So", "Sk") or char in "\ufe0f\u200d"

@@ -1,0 +1,57 @@
+"""Clauses picked up one after another from a line, where every word must belong to one or be listed filler."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Collection, Sequence
+
+from bot.misread import Misread
+from bot.reading.atoms import Line
+from bot.reading.clause import Clause, Found
+from bot.reading.draft import Draft, Part, Said
+from bot.reading.filler import FILLER, PUNCTUATION, is_ornament
+from bot.reading.hints import lost, unknown
+
+
+def longest(line: Line, at: int, clauses: Sequence[Clause]) -> tuple[Clause, re.Match[str]] | None:
+    """The clause that takes the most words from atom `at` on, if any does."""
+    text, start = line.text, line.starts[at]
+    best: tuple[Clause, re.Match[str]] | None = None
+    end = start
+    for clause in clauses:
+        match = clause.match(text, start)
+        if match is not None and match.end() > end:
+            best, end = (clause, match), match.end()
+    return best
+
+
+def is_filler(text: str, more: Collection[str] = ()) -> bool:
+    """Whether an atom may be passed over."""
+    return text in PUNCTUATION or text in FILLER or text in more or is_ornament(text[0])
+
+
+def gather(line: Line, clauses: Sequence[Clause], die: int, filler: Collection[str] = ()) -> tuple[Part, Draft]:
+    """All that a line says in these clauses; a Misread at the first word that is neither clause nor filler."""
+    draft, part = Draft(), Part()
+    at = 0
+    while at < len(line.atoms):
+        best = longest(line, at, clauses)
+        if best is not None:
+            clause, match = best
+            found = Found(line, match, die)
+            for name, value in clause.says(found).items():
+                draft.put(part, name, Said(value, found.span, found.words))
+            draft.note_doubts(found)
+            at = line.index(match.end() - 1) + 1
+        elif is_filler(line.atoms[at].text, filler):
+            at += 1
+        else:
+            raise _wrong(line, at, clauses)
+    return part, draft
+
+
+def _wrong(line: Line, at: int, clauses: Sequence[Clause]) -> Misread:
+    """The complaint about the atom at which gathering stopped."""
+    word = line.atoms[at].text
+    known = any(re.search(rf"\b{re.escape(word)}\b", clause.pattern.pattern) for clause in clauses)
+    return lost(line, at) if known or word[0].isdigit() else unknown(line, at)

@@ -1,0 +1,95 @@
+"""Complaints about a word: where it stands, and the nearest thing that would work."""
+
+from __future__ import annotations
+
+import re
+
+from rapidfuzz import fuzz, process
+
+from bot.misread import Misread
+from bot.reading import criticals, ranges, rerolls, target, weapon
+from bot.reading.atoms import SPELLINGS, Line
+from bot.reading.filler import FILLER
+
+
+
+def words_of(pattern: str) -> set[str]:
+    """The words that a clause pattern mentions, with and without an optional last letter."""
+    found = re.findall(r"([a-z']+)(\??)", re.sub(r"\?P<[a-z_0-9]+>", " ", pattern))
+    return {word for word, _ in found} | {word[:-1] for word, optional in found if optional and len(word) > 1}
+
+
+CLAUSE_WORDS = frozenset(
+    word
+    for module in (weapon, target, rerolls, criticals, ranges)
+    for clause in module.CLAUSES
+    for word in words_of(clause.pattern.pattern)
+)
+VOCABULARY = CLAUSE_WORDS | FILLER | frozenset("into against onto target targeting at on plus then and".split())
+
+# What to suggest for a word: the clause it most likely belongs to.
+EXAMPLES: tuple[str, ...] = (
+    "10 attacks",
+    "5 models",
+    "2 attacks each",
+    "hit 4+",
+    "auto hit",
+    "strength 5",
+    "AP-1",
+    "armour penetration 1",
+    "damage 2",
+    "wound 3+",
+    "+1 to hit",
+    "+1 to wound",
+    "re-roll 1s to hit",
+    "re-roll failed wounds",
+    "re-roll non-critical hits",
+    "critical hits on 5+",
+    "critical wounds on 5+",
+    "critical hits score 1 extra hit",
+    "critical hits wound",
+    "critical wounds pierce",
+    "range 30",
+    "at 14",
+    "half range double attacks",
+    "+1 attack per 5 targets",
+    "damage spills",
+    "into T4",
+    "toughness 4",
+    "save 3+",
+    "no save",
+    "fixed save 4+",
+    "ignore 5+",
+    "2 wounds each",
+    "cover",
+    "half damage",
+    "1 wound lost",
+    "melee",
+)
+_KEYWORDS = sorted({word for example in EXAMPLES for word in re.findall(r"[a-zA-Z]{3,}", example)})
+
+
+def nearest(word: str) -> str | None:
+    """The clause whose wording comes nearest to a word, if any comes near."""
+    match = process.extractOne(word[:40], _KEYWORDS, scorer=fuzz.ratio, score_cutoff=65)
+    if match is None:
+        return None
+    return next(example for example in EXAMPLES if match[0] in example)
+
+
+def unknown(line: Line, index: int) -> Misread:
+    """The complaint about a word that the grammar has nowhere."""
+    atom = line.atoms[index]
+    typed = line.message.text[atom.start : atom.end]
+    shown = typed if typed.isprintable() and len(typed) <= 40 else ascii(typed)[1:-1][:40]
+    return Misread(f'I don\'t understand "{shown}"', (atom.start, atom.end), hint=nearest(atom.text))
+
+
+def lost(line: Line, index: int) -> Misread:
+    """The complaint about a known word in a place where it says nothing."""
+    atom = line.atoms[index]
+    typed = line.message.text[atom.start : atom.end]
+    at = atom.start, atom.end
+    if atom.text[0].isdigit():
+        return Misread(f'"{typed}" stands alone: a number of what?', at, hint=f"{typed} attacks")
+    return Misread(f'"{typed}" says nothing here', at, hint=nearest(SPELLINGS.get(atom.text, atom.text)))

@@ -1,0 +1,54 @@
+"""What a message wants, by how it begins: roll, odds, compare, needs; nothing said means reckon it."""
+
+from __future__ import annotations
+
+import re
+from enum import StrEnum
+
+from bot.reading.atoms import Line
+
+
+class Intent(StrEnum):
+    """The verbs that an attack can stand behind."""
+
+    ROLL = "roll"
+    ODDS = "odds"
+    COMPARE = "compare"
+    NEEDS = "needs"
+
+
+_POLITE = (
+    r"(?:(?:please|pls|ok|okay|so|hi|hello|hey|well|right|lads|mate|mates|folks|all|now|just|and|then|alright|umpire|drumhead"
+    r"|thanks|um|er|hmm|,|!|\.|:|-|can you|could you|can i|can we|could we|could i|would you|will you|let's|let me|let us"
+    r"|i want to|i'd like to|i would like to|we want to|i will|i'll|we'll|quick question|you) )*"
+)
+_BEGINS: tuple[tuple[Intent, str], ...] = (
+    (Intent.COMPARE, r"(?:compare|which is better|what is better|what's better|which one is better)(?: [:,])?"),
+    (
+        Intent.NEEDS,
+        r"(?:what|which number) (?:do|does|did|would|will|should) (?:i|we|they|he|she|it|you|that|this)? ?(?=.*\b(?:need|hit|save|wound|roll)\b)"
+        r"|what (?:is|are) (?:my|the|our|their|his|her) (?=(?:hit|wound|save) )|what to (?=hit|wound|save)"
+        r"|what (?:do|does) (?=.*\bneed\b)|what number (?=.*\bneed\b)|need (?=(?:hit|wound|save) )|need(?= s ?[0-9])|need\b",
+    ),
+    (
+        Intent.ODDS,
+        r"odds(?: of| for| on| that| with)?|(?:what|how) (?:are|is|about) (?:the |my |our |their )?(?:odds|chance|chances|probability|likelihood)(?: of| for| that| with| on)?"
+        r"|what's (?:the |my |our )?(?:odds|chance|chances|probability)(?: of| for| that| with| on)?"
+        r"|(?:the )?(?:chance|chances|probability)(?: of| for| that| with)?|how likely(?: is| am i to| are we to| that)?"
+        r"|should (?:i|we)|reckon|what happens (?:if|with|when)|how (?:good|bad) (?:is|are)|average (?:of|for)|how (?:many|much) (?:damage|dead|kills) (?:do|does|will|would|from|with)",
+    ),
+    (Intent.ROLL, r"(?:roll|attack)(?: (?:for|with|me|the|us|my|our|out|an attack|a(?= charge| roll| [0-9.]+ inch)|an(?= advance)))*(?: [:,-])?"),
+)
+_PATTERNS = tuple((intent, re.compile(f"{_POLITE}(?:{pattern})(?= |$)")) for intent, pattern in _BEGINS)
+_SKIP = re.compile(_POLITE)
+
+
+def intent_of(line: Line) -> tuple[Intent | None, Line]:
+    """What is wanted, and the rest of the line behind the words that said so."""
+    for intent, pattern in _PATTERNS:
+        match = pattern.match(line.text)
+        if match is not None:
+            return intent, line.part(line.index(match.end() - 1) + 1, len(line.atoms))
+    match = _SKIP.match(line.text)
+    skipped = line.index(match.end() - 1) + 1 if match is not None and match.end() else 0
+    return None, line.part(skipped, len(line.atoms))

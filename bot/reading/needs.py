@@ -1,0 +1,152 @@
+"""What one die needs: to hit, to wound, to save.
+
+    needs = ["needs" | "what do I need" | …] [check] clause*
+    A bare strength against a toughness, or a bare save against an AP, asks the same.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from bot.misread import Misread, Unsure
+from bot.reading import rerolls, target, weapon
+from bot.reading.ask import GAP, ask
+from bot.reading.atoms import Line, line_of
+from bot.reading.clause import Clause, Found, clause
+from bot.reading.context import Context
+from bot.reading.draft import Draft, Part
+from bot.reading.gather import gather
+from bot.reading.intent import Intent, intent_of
+from bot.reading.message import Message
+from bot.requests.dice import Needs
+
+_NAMES = frozenset(
+    ("hit", "strength", "AP", "wound", "to hit", "to wound", "melee", "toughness", "save", "fixed save", "cover", "no cover")
+)
+_FILLER = frozenset(
+    "what what's which need number do does did would will should against into onto on at when becomes become attack "
+    "target then saving roll throw".split()
+)
+_WOUND = frozenset("strength toughness to_wound reroll_wound wound".split())
+_SAVE = frozenset("save ap cover fixed_save reroll_save".split())
+
+
+def _check(found: Found) -> Mapping[str, Any]:
+    return {"check": found["check"]}
+
+
+def _number(found: Found) -> Mapping[str, Any]:
+    return {"number": found.up("a number to roll")}
+
+
+CLAUSES: tuple[Clause, ...] = (
+    *(one for one in (*weapon.CLAUSES, *target.CLAUSES) if one.name in _NAMES),
+    *rerolls.CLAUSES,
+    clause("check", None, r"(?:to |my |the |our |their )?(?P<check>hit|wound|save)(?: roll)?", _check),
+    clause("number", None, r"(?:on )?(?:an? )?<many:up>|on (?:an? )?<up>", _number),
+)
+
+
+def needs_family(message: Message, context: Context) -> object | None:
+    """What one die needs, if that is asked."""
+    intent, line = intent_of(line_of(message))
+    if intent is Intent.NEEDS:
+        return None if _is_attack(line) else needs_of(line, context)
+    if intent not in (None, Intent.ODDS) or len(line.atoms) > 20 or _is_attack(line):
+        return None
+    return _bare(line, context)
+
+
+def _is_attack(line: Line) -> bool:
+    """Whether a number of attacks is spoken of."""
+    pairs = zip(line.atoms, line.atoms[1:], strict=False)
+    return any(second.text in ("attack", "dice") and first.text[-1].isdigit() for first, second in pairs)
+
+
+def _bare(line: Line, context: Context) -> Needs | None:
+    """Strength against toughness, or a save against AP, with nothing else said."""
+    try:
+        part, draft = gather(line, CLAUSES, context.ruleset.die, _FILLER)
+    except Misread:
+        return None
+    said = set(part.fields)
+    wound = {"strength", "toughness"} <= said <= _WOUND
+    save = "save" in said <= _SAVE and len(said) > 1
+    return _asked(line, part, draft) if wound or save else None
+
+
+def needs_of(line: Line, context: Context) -> Needs:
+    """The check that a question is about, with what bears on it."""
+    part, draft = gather(line, CLAUSES, context.ruleset.die, _FILLER)
+    return _asked(line, part, draft)
+
+
+def _asked(line: Line, part: Part, draft: Draft) -> Needs:
+    ask(draft, line)
+    checks = [part.get("check")] if part.get("check") else _checks(part)
+    if len(checks) == 1:
+        return _needs(line, part, checks[0])
+    if not checks and "number" not in part.fields:
+        raise Misread("What are the numbers?", hint="needs S5 against T4", missing="strength", pending=_pending(line))
+    number = part.get("number")
+    choices = [str(_needs(line, part, check)) for check in checks] or [f"needs {step} {number}+" for step in ("hit", "save")]
+    raise Unsure("Which roll?", tuple(choices))
+
+
+def _checks(part: Part) -> list[str]:
+    """The checks that the words could be about."""
+    said = set(part.fields)
+    found = []
+    if said & {"hit", "to_hit", "reroll_hit"}:
+        found.append("hit")
+    if said & _WOUND:
+        found.append("wound")
+    if said & (_SAVE - {"ap"}) or said == {"ap"}:
+        found.append("save")
+    return found
+
+
+def _needs(line: Line, part: Part, check: str) -> Needs:
+    number = part.get(check, part.get("number"))
+    reroll = part.get(f"reroll_{check}", part.get("reroll"))
+    if check == "hit":
+        _require(line, part, number, "hit", "What is the hit number?", "hit 4+")
+        melee = bool(part.get("melee", False))
+        return Needs(check=check, number=number or None, modifier=part.get("to_hit", 0), reroll=reroll, melee=melee)
+    if check == "wound":
+        return _wound(line, part, number, reroll)
+    if part.get("fixed_save") is None:
+        _require(line, part, number, "save", "What is the save?", "save 3+")
+    return Needs(
+        check=check,
+        number=number or None,
+        ap=part.get("ap", 0),
+        fixed_save=part.get("fixed_save"),
+        cover=part.get("cover", False),
+        reroll=reroll,
+        melee=bool(part.get("melee", False)),
+    )
+
+
+def _wound(line: Line, part: Part, number: int | None, reroll: Any) -> Needs:
+    if number is None:
+        _require(line, part, part.get("strength"), "strength", "What is the strength?", "S5")
+        _require(line, part, part.get("toughness"), "toughness", "What is the toughness?", "T4")
+    return Needs(
+        check="wound",
+        number=number,
+        strength=part.get("strength"),
+        toughness=part.get("toughness"),
+        modifier=part.get("to_wound", 0),
+        reroll=reroll,
+    )
+
+
+def _require(line: Line, part: Part, value: object, name: str, question: str, hint: str) -> None:
+    if value is None:
+        raise Misread(question, hint=hint, missing=name, pending=_pending(line))
+
+
+def _pending(line: Line) -> str:
+    return f"{line.message.text.rstrip(' ?')} {GAP}"

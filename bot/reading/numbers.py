@@ -1,0 +1,61 @@
+"""Number words as digits ("four" is 4, "fours" is 4s, "twice" is 2 times), every character keeping its origin."""
+
+from __future__ import annotations
+
+import re
+from itertools import chain
+
+_SMALL = (
+    "zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen "
+    "seventeen eighteen nineteen"
+).split()
+_TENS = "twenty thirty forty fifty sixty seventy eighty ninety".split()
+
+VALUES: dict[str, int] = {
+    **{word: value for value, word in enumerate(_SMALL)},
+    **{word: 20 + 10 * place for place, word in enumerate(_TENS)},
+    "dozen": 12,
+    "hundred": 100,
+    "single": 1,
+}
+TIMES = {"once": "1 times", "twice": "2 times", "thrice": "3 times"}
+_MANY = {"ones": 1, "twos": 2, "threes": 3, "fours": 4, "fives": 5, "sixes": 6, "sevens": 7, "eights": 8}
+_MANY |= {"nines": 9, "tens": 10, "elevens": 11, "twelves": 12}
+
+_WORD = re.compile(
+    r"\b(?:(?P<half>half an? dozen)"
+    rf"|(?:an? )?(?P<round>dozen|hundred)"
+    rf"|(?P<tens>{'|'.join(_TENS)})(?:[ -](?P<unit>{'|'.join(_SMALL[1:10])}))?"
+    rf"|(?P<many>{'|'.join(_MANY)})"
+    rf"|(?P<times>{'|'.join(TIMES)})"
+    rf"|(?P<small>{'|'.join([*sorted(_SMALL, key=len, reverse=True), 'single'])}))\b"
+)
+
+Origin = list[tuple[int, int]]  # for each character: the start and end of the words it came from
+
+
+def _digits(match: re.Match[str]) -> str:
+    word = match[match.lastgroup or 0]
+    if match["half"]:
+        return "6"
+    if match["tens"]:
+        return str(VALUES[match["tens"]] + (VALUES[match["unit"]] if match["unit"] else 0))
+    if match["many"]:
+        return f"{_MANY[word]}s"
+    return TIMES[word] if match["times"] else str(VALUES[word])
+
+
+def with_digits(plain: str) -> tuple[str, Origin]:
+    """The text with digits for number words, and where each of its characters came from."""
+    pieces: list[str] = []
+    origin: list[Origin] = []
+    done = 0
+    for match in _WORD.finditer(plain):
+        start, end = match.span()
+        digits = _digits(match)
+        pieces += plain[done:start], digits
+        origin += [(at, at + 1) for at in range(done, start)], [(start, end)] * len(digits)
+        done = end
+    pieces.append(plain[done:])
+    origin.append([(at, at + 1) for at in range(done, len(plain))])
+    return "".join(pieces), list(chain.from_iterable(origin))

@@ -1,0 +1,55 @@
+"""The player's own dice at the end of a roll: "with dice 6 4 4 2 1", or "64421".
+
+    own dice = ["with" | "using"] ["my" | "own"] "dice" face+ | "i rolled" face+
+"""
+
+from __future__ import annotations
+
+import re
+
+from bot.misread import Misread
+from bot.reading.atoms import Line
+from bot.reading.draft import Said
+from resolver.attack import MOST_DICE_IN_ALL
+
+_LEAD = re.compile(r"(?:with |using |use )?(?:(?:my|our|these|own|the) )*(?:dice)(?: rolls?| are| were)?(?: :)?(?= ?[0-9 ,:])|(?:i|we) (?:have )?rolled(?: a| :)?(?= [0-9])")
+
+
+def own_dice(line: Line, die: int) -> tuple[Line, Said | None]:
+    """The line without the own dice, and the faces said."""
+    for index, start in enumerate(line.starts):
+        match = _LEAD.match(line.text, start)
+        if match is not None and _is_lead(line, index, match):
+            first = line.index(match.end() - 1) + 1
+            return _taken(line, index, first, die)
+    return line, None
+
+
+def _is_lead(line: Line, index: int, match: re.Match[str]) -> bool:
+    """"10 dice" is a number of attacks; "dice 6 4" are faces."""
+    return not (match[0].startswith("dice") and index > 0 and line.atoms[index - 1].text[0].isdigit())
+
+
+def _taken(line: Line, index: int, first: int, die: int) -> tuple[Line, Said]:
+    faces: list[int] = []
+    at = first
+    while at < len(line.atoms) and (line.atoms[at].text.isdigit() or line.atoms[at].text in (",", "and", ":", ".", "/")):
+        if line.atoms[at].text.isdigit():
+            faces += _faces(line, at, die)
+        at += 1
+    if len(faces) > MOST_DICE_IN_ALL:
+        raise Misread(f"at most {MOST_DICE_IN_ALL:,} dice", line.part(first, at).span(0, 10**9))
+    span = line.atoms[index].start, line.atoms[max(at - 1, first)].end if at > first else line.atoms[index].end
+    rest = Line(line.message, (*line.atoms[:index], *line.atoms[at:]))
+    return rest, Said(tuple(faces), span, line.message.text[slice(*span)])
+
+
+def _faces(line: Line, at: int, die: int) -> list[int]:
+    """One number is one face, or a run of single digits where the die has fewer than ten faces."""
+    atom = line.atoms[at]
+    digits = atom.text
+    faces = [int(digit) for digit in digits] if die < 10 else [int(digits[:4])]
+    for face in faces:
+        if not 1 <= face <= die:
+            raise Misread(f"a face lies between 1 and {die}, got {face}", (atom.start, atom.end))
+    return faces

@@ -1,0 +1,78 @@
+"""Which dice are thrown again, as people say it.
+
+    reroll = "re-roll" which                          the step is that of the number just said
+    which  = "1s" ["to" step] | step "rolls of 1"     ones
+           | ["all"] ["failed"] step | "misses"       failed; "re-roll hits" means failed hits
+           | "non-critical" step
+           | "one" ["failed"] step                    a single die of the step
+    step   = "hits" | "wounds" | "saves", or two of them with "and"
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from bot.misread import Misread
+from bot.reading.clause import Clause, Found, Place, Says, clause
+from resolver.attack import Reroll
+
+_STEP = r"(?P<step>hit|wound|save)(?: roll)?s?(?: and (?:to |for |on )?(?P<also>hit|wound|save)(?: roll)?s?)?"
+_RE = r"(?:with |can |may )?(?:an? )?reroll"
+
+
+def again(kind: Reroll) -> Says:
+    """What a re-roll clause of this kind says, for the steps that it names."""
+
+    def says(found: Found) -> Mapping[str, Any]:
+        steps = [step for step in (found["step"], found["also"]) if step]
+        if not steps:
+            return {"reroll": kind}
+        if kind is Reroll.NON_CRITICAL and "save" in steps:
+            raise Misread("a save has no criticals", found.span, hint="re-roll failed saves")
+        return {f"reroll_{step}": kind for step in steps}
+
+    return says
+
+
+def _one_or_ones(found: Found) -> Mapping[str, Any]:
+    """ "re-roll 1 to hit" may be every 1 or a single die."""
+    step = found["step"]
+    says = again(Reroll.ONES)(found)
+    found.doubt("Every 1, or a single die?", f"re-roll 1s to {step}", f"re-roll one failed {step}")
+    return says
+
+
+CLAUSES: tuple[Clause, ...] = (
+    clause("re-roll 1s", None, rf"{_RE} (?:all |any |the )?1s(?: (?:to|on|for|when) (?:the )?{_STEP})?", again(Reroll.ONES)),
+    clause("re-roll 1s", None, rf"{_RE} (?:all |any )?(?:(?:to |the )?{_STEP}) of (?:an? )?1s?", again(Reroll.ONES)),
+    clause("re-roll 1s", None, rf"{_RE} (?:all |any )?{_STEP} 1s", again(Reroll.ONES)),
+    clause("re-roll which", None, rf"{_RE} (?:an? )?1 to {_STEP}", _one_or_ones),
+    clause(
+        "re-roll failed",
+        None,
+        rf"(?:full {_RE}|{_RE} (?:everything|anything))(?:s)?(?: (?:on|to|for|of))?(?: all)? {_STEP}",
+        again(Reroll.FAILED),
+    ),
+    clause(
+        "re-roll failed",
+        None,
+        rf"{_RE} (?:all |any |every )?(?:the )?(?:of the )?(?:failed |missed |failing )?(?:to |dice to )?{_STEP}",
+        again(Reroll.FAILED),
+    ),
+    clause("re-roll failed", None, rf"{_RE} (?:all |any )?(?:fails|failures|failed)(?: (?:to|on|for) {_STEP})?", again(Reroll.FAILED)),
+    clause("re-roll failed", None, rf"{_RE} (?:all |any |the )?(?P<misses>misses|missed)", lambda found: {"reroll_hit": Reroll.FAILED}),
+    clause(
+        "re-roll non-critical",
+        None,
+        rf"{_RE} (?:all |any )?(?:the )?(?:non ?critical|noncrit)(?: (?:to |on )?{_STEP})?",
+        again(Reroll.NON_CRITICAL),
+    ),
+    clause(
+        "re-roll one",
+        None,
+        rf"{_RE} (?:a )?(?:1|a) (?:failed |missed )*{_STEP}|{_RE} (?:a )?1 failed|(?:1|a) reroll (?:to|on|for) {_STEP}",
+        again(Reroll.ONE_FAILED),
+    ),
+    clause("no re-rolls", None, r"no reroll", lambda found: {"no_rerolls": True}),
+)

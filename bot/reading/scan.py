@@ -1,0 +1,193 @@
+"""One pass over the words of an attack: every word belongs to a clause, a separator or the listed filler.
+
+    attack  = weapons ["into" target]
+    weapons = group ("plus" group)*
+    target  = clause* [":"] group ("then" group)*
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from typing import Any
+
+from bot.misread import Misread
+from bot.reading import criticals, ranges, rerolls, target, weapon
+from bot.reading.atoms import Line
+from bot.reading.bare import HERE_TARGET, HERE_WEAPON
+from bot.reading.clause import Clause, Doubt, Found, Place
+from bot.reading.draft import Draft, Part, Said
+from bot.reading.filler import PUNCTUATION, is_ornament
+from bot.reading.gather import is_filler, longest
+from bot.reading.hints import VOCABULARY, lost, unknown
+
+_BOTH = (*weapon.CLAUSES, *rerolls.CLAUSES, *criticals.CLAUSES, *ranges.CLAUSES, *target.CLAUSES)
+WEAPON_PART: tuple[Clause, ...] = (*_BOTH, *HERE_WEAPON)
+TARGET_PART: tuple[Clause, ...] = (*_BOTH, *HERE_TARGET)
+
+_INTO = frozenset("into against onto target targeting".split())
+_NUMBER = re.compile(r"[0-9]")
+# "at" before a bare number or inches is the distance, before a number of models or another word the target.
+_AT_A_THING = re.compile(
+    r"(?:at|on) (?:(?!least\b)[^0-9+-]|[0-9]+ (?:model|strong|of (?:them|these|those)|t ?[0-9]|[0-9]+ (?:w|wound)\b))"
+)
+_CHECKS = {"hit": "hit", "to_hit": "hit", "wound": "wound", "to_wound": "wound", "save": "save"}
+
+
+class Scan:
+    """The pass itself: where it is, which part it is in, and the draft it fills."""
+
+    def __init__(self, line: Line, die: int) -> None:
+        self.line = line
+        self.die = die
+        self.at = 0
+        self.in_target = False
+        self.colon = False
+        self.draft = Draft()
+        self.check: str | None = None
+
+    def run(self) -> Draft:
+        """Read the whole line."""
+        self._all_known()
+        while self.at < len(self.line.atoms):
+            self._step()
+        return self.draft
+
+    def _all_known(self) -> None:
+        """A word that the grammar has nowhere is the guilty one, wherever it stands."""
+        for index, atom in enumerate(self.line.atoms):
+            if atom.text[0].isalpha() and atom.text not in VOCABULARY and not _NUMBER.search(atom.text):
+                raise unknown(self.line, index)
+            if not (atom.text[0].isalnum() or atom.text[0] in "+-" or atom.text in PUNCTUATION or is_ornament(atom.text)):
+                raise unknown(self.line, index)
+
+    def _step(self) -> None:
+        found = longest(self.line, self.at, TARGET_PART if self.in_target else WEAPON_PART)
+        if found is not None:
+            clause, match = found
+            if not self._starts_group(clause):
+                self._take(clause, match)
+                self.at = self.line.index(match.end() - 1) + 1
+        elif not self._separator():
+            self._skip()
+
+    def _take(self, clause: Clause, match: re.Match[str]) -> None:
+        found = Found(self.line, match, self.die)
+        said = clause.says(found)
+        self.draft.note_doubts(found)
+        self._enter(said)
+        for name, value in said.items():
+            self._put(clause, name, Said(value, found.span, found.words))
+        self._note_check(clause, said)
+
+    def _enter(self, said: Mapping[str, Any]) -> None:
+        """Without a separator, the first toughness or save begins the target."""
+        if not self.in_target and ("toughness" in said or "save" in said) and not self._separator_ahead():
+            self.in_target = True
+
+    def _separator_ahead(self) -> bool:
+        rest = range(self.at, len(self.line.atoms))
+        return any(self._is_into(index) for index in rest)
+
+    def _put(self, clause: Clause, name: str, said: Said) -> None:
+        if name == "reroll":
+            name = self._reroll_of(said)
+        elif name == "bare":
+            name, said = self._bare(said)
+        if not name:
+            return
+        part = self._part(clause, name)
+        part.end = max(part.end, said.span[1])
+        self.draft.put(part, name, said)
+        self.draft.trace.append((said.span, name))
+
+    def _reroll_of(self, said: Said) -> str:
+        """A re-roll that names no step is of the number just said."""
+        if self.check is not None:
+            self.draft.notes.append(f'"{said.words}" is read as a re-roll to {self.check}')
+            return f"reroll_{self.check}"
+        steps = ("save",) if self.in_target else ("hit", "wound")
+        question = "Which roll is rolled again?"
+        self.draft.doubts.append(Doubt(question, tuple((said.span, f"{said.words} to {step}") for step in steps)))
+        return ""
+
+    def _bare(self, said: Said) -> tuple[str, Said]:
+        """A bare N+ is the hit number in the attack part and the save in the target part."""
+        name = "save" if self.in_target else "hit"
+        part = self._current()
+        before = part.fields.get(name)
+        if before is not None and (before.value != said.value or part.get("bare")):
+            number = f"{said.value}+"
+            others = ("fixed save", "ignore") if self.in_target else ("wound", "critical hits on")
+            question = f'What is the second number, "{said.words}"?'
+            choices = tuple((said.span, f"{other} {number}") for other in others)
+            self.draft.doubts.append(Doubt(question, choices))
+            return "", said
+        part.fields["bare"] = Said(True, said.span, said.words)
+        return name, said
+
+    def _current(self) -> Part:
+        return self.draft.groups[-1] if self.in_target else self.draft.weapons[-1]
+
+    def _part(self, clause: Clause, name: str) -> Part:
+        """The part to which a field belongs."""
+        if name in ("models", "hit") and clause.place is None:
+            return self._current()
+        if clause.place is Place.UNIT:
+            return self.draft.unit
+        if clause.place is Place.SHOT:
+            return self.draft.shot
+        if clause.place is Place.TARGET or name in ("save", "reroll_save"):
+            return self.draft.groups[-1] if self.in_target else self.draft.all_groups
+        return self.draft.all_weapons if self.in_target else self.draft.weapons[-1]
+
+    def _note_check(self, clause: Clause, said: Mapping[str, Any]) -> None:
+        if "bare" in said:
+            self.check = "save" if self.in_target else "hit"
+        else:
+            self.check = next((_CHECKS[name] for name in said if name in _CHECKS), None)
+
+    # separators
+
+    def _is_into(self, index: int) -> bool:
+        word = self.line.atoms[index].text
+        if word in _INTO:
+            return True
+        if word not in ("at", "on"):
+            return False
+        return _AT_A_THING.match(self.line.text, self.line.starts[index]) is not None
+
+    def _starts_group(self, clause: Clause) -> bool:
+        return False
+
+    def _separator(self) -> bool:
+        atom = self.line.atoms[self.at]
+        if self._is_into(self.at):
+            self.in_target = True
+            self.draft.into = self.draft.into or (atom.start, atom.end)
+        elif atom.text == "plus" and not self.in_target:
+            self.draft.weapons.append(Part())
+        elif atom.text == "then" and self.in_target:
+            self.draft.groups.append(Part())
+        elif atom.text == ":" and self.in_target and len(self.draft.groups) == 1:
+            self.draft.all_groups = self.draft.merged(self.draft.groups[0], self.draft.all_groups)
+            self.draft.groups = [Part()]
+        else:
+            return False
+        self.check = None
+        self.at += 1
+        return True
+
+    def _skip(self) -> None:
+        text = self.line.atoms[self.at].text
+        if is_filler(text):
+            self.at += 1
+            if text in PUNCTUATION:
+                self.check = None
+            return
+        raise lost(self.line, self.at)
+
+
+def scan(line: Line, die: int) -> Draft:
+    """What the line says of an attack."""
+    return Scan(line, die).run()

@@ -1,0 +1,103 @@
+"""What is said of the target: toughness, saves, wounds, what it ignores, cover, what it has lost.
+
+    toughness = ("T" | "toughness") number
+    save      = "save" up | up "save" | "no save"
+    fixed     = "fixed save" up | up "fixed save"
+    wounds    = "W" number | number ("W" | "wounds") [each] | "wounds" number
+    ignore    = "ignore" up | up "ignore"
+    cover     = ["in"] "cover" | "no cover" | "not in cover" | "in the open"
+    reduce    = "damage" "-" number | "-" number "damage"        halve = "half damage"
+    lost      = number "wounds lost"
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from bot.reading.clause import Clause, Found, Place, clause
+from resolver.attack import LARGEST_STAT, MOST_DAMAGE, MOST_MODELS, MOST_WOUNDS
+
+NO_SAVE = 0  # the save of a target that has none
+TARGET = Place.TARGET
+
+
+def _toughness(found: Found) -> Mapping[str, Any]:
+    return {"toughness": found.whole("n", "toughness", 1, LARGEST_STAT)}
+
+
+def _save(found: Found) -> Mapping[str, Any]:
+    return {"save": found.up("a save")}
+
+
+def _fixed(found: Found) -> Mapping[str, Any]:
+    return {"fixed_save": found.up("a fixed save")}
+
+
+def _ignore(found: Found) -> Mapping[str, Any]:
+    return {"ignore": found.up("an ignore roll")}
+
+
+def _wounds(found: Found) -> Mapping[str, Any]:
+    return {"wounds": found.whole("one", "wounds", 1, MOST_WOUNDS)}
+
+
+def _models_of_wounds(found: Found) -> Mapping[str, Any]:
+    return {"models": found.whole("n", "the number of models", 1, MOST_MODELS), **_wounds(found)}
+
+
+def _models_before_toughness(found: Found) -> Mapping[str, Any]:
+    return {"models": found.whole("n", "the number of models", 1, MOST_MODELS)}
+
+
+def _lost(found: Found) -> Mapping[str, Any]:
+    return {"lost": found.whole("one", "wounds lost", 0, MOST_WOUNDS)}
+
+
+def _reduce(found: Found) -> Mapping[str, Any]:
+    return {"reduce": found.whole("n", "a damage reduction", 0, MOST_DAMAGE)}
+
+
+_OWN = r"(?:(?:each )?(?:with|has|have|having|on) )?(?:each )?"
+_EACH = r"(?: (?:each|apiece|per model|a model|a piece|every))?"
+_LOST = r"(?:lost|gone|down|taken|missing|already lost|already gone|already taken|already suffered|suffered)"
+
+CLAUSES: tuple[Clause, ...] = (
+    clause("toughness", Place.UNIT, r"(?:t|toughness|tough) ?(?:of |is )?<n>", _toughness),
+    clause("toughness", Place.UNIT, r"<n> toughness", _toughness),
+    clause("save", TARGET, r"(?:an? )?(?:armour )?save ?(?:on |of |is )?(?:an? )?<up>", _save),
+    clause("save", TARGET, r"armour ?(?:of |is )?<plus:up>", _save),
+    clause("save", TARGET, r"(?:an? )?(?:on )?<many:up> (?:armour )?save", _save),
+    clause("save", TARGET, r"<many:up> to save", _save),
+    clause("save", TARGET, r"no (?:armour )?save", lambda found: {"save": NO_SAVE}),
+    clause("fixed save", TARGET, r"(?:an? )?fixed (?:save )?(?:on |of |is )?(?:an? )?<up>", _fixed),
+    clause("fixed save", TARGET, r"(?:an? )?<many:up> fixed(?: save)?", _fixed),
+    clause(
+        "ignore",
+        TARGET,
+        r"ignore (?:roll )?(?:(?:each |every |all )?(?:wound|damage|point)s? )?(?:on |of |is )?(?:an? )?<up>",
+        _ignore,
+    ),
+    clause("ignore", TARGET, r"(?:an? )?(?:on )?(?:an? )?<many:up> (?:to )?ignore(?: (?:roll|wound|damage))?", _ignore),
+    clause("wounds", TARGET, rf"{_OWN}<one> ?(?:w|wound){_EACH}", _wounds),
+    clause("wounds", TARGET, r"w ?(?:of |is )?(?P<one>[0-9]+)(?: each)?", _wounds),
+    clause("wounds", TARGET, r"wound (?:of |is )?(?P<one>[0-9]+)(?: each)?", _wounds),
+    clause("wounds", TARGET, r"(?P<one>[0-9]+) (?:w|wound) model", _wounds),
+    clause("wounds", TARGET, r"<n> (?P<one>[0-9]+) (?:w|wound) model", _models_of_wounds),
+    clause("models", TARGET, r"<n>(?= (?:t|toughness) ?[0-9])", _models_before_toughness),
+    clause("lost", TARGET, rf"(?:with )?<one> wound (?:is |are )?(?:has |have )?(?:been )?{_LOST}", _lost),
+    clause(
+        "lost",
+        TARGET,
+        r"(?:the )?(?:first )?(?:model )?(?:one )?(?:has |have )?(?:already )?(?:lost|missing|suffered|taken) <one> wound",
+        _lost,
+    ),
+    clause("cover", TARGET, r"(?:in|with|has|have|behind|gets|claiming|claims)? ?(?:the )?cover", lambda found: {"cover": True}),
+    clause(
+        "no cover",
+        TARGET,
+        r"(?:in |with |has |have )?no cover|not in cover|out of cover|(?:out )?in the open",
+        lambda found: {"cover": False},
+    ),
+    clause("half damage", TARGET, r"(?:takes? )?(?:half|halve|halves|halved|halving) (?:the )?damage|damage (?:is )?halved", lambda found: {"halve": True}),
+)

@@ -1,0 +1,181 @@
+"""What is said of a weapon group: attacks, models, the hit and wound numbers, strength, AP, damage, modifiers.
+
+    attacks  = amount "attacks" [each] | "A" amount | ("shooting" | …) number "times" [each] | "each" … amount "attacks"
+    hit      = "hit" ["on"] up | up "to hit" | ("BS" | "WS" | "skill") up | "auto hit" | …
+    strength = ("S" | "strength") number
+    AP       = ("AP" | "armour penetration") ["-"] number | "-" number "AP" | "no AP"
+    damage   = "damage" amount | amount "damage" | "D" number | dice
+    wound    = "wound" up | up "to wound"
+    modifier = sign number "to" ("hit" | "wound")
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from bot.reading.clause import Clause, Found, Place, clause
+from resolver.amount import fixed
+from resolver.attack import LARGEST_STAT, MOST_DAMAGE, MOST_DICE_IN_ALL, MOST_MODELS
+
+AUTO = 0  # the hit number of a hit that needs no die
+WEAPON = Place.WEAPON
+
+_DO = r"(?:shoot|shooting|shoots|fire|fires|firing|attack|attacking|swinging|striking|strike|strikes)"
+_MAKE = (
+    r"(?:with|making|make|makes|has|have|having|got|gets|get|getting|throwing|rolling|doing|do|does|taking|take"
+    r"|shoot|shoots|shooting|fire|fires|firing)"
+)
+_UNIT = r"(?:unit|squad|team|group|gang|band|crew|block|mob)"
+_FOR = r"(?:on|for|with|of|is|at)"
+
+
+def _attacks(found: Found) -> Mapping[str, Any]:
+    amount = found.amount("the number of attacks", MOST_DICE_IN_ALL)
+    return {"attacks": amount, "each": bool(found["each"] or found["every"])}
+
+
+def _melee_attacks(found: Found) -> Mapping[str, Any]:
+    return {**_attacks(found), "melee": True}
+
+
+def _stat_attacks(found: Found) -> Mapping[str, Any]:
+    return {"attacks": found.amount("the number of attacks", MOST_DICE_IN_ALL), "stat": True}
+
+
+def _attacks_or_damage(found: Found) -> Mapping[str, Any]:
+    """ "A2D6" may be 2d6 attacks, or two statistics."""
+    question = f"Is {found.words} a number of dice, or attacks and damage?"
+    two = f"{found['count']} attacks each, damage {found['die']}"
+    return {**_stat_attacks(found), **found.doubt(question, f"{found['amount']} attacks each", two)}
+
+
+def _times(found: Found) -> Mapping[str, Any]:
+    number = found.whole("n", "the number of attacks", 1, MOST_DICE_IN_ALL)
+    return {"attacks": fixed(number), "each": bool(found["each"] or found["every"])}
+
+
+def _models(found: Found) -> Mapping[str, Any]:
+    return {"models": found.whole("one", "the number of models", 1, MOST_MODELS)}
+
+
+def _hit(found: Found) -> Mapping[str, Any]:
+    return {"hit": found.up("a hit number")}
+
+
+def _shooting_hit(found: Found) -> Mapping[str, Any]:
+    return {"hit": found.up("a hit number"), "melee": False}
+
+
+def _melee_hit(found: Found) -> Mapping[str, Any]:
+    return {"hit": found.up("a hit number"), "melee": True}
+
+
+def _wound(found: Found) -> Mapping[str, Any]:
+    return {"wound": found.up("a wound number")}
+
+
+def _strength(found: Found) -> Mapping[str, Any]:
+    return {"strength": found.whole("n", "strength", 1, LARGEST_STAT)}
+
+
+def _ap(found: Found) -> Mapping[str, Any]:
+    return {"ap": found.whole("n", "AP", 0, LARGEST_STAT)}
+
+
+def _better_ap(found: Found) -> Mapping[str, Any]:
+    number = found["n"]
+    return found.doubt("AP is written as a minus: which is meant?", f"AP-{number}", "no AP")
+
+
+def _damage(found: Found) -> Mapping[str, Any]:
+    return {"damage": found.amount("damage", MOST_DAMAGE, "last" if found["last"] else "amount")}
+
+
+def _stat_damage(found: Found) -> Mapping[str, Any]:
+    """As a statistic D1, D2, D4, D5 are flat, D3 and D6 dice; other bare Dn are asked about."""
+    sides = found.whole("n", "damage", 1, MOST_DAMAGE)
+    if sides in (3, 6):
+        return {"damage": found.amount("damage", MOST_DAMAGE, "die")}
+    if sides in (1, 2, 4, 5):
+        return {"damage": fixed(sides)}
+    return {"damage": fixed(sides), **found.doubt(f"Is D{sides} a number or a die?", f"damage {sides}", f"damage d{sides}")}
+
+
+def _die_damage(found: Found) -> Mapping[str, Any]:
+    """A die before the word damage: "d3 damage" is a die, "d2 damage" is asked about."""
+    value = found.amount("damage", MOST_DAMAGE)
+    if value.dice == 1 and value.sides in (1, 2, 4, 5) and not value.plus and found["amount"][0] == "d":
+        return {
+            "damage": value,
+            **found.doubt(
+                f"Is D{value.sides} a number or a die?", f"damage {value.sides}", f"damage d{value.sides}"
+            ),
+        }
+    return {"damage": value}
+
+
+def _to(step: str) -> Any:
+    def says(found: Found) -> Mapping[str, Any]:
+        sign = -1 if found["sign"] in ("-", "minus") else 1
+        fields = {f"to_{step}": sign * found.whole("n", f"a modifier to {step}", 0, 10)}
+        if found["also"]:
+            fields[f"to_{found['also']}"] = fields[f"to_{step}"]
+        return fields
+
+    return says
+
+
+_SIGN = r"(?P<sign>\+|-|plus|minus) ?<n>"
+
+CLAUSES: tuple[Clause, ...] = (
+    clause("attacks", WEAPON, rf"(?:(?P<every>each|every (?:model|one)) (?:{_MAKE} )?)?<amount> (?:of (?:my|our|the|their|these|those) )?(?:(?:shooting|ranged) )?(?:attack|dice)<each>", _attacks),
+    clause("attacks", WEAPON, r"<amount> (?:melee|close combat) attack<each>", _melee_attacks),
+    clause("attacks", WEAPON, r"attack (?:of )?(?:(?P<every>each) )?<amount>(?! (?:model|attack|of|man))<each>", _attacks),
+    clause("attacks", WEAPON, r"a(?P<amount>[0-9]+)<each>", _stat_attacks),
+    clause("attacks", WEAPON, rf"a (?P<amount>[0-9]+|d[0-9]+)(?= (?:,|;|\.|/|ws|bs|s ?[0-9]|ap|skill|d[0-9])|$)", _stat_attacks),
+    clause("attacks", WEAPON, r"a(?P<amount>(?P<count>[0-9]+)(?P<die>d[0-9]+))", _attacks_or_damage),
+    clause("attacks", WEAPON, rf"(?:(?P<every>each) )?(?:{_DO} )?<n> times<each>", _times),
+    clause("models", None, rf"(?:the |all |an? )?<one> (?:of (?:them|us|my|the|our|their|these|those) )?model", _models),
+    clause("models", None, r"(?:all )?<n:one> of (?:them|us|these|those|my|our|their)", _models),
+    clause("models", None, rf"(?:an? |the )?{_UNIT} of ?<one>(?: model)?", _models),
+    clause("models", None, rf"(?:an? |the )?<one> (?:model|strong|person)(?: {_UNIT})", _models),
+    clause("models", None, r"<one> strong", _models),
+    clause("hit", WEAPON, rf"(?:to )?hit (?:roll )?(?:{_FOR} )?(?:an? |the )?<up>", _hit),
+    clause("hit", WEAPON, r"(?:need )?(?:on )?(?:an? )?<many:up> (?:to|for) hit(?: roll)?", _hit),
+    clause("hit", WEAPON, r"(?:need|on) (?:an? )?<up> (?:to|for) hit", _hit),
+    clause("hit", WEAPON, rf"skill (?:{_FOR} )?<up>", _hit),
+    clause("hit", WEAPON, rf"(?:bs|ballistic skill) ?(?:{_FOR} )?<up>", _shooting_hit),
+    clause("hit", WEAPON, rf"(?:ws|weapon skill) ?(?:{_FOR} )?<up>", _melee_hit),
+    clause(
+        "auto hit",
+        WEAPON,
+        r"(?:auto|automatic|automatically|always) hit|autohits?|hit automatically|no hit roll|no roll to hit",
+        lambda found: {"hit": AUTO},
+    ),
+    clause("strength", WEAPON, r"(?:s|strength) ?(?:of |is )?<n>", _strength),
+    clause("strength", WEAPON, r"<n> strength", _strength),
+    clause("AP", WEAPON, r"(?:ap|armour (?:penetration|pen|piercing)) ?(?:of |is )?(?:- ?|minus )?<n>", _ap),
+    clause("AP", WEAPON, r"(?:- ?|minus )?<n> (?:ap|armour (?:penetration|pen))", _ap),
+    clause("AP", WEAPON, r"(?:ap|armour penetration) ?\+ ?<n>|\+<n> ap", _better_ap),
+    clause("AP", WEAPON, r"no (?:ap|armour penetration)|ap (?:-|none|nil|nothing)(?! ?[0-9])", lambda found: {"ap": 0}),
+    clause("damage", WEAPON, r"damage ?(?:of |is |flat |a )?<last>(?: each)?", _damage),
+    clause("damage", WEAPON, r"(?:flat )?(?P<amount>[0-9]+) (?:points? of )?damage(?: each| apiece)?", _damage),
+    clause("damage", WEAPON, r"<dice:amount> (?:points? of )?damage(?: each| apiece)?(?! [0-9]+(?! (?:model|wound|w|attack|inch|of|strong|[0-9])\b))", _die_damage),
+    clause("damage", WEAPON, r"(?P<die>d<n>)(?: each)?", _stat_damage),
+    clause("damage", WEAPON, r"(?P<amount>d(?:3|6)(?:\+[0-9]+| \+ ?[0-9]+(?! (?:to|ap|attack|damage|extra|more)\b)))(?: each)?", _damage),
+    clause("wound", WEAPON, r"(?:to )?wound (?:roll )?(?:on|for|with) (?:an? |the )?<up>", _wound),
+    clause("wound", WEAPON, r"wound <many:up>", _wound),
+    clause("wound", WEAPON, r"(?:need )?(?:on )?(?:an? )?<many:up> (?:to|for) wound(?: roll)?", _wound),
+    clause("wound", WEAPON, r"(?:need|on) (?:an? )?<up> (?:to|for) wound", _wound),
+    clause("to hit", WEAPON, rf"{_SIGN} to (?:the )?hit(?: roll)?(?: and (?:to )?(?P<also>wound)(?: roll)?)?", _to("hit")),
+    clause("to wound", WEAPON, rf"{_SIGN} to (?:the )?wound(?: roll)?(?: and (?:to )?(?P<also>hit)(?: roll)?)?", _to("wound")),
+    clause("melee", WEAPON, r"(?:in )?(?:a )?(?:melee|close combat|hand to hand)", lambda found: {"melee": True}),
+    clause("shooting", WEAPON, r"(?:in )?(?:the )?shooting|shoots?|fir(?:e|es|ing)", lambda found: {"shooting": True}),
+    clause(
+        "spill",
+        WEAPON,
+        r"(?:excess )?damage (?:spill|spills|carries|carry)(?: over)?|spills?(?: over)?",
+        lambda found: {"spills": True},
+    ),
+)
