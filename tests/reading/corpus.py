@@ -1,57 +1,63 @@
-"""The corpus as data: messages in files of tests/cases/reading, each with what must come of it."""
+"""Reads the files of tests/cases/reading into cases; the format is described in the README there."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Iterator
+from dataclasses import dataclass, field
 from pathlib import Path
 
 ROOM = Path(__file__).parent.parent / "cases" / "reading"
+LEFT_OUT = ("#", "?")
 
 
 @dataclass(frozen=True)
 class Case:
-    """One message and what is expected of it; `wants` are the lines that followed it, by their first word."""
+    """One message, what is expected of it (the line after "="), and the keys said in between."""
 
     file: str
-    text: str
+    line: int
+    message: str
     expected: str
-    wants: tuple[tuple[str, str], ...] = ()
+    keys: dict[str, str] = field(default_factory=dict)
 
-    def want(self, name: str) -> str | None:
-        """The value of a line such as "at: hit 9+"."""
-        return dict(self.wants).get(name)
+    def __str__(self) -> str:
+        return f"{self.file}:{self.line}"
 
 
-def cases(path: Path) -> list[Case]:
-    """Every case of one file."""
-    found: list[Case] = []
-    texts: list[str] = []
-    wants: list[tuple[str, str]] = []
-    for line in path.read_text(encoding="utf-8").splitlines():
-        mark, _, rest = line.partition(" ")
+def cases(pattern: str, *, but: tuple[str, ...] = ()) -> list[Case]:
+    """Every case of the files that match the pattern."""
+    files = [path for path in sorted(ROOM.glob(pattern)) if path.name not in but]
+    return [case for path in files for case in _file(path)]
+
+
+def _file(path: Path) -> Iterator[Case]:
+    messages: list[tuple[int, str]] = []
+    keys: dict[str, str] = {}
+    for number, line in enumerate(path.read_text(encoding="utf-8").splitlines(), 1):
+        mark, rest = line[:1], line[2:]
+        if not line.strip() or mark in LEFT_OUT:
+            continue
         if mark == ">":
-            texts.append(rest)
+            messages.append((number, rest))
         elif mark == "|":
-            texts[-1] += "\n" + rest
+            messages[-1] = (messages[-1][0], f"{messages[-1][1]}\n{rest}")
         elif mark == "=":
-            found += [Case(path.stem, text, rest, tuple(wants)) for text in texts]
-            texts, wants = [], []
-        elif mark.endswith(":") and texts:
-            wants.append((mark[:-1], rest))
-    return found
+            yield from (Case(path.name, at, message, rest, keys) for at, message in messages)
+            messages, keys = [], {}
+        else:
+            key, _, value = line.partition(": ")
+            keys[key] = value.strip()
+    assert not messages, f"{path.name}: the last messages have nothing expected of them"
 
 
-def clear() -> list[Case]:
-    """Messages with one reading."""
-    files = sorted(path for path in ROOM.glob("*.txt") if path.stem != "ambiguous")
-    return [case for path in files for case in cases(path)]
+def places(message: str, words: str) -> list[tuple[int, int]]:
+    """The spans that `words` stand for ("hit 4+", "4+ #2", "30 | 24") in the message."""
+    return [_place(message, one.strip()) for one in words.split(" | ")]
 
 
-def ambiguous() -> list[Case]:
-    """Messages on which the language is silent: the reading, a complaint or a question will do."""
-    return cases(ROOM / "ambiguous.txt")
-
-
-def bad() -> list[Case]:
-    """Messages that must be complained of or asked about."""
-    return [case for path in sorted((ROOM / "bad").glob("*.txt")) for case in cases(path)]
+def _place(message: str, words: str) -> tuple[int, int]:
+    words, _, nth = words.partition(" #")
+    start = -1
+    for _ in range(int(nth or 1)):
+        start = message.index(words, start + 1)
+    return start, start + len(words)
