@@ -1,8 +1,8 @@
 """Wounds onto several target groups, saved one at a time, exactly: a Markov chain walked wound by wound.
 
-The state is an array (in hand, unsaved, damage): 0 if the single re-roll of the group under attack is still in
-hand (1 once spent; there is no 1 where no group has one), unsaved wounds so far, and damage done so far, which
-says whose model takes the next wound. The last damage is that of a unit without models: nothing changes there.
+The state is an array (spent, unsaved, damage): 0 while the single re-roll of the group under attack is in
+hand (1 once it is spent; there is no 1 where no group has one), unsaved wounds so far, and damage done so
+far, which says whose model takes the next wound. At the last damage no model is left, and nothing changes.
 """
 
 from __future__ import annotations
@@ -72,8 +72,8 @@ def untouched(row: Row, saves: Sequence[Sequence[Check]]) -> State:
 def walked(row: Row, state: State, joint: Distribution, blows: Sequence[Blow]) -> State:
     """The state after a weapon group with chance `joint`[n, p] of n ordinary and p piercing wounds.
 
-    Ordinary wounds are walked first; those who then face p piercing ones join the walk of these p from the end,
-    so that each wound is walked once (Horner's scheme).
+    Ordinary wounds are walked first; whoever then faces p piercing ones joins the walk of these p from the
+    end, so that each wound is walked once (Horner's scheme).
     """
     first = state.copy()
     first[0] += first[1:].sum(axis=0)
@@ -149,7 +149,7 @@ def _struck(row: Row, state: State, blows: Sequence[Blow]) -> State:
 
 
 def _stopped(group: TargetGroup, here: State, points: Distribution) -> tuple[State, State]:
-    """Damage that stops at a model's last wound: what stays in the group, and who has slain its last model."""
+    """Damage that stops at a model's last wound: what stays in the group, what has slain its last model."""
     size = group.wounds
     layers, rows, _ = here.shape
     models = np.zeros((layers, rows, here.shape[2] + group.lost))

@@ -1,0 +1,73 @@
+"""The odds of random small attacks equal those of the reference, which shares no code with them."""
+
+import pytest
+from attacks import RULESETS, STANDARD, attacks
+from hypothesis import HealthCheck, given, settings
+from reference import reference
+
+from resolver.attack import Attack
+from resolver.exact import Odds, odds
+from resolver.plan import plan
+from resolver.refused import Refused
+from resolver.ruleset import Ruleset
+
+COUNTS = ("attacks", "hits", "wounds", "unsaved", "damage", "slain")
+SLOW = settings(max_examples=150, deadline=None, suppress_health_check=list(HealthCheck))
+
+
+def furthest_apart(found: Odds, expected: dict) -> float:
+    """The largest difference of any entry of any distribution, and of the chance to wipe the unit out."""
+    gaps = [abs((found.wipe or 0.0) - float(expected["wipe"].get(1, 0)))]
+    for name in COUNTS:
+        entries = dict(enumerate(getattr(found, name).tolist()))
+        gaps += [abs(entries.get(k, 0.0) - float(p)) for k, p in expected[name].items()]
+        gaps += [p for k, p in entries.items() if k not in expected[name]]
+        mean = float(sum(k * p for k, p in expected[name].items()))
+        gaps.append(abs(found.mean[name] - mean) / max(1.0, mean))
+    return max(gaps)
+
+
+def small_enough(attack: Attack, rules: Ruleset) -> Odds | None:
+    try:
+        made = plan(attack, rules)
+    except Refused:
+        return None
+    return odds(made) if sum(group.most for group in made.weapons) <= 16 else None
+
+
+@SLOW
+@given(attack=attacks(most_weapons=1, most_groups=1))
+def test_one_weapon_group_on_one_target_group(attack):
+    found = small_enough(attack, STANDARD)
+    if found is not None:
+        assert furthest_apart(found, reference(attack, STANDARD)) < 1e-12
+
+
+@SLOW
+@given(attack=attacks(most_weapons=3, most_groups=1))
+def test_weapon_groups_one_after_the_other_on_one_target_group(attack):
+    found = small_enough(attack, STANDARD)
+    if found is not None:
+        assert furthest_apart(found, reference(attack, STANDARD)) < 1e-12
+
+
+@SLOW
+@given(attack=attacks(most_weapons=2, most_groups=3))
+def test_several_target_groups(attack):
+    found = small_enough(attack, STANDARD)
+    if found is not None:
+        assert furthest_apart(found, reference(attack, STANDARD)) < 1e-12
+
+
+@pytest.mark.parametrize("name", sorted(set(RULESETS) - {"standard"}))
+def test_every_other_ruleset(name):
+    rules = RULESETS[name]
+
+    @settings(SLOW, max_examples=40)
+    @given(attack=attacks(most_weapons=2, most_groups=2))
+    def compare(attack):
+        found = small_enough(attack, rules)
+        if found is not None:
+            assert furthest_apart(found, reference(attack, rules)) < 1e-12
+
+    compare()
