@@ -147,7 +147,8 @@ def _psi_squared(symbols: Sequence[int], kinds: int, length: int) -> float:
     n = len(symbols)
     circle = [*symbols, *symbols[: length - 1]]
     counted = Counter(tuple(circle[i : i + length]) for i in range(n))
-    return kinds**length / n * sum(count * count for count in counted.values()) - n
+    squares = sum(count * count for count in counted.values())
+    return float(kinds**length * squares) / n - n
 
 
 def high_and_low(faces: Sequence[int], sides: int) -> list[int]:
@@ -164,7 +165,7 @@ def smallest_bias(dice: int, sides: int, level: float = LEVEL, power: float = PO
     202-232).
     """
     noncentrality = _noncentrality(sides - 1, level, power)
-    bias = math.sqrt(noncentrality * (sides - 1) / (dice * sides * sides)) if dice else math.inf
+    bias = math.sqrt(noncentrality * (sides - 1) / dice) / sides if dice else math.inf
     return bias if bias <= 1 - 1 / sides else None
 
 

@@ -14,12 +14,13 @@ from bot.reading.context import Context
 from bot.reading.dice import dice_family
 from bot.reading.message import Message
 from bot.reading.needs import needs_family
+from bot.reading.record import record_family
 
 Request = object
 Family = Callable[[Message, Context], Request | None]
 
 
-FAMILIES: tuple[Family, ...] = (dice_family, needs_family, attack_family)
+FAMILIES: tuple[Family, ...] = (record_family, dice_family, needs_family, attack_family)
 
 
 def read(text: str, context: Context) -> Request:

@@ -1,0 +1,104 @@
+"""Messages about the record and its dice.
+
+    record  = "page" ["whole"] | "cut" WORDS | "reveal" | "audit" ["all"]
+            | ["show"] "#" N | "show" N | "log" [N] | "who rolled" [N] | "rolls" ["of" NAME] ["this round"]
+            | "recheck" N | "why" [N] | "luck" ["of" NAME] | "forget me"
+    N       = ["#"] digits
+
+Only a message that is nothing but one of these is read here; `cut` takes all that follows, as typed.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from typing import Any
+
+from bot.misread import Misread
+from bot.reading.ask import GAP
+from bot.reading.context import Context
+from bot.reading.message import Message
+from bot.requests import record as requests
+from resolver.refused import Refused
+
+Request = Any
+_Match = re.Match[str]
+
+_N = r"(?:# ?|no\.? ?|number )?(?P<n>\d{1,9})"
+_OF = r"(?P<of>[^#?!]+?)"
+_FRAME = r"\s*(?:please,? )?{}(?:,? please)?\s*[.?!]*\s*"
+
+
+def _number(match: _Match) -> int | None:
+    return None if match["n"] is None else int(match["n"])
+
+
+_SHAPES: tuple[tuple[str, Callable[[_Match, str], Request]], ...] = (
+    (r"(?:show )?(?:the )?page", lambda m, text: requests.ShowPage()),
+    (
+        r"(?:show )?(?:the )?(?:whole page|page whole|commitment)",
+        lambda m, text: requests.ShowPage(whole=True),
+    ),
+    (r"reveal(?: the| this)?(?: page| secret)?", lambda m, text: requests.Reveal()),
+    (r"audit(?: the| this| these)?(?: page| dice)?", lambda m, text: requests.Audit()),
+    (r"are (?:the|these|your) dice fair", lambda m, text: requests.Audit()),
+    (r"audit all(?: the)?(?: pages| dice)?", lambda m, text: requests.Audit(whole=True)),
+    (rf"(?:show (?:me )?{_N}|#(?P<hash>\d{{1,9}}))", lambda m, text: requests.Show(int(m["n"] or m["hash"]))),
+    (r"(?:show )?(?:me )?(?:the )?log", lambda m, text: requests.Log()),
+    (
+        rf"(?:show )?(?:me )?(?:the )?log(?: of)?(?: the)?(?: last)? {_N}",
+        lambda m, text: requests.Log(int(m["n"])),
+    ),
+    (rf"who rolled(?: {_N})?", lambda m, text: requests.WhoRolled(_number(m))),
+    (r"(?:show )?(?:me )?(?:the )?rolls(?P<round> this round)?", lambda m, text: _rolls(m, None)),
+    (
+        rf"(?:show )?(?:me )?(?:the )?rolls (?:of|by) {_OF}(?P<round>,? this round)?",
+        lambda m, text: _rolls(m, _typed(m, text)),
+    ),
+    (rf"re-?check(?: roll)? {_N}", lambda m, text: requests.Recheck(int(m["n"]))),
+    (rf"why(?: (?:was )?{_N})?", lambda m, text: requests.Why(_number(m))),
+    (rf"luck(?: of {_OF})?", lambda m, text: requests.Luck(_typed(m, text))),
+    (r"forget me", lambda m, text: requests.ForgetMe()),
+)
+_READERS = [(re.compile(_FRAME.format(f"(?:{shape})")), build) for shape, build in _SHAPES]
+_CUT = re.compile(r"\s*cut(?:\s+(?P<words>.*\S))?\s*", re.DOTALL)
+_LACKING = re.compile(r"\s*(show|recheck|re-check)( #)?\s*")
+
+
+def record_family(message: Message, context: Context) -> Request | None:
+    """A request about the record, or None."""
+    cut = _CUT.fullmatch(message.plain)
+    if cut is not None:
+        return _cut(cut, message)
+    for pattern, build in _READERS:
+        match = pattern.fullmatch(message.plain)
+        if match is not None:
+            return _built(build, match, message)
+    if _LACKING.fullmatch(message.plain):
+        verb = message.plain.split()[0]
+        raise Misread("which entry?", missing="number", hint=f"{verb} #17", pending=f"{verb} {GAP}")
+    return None
+
+
+def _built(build: Callable[[_Match, str], Request], match: _Match, message: Message) -> Request:
+    try:
+        return build(match, message.text)
+    except Refused as refused:
+        raise Misread(refused.message, match.span("n")) from None
+
+
+def _cut(match: _Match, message: Message) -> Request:
+    start, end = match.span("words")
+    if start < 0:
+        raise Misread("cut with which words?", hint="cut the tide is out")
+    return requests.Cut(message.text[start:end])
+
+
+def _rolls(match: _Match, name: str | None) -> Request:
+    return requests.RollsOf(name, match["round"] is not None)
+
+
+def _typed(match: _Match, text: str) -> str | None:
+    """The name as it was typed, without its article."""
+    start, end = match.span("of")
+    return None if start < 0 else re.sub(r"(?i)^the ", "", text[start:end]).strip(" ,")
