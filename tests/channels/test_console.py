@@ -1,0 +1,112 @@
+"""The console as a whole process: a pipe in, text out, colour only as an extra, and no roll ever lost."""
+
+from __future__ import annotations
+
+import json
+import os
+import re
+import signal
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from bot.channels.console import GREETING
+
+ROOT = Path(__file__).parents[2]
+ATTACK = "roll 10 attacks, hit 4+, S5, AP-1 into T4, save 3+, W2, 5 models"
+
+
+def command(folder: Path, *words: str) -> list[str]:
+    return [sys.executable, "-m", "bot", *words, "--ledger", str(folder / "ledger.db")]
+
+
+def run(folder: Path, *words: str, text: str = "", **environment: str) -> subprocess.CompletedProcess[str]:
+    """One run of the program with `text` on standard input."""
+    env = {**os.environ, "PYTHONPATH": str(ROOT), **environment}
+    return subprocess.run(
+        command(folder, *words), input=text, capture_output=True, text=True, cwd=folder, env=env, timeout=60
+    )
+
+
+def test_a_pipe_is_greeted_answered_and_ended(tmp_path: Path) -> None:
+    done = run(tmp_path, "console", text="charge 9\n")
+    assert done.returncode == 0, done.stderr
+    assert done.stdout.startswith(GREETING)
+    assert "28% (5/18" in done.stdout
+
+
+@pytest.mark.parametrize("columns", [45, 100])
+def test_rows_fit_the_columns(tmp_path: Path, columns: int) -> None:
+    done = run(tmp_path, "console", text=f"{ATTACK}\nodds {ATTACK[5:]}\n", COLUMNS=str(columns))
+    answers = done.stdout[len(GREETING) :].splitlines()
+    assert all(len(row) <= columns for row in answers if not row.startswith("> "))
+
+
+def test_a_pipe_gets_no_colour_codes(tmp_path: Path) -> None:
+    assert "\x1b" not in run(tmp_path, "console", text=f"{ATTACK}\n").stdout
+
+
+def test_ask_in_json_prints_one_object(tmp_path: Path) -> None:
+    done = run(tmp_path, "ask", "--json", "charge 9")
+    assert done.returncode == 0
+    assert json.loads(done.stdout)["chance"] == "5/18"
+
+
+def test_a_misread_message_exits_with_2_and_writes_nothing(tmp_path: Path) -> None:
+    done = run(tmp_path, "ask", "--json", "roll 10 attacks hiting 4+ S5 into T4 save 3+")
+    assert done.returncode == 2
+    answer = json.loads(done.stdout)
+    assert answer["kind"] == "misread"
+    start, end = answer["at"]
+    assert "roll 10 attacks hiting 4+"[start:end] == "hiting"
+    roll = run(tmp_path, "ask", "--json", ATTACK)
+    assert json.loads(roll.stdout)["id"] == 1
+
+
+def test_a_stream_always_ends_with_0_and_keeps_the_channel_between_lines(tmp_path: Path) -> None:
+    done = run(tmp_path, "ask", "--json", "-", text=f"odds {ATTACK[5:]}\nroll it\nnonsense\n")
+    assert done.returncode == 0
+    kinds = [json.loads(line)["kind"] for line in done.stdout.splitlines()]
+    assert kinds == ["odds", "attack", "misread"]
+
+
+def test_bytes_that_are_no_text_do_not_stop_the_umpire(tmp_path: Path) -> None:
+    done = subprocess.run(
+        command(tmp_path, "ask", "--json", "-"),
+        input=b"\xff\xfe roll\n\"\\ud800\"\ncharge 9\n",
+        capture_output=True,
+        env={**os.environ, "PYTHONPATH": str(ROOT)},
+        timeout=60,
+    )
+    answers = [json.loads(line) for line in done.stdout.splitlines()]
+    assert [answer["kind"] for answer in answers] == ["misread", "misread", "charge"]
+
+
+def test_every_roll_that_was_printed_before_a_kill_is_in_the_record(tmp_path: Path) -> None:
+    process = subprocess.Popen(
+        command(tmp_path, "console"),
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        text=True,
+        env={**os.environ, "PYTHONPATH": str(ROOT)},
+    )
+    assert process.stdin is not None
+    assert process.stdout is not None
+    process.stdin.write("dice 3d6\n" * 200)
+    process.stdin.close()
+    seen = ""
+    for line in process.stdout:
+        seen += line
+        if line.startswith("#60 "):
+            process.send_signal(signal.SIGKILL)
+            break
+    seen += process.stdout.read()
+    process.stdout.close()
+    process.wait()
+    printed = dict(re.findall(r"^#(\d+) dice 3d6\n(.*)$", seen, re.MULTILINE))
+    assert len(printed) >= 59
+    after = run(tmp_path, "ask", "--json", "-", text="".join(f"show #{number}\n" for number in printed))
+    for answer, shown in zip(map(json.loads, after.stdout.splitlines()), printed.values(), strict=True):
+        assert shown.startswith(" ".join(map(str, answer["faces"])))
