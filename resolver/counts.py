@@ -91,5 +91,5 @@ def compound(count: Distribution, each: Distribution) -> Distribution:
     for row in padded.reshape(-1, block)[::-1]:
         total = total * step + row @ powers
     found = np.fft.irfft(total, largest + 1)
-    found[found < 1e-16] = 0.0
+    found[found < 5e-16] = 0.0
     return np.asarray(found / found.sum())

@@ -19,7 +19,7 @@ from resolver.check import Check, Feeds
 Values = NDArray[np.complex128]
 Distribution = NDArray[np.float64]
 
-_NOISE = 1e-16  # rounding of a transform of chances; anything smaller is nothing
+_NOISE = 5e-16  # rounding of a transform of chances; anything smaller is nothing
 
 
 @lru_cache(maxsize=128)

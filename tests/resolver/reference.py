@@ -25,7 +25,7 @@ def reference(attack: Attack, rules: Ruleset) -> dict[str, dict[int, Fraction]]:
             sums[name] = _plus(sums[name], _marginal(wounds, lambda key, place=place: key[place]))
         coming = _marginal(wounds, lambda key: key[3:])
         several = len(attack.target.groups) > 1
-        chains = (_in_turn if several else _together)(chains, coming, weapon, attack, rules)
+        chains = (_in_turn if several else _together)(chains, coming, _Facing(weapon, attack, rules))
     begun = _fresh(attack)
     found = dict(sums)
     found["unsaved"] = _marginal(chains, lambda key: key[0])
@@ -114,6 +114,10 @@ def _wounds(weapon: WeaponGroup, attack: Attack, rules: Ruleset) -> dict[tuple, 
     for attacks, chance in _attack_number(weapon, attack).items():
         hits = {(attacks, 0): ONE} if weapon.hit is None else _pool(attacks, hitting, weapon.reroll_hit)
         for (rolling, outright), hit_chance in hits.items():
+            if rules.steps[1:] == (Step.SAVE, Step.WOUND):
+                for wounds, share in _saved_then_wounded(rolling, weapon, attack, rules).items():
+                    found[attacks, rolling, wounds, 0, wounds] += chance * hit_chance * share
+                continue
             if Step.WOUND not in rules.steps:
                 found[attacks, rolling, rolling, rolling, 0] += chance * hit_chance
                 continue
@@ -121,6 +125,21 @@ def _wounds(weapon: WeaponGroup, attack: Attack, rules: Ruleset) -> dict[tuple, 
                 ordinary = plain + outright
                 key = (attacks, rolling + outright, ordinary + piercing, ordinary, piercing)
                 found[key] += chance * hit_chance * wound_chance
+    return found
+
+
+def _saved_then_wounded(
+    hits: int, weapon: WeaponGroup, attack: Attack, rules: Ruleset
+) -> dict[int, Fraction]:
+    """A game that saves first: hits that are not saved roll to wound, and no save follows."""
+    (group,) = attack.target.groups
+    faces = _save_faces(weapon, group, rules)
+    found: dict = defaultdict(Fraction)
+    unsaved = {(hits, 0): ONE} if faces is None else _pool(hits, faces, group.reroll_save)
+    for (through, _), chance in unsaved.items():
+        wounds = _pool(through, _wound_faces(weapon, attack, rules), weapon.reroll_wound)
+        for (plain, critical), share in wounds.items():
+            found[plain + critical] += chance * share
     return found
 
 
@@ -245,50 +264,61 @@ def _points(weapon: WeaponGroup, group: TargetGroup, rules: Ruleset) -> dict[int
     return found
 
 
-def _hurt(chains: dict, weapon: WeaponGroup, attack: Attack, rules: Ruleset, counted: bool) -> dict:
+class _Facing:
+    """What each target group does against a weapon group: its save faces, re-roll, the points it takes."""
+
+    def __init__(self, weapon: WeaponGroup, attack: Attack, rules: Ruleset) -> None:
+        groups = attack.target.groups
+        self.faces = [_save_faces(weapon, group, rules) for group in groups]
+        self.rerolls = [group.reroll_save for group in groups]
+        self.points = [_points(weapon, group, rules) for group in groups]
+        self.spills = weapon.spills
+
+
+def _hurt(chains: dict, facing: _Facing, counted: bool) -> dict:
     """One unsaved wound on each possible unit; `counted` adds it to the unsaved ones if a model is left."""
     after: dict = defaultdict(Fraction)
     for (unsaved, unit, *rest), chance in chains.items():
         if not unit:
             after[unsaved, unit, *rest] += chance
             continue
-        for points, share in _points(weapon, attack.target.groups[unit[0][0]], rules).items():
-            after[unsaved + counted, _struck(unit, points, weapon.spills), *rest] += chance * share
+        for points, share in facing.points[unit[0][0]].items():
+            after[unsaved + counted, _struck(unit, points, facing.spills), *rest] += chance * share
     return after
 
 
-def _together(chains: dict, coming: dict, weapon: WeaponGroup, attack: Attack, rules: Ruleset) -> dict:
+def _together(chains: dict, coming: dict, facing: _Facing) -> dict:
     """One target group: all ordinary wounds are saved at once, then every unsaved wound takes its damage."""
-    (group,) = attack.target.groups
-    faces = _save_faces(weapon, group, rules)
+    faces, reroll = facing.faces[0], facing.rerolls[0]
     unsaved: dict = defaultdict(Fraction)
     for (ordinary, piercing), chance in coming.items():
-        saved = {(ordinary, 0): ONE} if faces is None else _pool(ordinary, faces, group.reroll_save)
+        saved = {(ordinary, 0): ONE} if faces is None else _pool(ordinary, faces, reroll)
         for (through, _), share in saved.items():
             unsaved[through + piercing] += chance * share
     found: dict = defaultdict(Fraction)
     for wounds in range(max(unsaved) + 1):
         for (so_far, unit), chance in chains.items():
             found[so_far + wounds, unit] += chance * unsaved.get(wounds, 0)
-        chains = _hurt(chains, weapon, attack, rules, counted=False)
+        chains = _hurt(chains, facing, counted=False)
     return {key: chance for key, chance in found.items() if chance}
 
 
-def _in_turn(chains: dict, coming: dict, weapon: WeaponGroup, attack: Attack, rules: Ruleset) -> dict:
+def _in_turn(chains: dict, coming: dict, facing: _Facing) -> dict:
     """Several target groups: wounds are saved one at a time by whoever takes them, until none is left."""
     found: dict = defaultdict(Fraction)
-    for (ordinary, piercing), chance in coming.items():
-        states = {(unsaved, unit, frozenset()): share for (unsaved, unit), share in chains.items()}
-        for _ in range(ordinary):
-            states = _one_save(states, weapon, attack, rules)
-        for _ in range(piercing):
-            states = _hurt(states, weapon, attack, rules, counted=True)
-        for (unsaved, unit, _), share in states.items():
-            found[unsaved, unit] += chance * share
+    states = {(unsaved, unit, frozenset()): share for (unsaved, unit), share in chains.items()}
+    for ordinary in range(max(ordinary for ordinary, _ in coming) + 1):
+        pierced = states
+        for piercing in range(max(piercing for _, piercing in coming) + 1):
+            chance = coming.get((ordinary, piercing), Fraction(0))
+            for (unsaved, unit, _), share in pierced.items() if chance else ():
+                found[unsaved, unit] += chance * share
+            pierced = _hurt(pierced, facing, counted=True)
+        states = _one_save(states, facing)
     return found
 
 
-def _one_save(states: dict, weapon: WeaponGroup, attack: Attack, rules: Ruleset) -> dict:
+def _one_save(states: dict, facing: _Facing) -> dict:
     after: dict = defaultdict(Fraction)
     failed: dict = defaultdict(Fraction)
     for (unsaved, unit, used), chance in states.items():
@@ -296,14 +326,13 @@ def _one_save(states: dict, weapon: WeaponGroup, attack: Attack, rules: Ruleset)
             after[unsaved, unit, used] += chance
             continue
         number = unit[0][0]
-        group = attack.target.groups[number]
-        faces = _save_faces(weapon, group, rules)
+        faces = facing.faces[number]
         if faces is None:
             failed[unsaved, unit, used] += chance
             continue
-        for (through, _, still), share in _die(faces, group.reroll_save, number not in used).items():
+        for (through, _, still), share in _die(faces, facing.rerolls[number], number not in used).items():
             spent = used if still else used | {number}
             (failed if through else after)[unsaved, unit, spent] += chance * share
-    for key, chance in _hurt(failed, weapon, attack, rules, counted=True).items():
+    for key, chance in _hurt(failed, facing, counted=True).items():
         after[key] += chance
     return after

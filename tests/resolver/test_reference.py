@@ -12,7 +12,7 @@ from resolver.refused import Refused
 from resolver.ruleset import Ruleset
 
 COUNTS = ("attacks", "hits", "wounds", "unsaved", "damage", "slain")
-SLOW = settings(max_examples=150, deadline=None, suppress_health_check=list(HealthCheck))
+SLOW = settings(max_examples=120, deadline=None, suppress_health_check=list(HealthCheck))
 
 
 def furthest_apart(found: Odds, expected: dict) -> float:
@@ -32,7 +32,8 @@ def small_enough(attack: Attack, rules: Ruleset) -> Odds | None:
         made = plan(attack, rules)
     except Refused:
         return None
-    return odds(made) if sum(group.most for group in made.weapons) <= 16 else None
+    most = 16 if len(attack.target.groups) == 1 else 9
+    return odds(made) if sum(group.most for group in made.weapons) <= most else None
 
 
 @SLOW
