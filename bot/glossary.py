@@ -9,6 +9,8 @@ from typing import TypeVar
 
 from bot.content import ROOM, ContentError, load
 from bot.guide import PhaseGuide, Ruling, RulingFile
+from bot.questions.judge import Judge
+from bot.questions.lexicon import Lexicon, LookalikeFile, WordFile
 from bot.terms import Entry, TermFile
 
 Item = TypeVar("Item", Entry, PhaseGuide, Ruling)
@@ -36,6 +38,20 @@ class Glossary:
         """Every ruling by id."""
         files = [load(path, RulingFile) for path in self._files("rulings")]
         return _by_id("ruling", (ruling for file in files for ruling in file.rulings))
+
+    @cached_property
+    def lexicon(self) -> Lexicon:
+        """The words in which rulings are asked about."""
+        lookalikes = self._files("lookalikes")
+        return Lexicon(
+            (load(path, WordFile) for path in self._files("words")),
+            (load(path, LookalikeFile) for path in lookalikes),
+        )
+
+    @cached_property
+    def judge(self) -> Judge:
+        """Whoever knows which ruling covers a question."""
+        return Judge(self.rulings.values())
 
     def _files(self, shelf: str) -> list[Path]:
         return sorted((self.room / shelf).glob("*.yaml"))

@@ -36,6 +36,7 @@ class Ruling:
     the ruleset. `holds` names the statement about the ruleset on which the answer hangs: where it is false,
     yes and no change places and `otherwise` is the reason. `limit` names the ruleset's distance with which
     a measured question is compared. `feature` is what the ruleset must know for the ruling to matter.
+    `scenery` marks what only the players can see: then any other words may stand in the question.
     """
 
     id: str
@@ -50,10 +51,13 @@ class Ruling:
     holds: str = ""
     otherwise: str = ""
     limit: str = ""
+    scenery: bool = False
 
     def __post_init__(self) -> None:
         if not (self.yes or self.no or self.depends or self.fact):
             raise Refused("yes", f"the ruling {self.id} answers no question")
+        if self.scenery and (self.yes or self.no):
+            raise Refused("scenery", f"the ruling {self.id} hangs on the table, so it only depends")
         if bool(self.holds) != bool(self.otherwise):
             raise Refused("otherwise", "otherwise goes with holds, and with nothing else")
 

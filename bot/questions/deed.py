@@ -1,0 +1,216 @@
+"""Who did what first: "can I shoot after advancing" as an action and the conditions under which it is asked.
+
+    after / having / once    the next action was done before
+    before                   the next action is the one asked about, the others were done before
+    if / when / that         the next action was done before if it stands in the past, else it is only named
+    then                     the actions stand in the order told
+
+Whatever does not fit (two persons, a state of the target instead of the unit, a "not" inside) is no deed:
+the answer would be about something else.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from bot.questions.question import FACT, Question
+from bot.questions.words import Word
+from resolver.ruleset import ACTIONS
+
+_ACTION = {action.replace(" ", "-"): action for action in ACTIONS}
+_STATE = {"engaged": "engaged", "melee": "engaged", "not-engaged": "not engaged"}
+_PAST = {"failed-charge": "after failed charge"}
+_AGAIN = frozenset({"twice", "again"})
+_BINDS = {"after": "before", "before": "later", "then": "next", "if": "if", "when": "if", "that": "if", "who": "if"}
+_RELATIVE = frozenset({"that", "who", "which"})
+_AIMED = frozenset({"at", "into", "against"})
+_OTHER_TURN = "other-turn"
+_ALLOWED = frozenset(
+    {*_ACTION, *_STATE, *_PAST, *_AGAIN, "after", "before", "then", "enemy", "target", _OTHER_TURN, "first"}
+)
+PHASES = {f"{name}-phase": name for name in ("command", "movement", "shooting", "charge", "fight")}
+_ME, _OTHERS = frozenset({"i", "we"}), frozenset({"he", "she", "they", "enemy", "opponent", "you", "enemies"})
+
+
+@dataclass(frozen=True)
+class Deed:
+    """`earlier` pairs each action asked about with the conditions under which it is asked.
+
+    `either` marks actions named side by side with no order told.
+    """
+
+    asks: tuple[tuple[str, str], ...]
+    either: bool = False
+    phases: tuple[str, ...] = ()
+    actions: tuple[str, ...] = ()
+
+
+@dataclass
+class _Roles:
+    """What each action in the sentence is doing there."""
+
+    main: list[str]
+    before: list[str]
+    later: list[str]
+    next: list[str]
+    named: list[str]
+    states: list[str]
+    done: list[str]
+
+
+def deed_of(question: Question) -> Deed | None:
+    """The deed that the question asks about, or None."""
+    extra = question.concepts - _ALLOWED - set(PHASES)
+    if question.unknown or extra or question.asked == FACT or _of_the_target(question.words):
+        return None
+    if _two_persons(question.words):
+        return None
+    roles = _roles(question.words)
+    asks, either = _asks(roles, question)
+    phases = tuple(PHASES[concept] for concept in sorted(question.concepts & set(PHASES)))
+    if not asks and not (phases and len(roles.main) == 1):
+        return None
+    return Deed(tuple(asks), either, phases, tuple(roles.main))
+
+
+def conditions_of(question: Question) -> tuple[str, ...]:
+    """The conditions alone, of a question that names no action of its own ("what can I do after advancing")."""
+    if question.unknown or _two_persons(question.words):
+        return ()
+    roles = _roles(question.words)
+    return () if roles.main or roles.later or roles.next else (*_after(roles.before), *roles.states)
+
+
+def _roles(words: Sequence[Word]) -> _Roles:
+    roles = _Roles([], [], [], [], [], [], [])
+    bind, last = "", ""
+    for word in words:
+        if word.concept in _BINDS:
+            bind = _BINDS[word.concept]
+        elif word.concept == "which":
+            bind = "if"
+        elif word.concept in ("may", "must", "forbidden", "to", "with"):
+            bind, last = "", ""
+        elif word.concept == "and":
+            bind = last if last in ("before", "if") else bind
+        elif word.concept in _STATE:
+            roles.states.append(_STATE[word.concept])
+            bind = ""
+        elif word.concept in _PAST:
+            roles.states.append(_PAST[word.concept])
+            bind = ""
+        elif word.concept in _ACTION:
+            last = bind
+            _place(roles, bind, word)
+            bind = ""
+    return _settled(roles)
+
+
+def _settled(roles: _Roles) -> _Roles:
+    """What is told as done came before the action asked about; with no such action it is itself the one."""
+    if roles.main or roles.later or roles.next or roles.named:
+        roles.before = [*roles.done, *roles.before]
+    else:
+        roles.main = roles.done
+    return roles
+
+
+def _place(roles: _Roles, bind: str, word: Word) -> None:
+    action = _ACTION[word.concept or ""]
+    if bind == "before" or (word.past and bind == "if"):
+        roles.before.append(action)
+    elif word.past and not bind:
+        roles.done.append(action)
+    elif bind == "later":
+        roles.later.append(action)
+    elif bind == "next":
+        roles.next.append(action)
+    elif bind == "if":
+        roles.named.append(action)
+    else:
+        roles.main.append(action)
+
+
+def _asks(roles: _Roles, question: Question) -> tuple[list[tuple[str, str]], bool]:
+    """Each action with each condition, and whether the order was left open."""
+    if not (roles.main or roles.later or roles.next):
+        return [], False
+    if roles.later:
+        if len(roles.later) > 1 or roles.next or roles.named:
+            return [], False
+        return _pairs(roles.later, (*_after(roles.main), *_after(roles.before), *roles.states)), False
+    if roles.next:
+        if roles.named or len(roles.main) + len(roles.before) == 0:
+            return [], False
+        return _in_order([*roles.before, *roles.main, *roles.next]), False
+    shared = [*_after(roles.before), *roles.states]
+    if question.concepts & _AGAIN:
+        shared += _after(roles.main) if len(roles.main) == 1 else []
+    if _OTHER_TURN in question.concepts:
+        shared.append("in the other turn")
+    asks = _pairs(roles.main, shared)
+    together = _by_phase([*roles.main, *roles.named])
+    if len(together) > 1:
+        asks += _in_order(together)
+    if roles.named:
+        asks += [(earlier, f"after {later}") for later, condition in asks if (earlier := condition[6:]) in ACTIONS]
+    return asks, bool(roles.named)
+
+
+def _pairs(actions: Sequence[str], conditions: Sequence[str]) -> list[tuple[str, str]]:
+    return [(action, condition) for action in actions for condition in conditions]
+
+
+def _after(actions: Sequence[str]) -> tuple[str, ...]:
+    return tuple(f"after {action}" for action in actions)
+
+
+def _in_order(actions: Sequence[str]) -> list[tuple[str, str]]:
+    """Every later action after every earlier one."""
+    return [(later, f"after {earlier}") for i, earlier in enumerate(actions) for later in actions[i + 1 :]]
+
+
+def _by_phase(actions: Sequence[str]) -> list[str]:
+    return sorted(dict.fromkeys(actions), key=ACTIONS.index)
+
+
+def _two_persons(words: Sequence[Word]) -> bool:
+    """"can I shoot if he advanced": the condition is about somebody else, or nobody knows about whom."""
+    persons = {word.said for word in words}
+    enemy_acts = any(
+        word.concept == "enemy" and after.concept in ("that", "who", "which", "may") or
+        (word.concept == "enemy" and after.past)
+        for word, after in zip(words, words[1:], strict=False)
+    )
+    return bool(persons & _ME) and (bool(persons & (_OTHERS - {"enemy", "opponent", "enemies"})) or enemy_acts)
+
+
+def _of_the_target(words: Sequence[Word]) -> bool:
+    """Whether a state or an earlier deed is told of the unit aimed at: "shoot a unit that advanced"."""
+    meaningful = [word for word in words if word.concept != "" or word.said in _AIMED]
+    acted = False
+    for place, word in enumerate(meaningful):
+        if acted and _starts_target(meaningful, place):
+            return True
+        if word.concept in _ACTION and not word.past:
+            acted = True
+        elif word.concept in (*_BINDS, "with", "and"):
+            acted = acted and word.concept in _RELATIVE
+    return any(
+        word.concept in ("charge", "shoot") and word.past and after.concept in ("unit", "enemy", "target")
+        for word, after in zip(meaningful, meaningful[1:], strict=False)
+    )
+
+
+def _starts_target(words: Sequence[Word], place: int) -> bool:
+    """After the action stands "at/into melee", "engaged enemy" or "unit that …"."""
+    word, after = words[place], words[place + 1] if place + 1 < len(words) else None
+    if word.said in _AIMED:
+        return any(later.concept in _STATE or later.concept in _RELATIVE for later in words[place + 1 :][:4])
+    if after is None:
+        return False
+    stands = word.concept in _STATE or (word.concept in _ACTION and word.past)
+    if stands and after.concept in ("unit", "enemy", "target"):
+        return True
+    return word.concept in ("unit", "enemy", "target") and (after.concept in _RELATIVE or after.concept in _STATE)

@@ -1,0 +1,64 @@
+"""The judge: the permissions of the ruleset first, then the rulings of the glossary."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from bot.guide import Ruling
+from bot.questions.permission import permitted
+from bot.questions.question import Question
+from bot.questions.shapes import Hit, best, shapes_of
+from bot.questions.values import HOLDS, LIMITS, inches, values_of
+from bot.questions.verdict import NO, YES, Verdict, as_asked, opposite
+from resolver.ruleset import Ruleset
+
+HALF_RANGE = "half range"
+
+
+class Judge:
+    """Knows every ruling; asks the ruleset for whatever is played one way here and another way there."""
+
+    def __init__(self, rulings: Iterable[Ruling]) -> None:
+        self.shapes = shapes_of(rulings)
+
+    def verdict(self, question: Question, ruleset: Ruleset) -> Verdict | None:
+        """The answer, or None if no ruling covers the question."""
+        allowed = permitted(question, ruleset)
+        if allowed is not None:
+            return allowed
+        hit = best(question, self.shapes)
+        return None if hit is None else as_asked(_verdict(hit, question, ruleset), question)
+
+
+def _verdict(hit: Hit, question: Question, ruleset: Ruleset) -> Verdict:
+    ruling = hit.shape.ruling
+    values = values_of(ruleset) | _measured(question)
+    because = ruling.because.format_map(values)
+    if ruling.feature is not None and not ruleset.has(ruling.feature):
+        return Verdict(None, f"{ruleset.title} is played without {ruling.feature}. Where it is played: {because}", ruling.entry)
+    if ruling.holds and not HOLDS[ruling.holds](ruleset):
+        answer = opposite(hit.answer) if hit.answer else None
+        return Verdict(answer, ruling.otherwise.format_map(values), ruling.entry)
+    return Verdict(_compared(hit, question, ruleset), because, ruling.entry)
+
+
+def _compared(hit: Hit, question: Question, ruleset: Ruleset) -> str | None:
+    """A measured question is decided by its number: at the limit is within it."""
+    limit = hit.shape.ruling.limit
+    if not limit or hit.answer not in (YES, NO):
+        return hit.answer
+    if limit == HALF_RANGE:
+        if len(question.inches) != 2:
+            return None
+        inside = min(question.inches) <= max(question.inches) / 2
+    elif len(question.inches) == 1:
+        inside = question.inches[0] <= LIMITS[limit](ruleset)
+    else:
+        return None
+    return hit.answer if inside else opposite(hit.answer)
+
+
+def _measured(question: Question) -> dict[str, str]:
+    """The number that the question names, and its half."""
+    number = max(question.inches, default=0.0)
+    return {"number": inches(number), "half": inches(number / 2)}

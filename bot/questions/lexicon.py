@@ -1,0 +1,143 @@
+"""The words of the trade as data: which words mean the same, and which are mere grammar.
+
+A word that is no word here is put right only if it is long, one word lies clearly nearest, and it is no
+English word of another meaning (the lookalikes); otherwise it stays unknown, and nobody answers yes or no.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
+from functools import cached_property
+from itertools import chain
+
+from rapidfuzz import process
+from rapidfuzz.distance import OSA
+
+VOWELS = "aeiou"
+SHORTEST_MENDED = 4
+LONG = 7
+
+
+@dataclass(frozen=True, kw_only=True)
+class WordFile:
+    """One family of words. `words` maps a concept to its spellings, single words or phrases, in base form.
+
+    `fillers` carry no meaning here. `past` maps an irregular past form to its base, `forms` any other form.
+    """
+
+    family: str
+    title: str
+    words: dict[str, tuple[str, ...]]
+    fillers: tuple[str, ...] = ()
+    past: dict[str, str] = field(default_factory=dict)
+    forms: dict[str, str] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, kw_only=True)
+class LookalikeFile:
+    """English words one slip away from a word of ours that mean something else, one string of words."""
+
+    family: str
+    title: str
+    source: str
+    words: str
+
+
+@dataclass(frozen=True)
+class Form:
+    """A surface form: its base word, and whether it tells of something done."""
+
+    base: str
+    past: bool = False
+
+
+@dataclass(frozen=True)
+class Mended:
+    """The form that a misspelt word was taken for, and how it is spelt."""
+
+    spelt: str
+    form: Form
+
+
+class Lexicon:
+    """All words of the files together. A spelling belongs to one concept only."""
+
+    def __init__(self, files: Iterable[WordFile], lookalikes: Iterable[LookalikeFile] = ()) -> None:
+        files = tuple(files)
+        self._files = files
+        self.lookalikes = frozenset(word for file in lookalikes for word in file.words.split())
+        self.fillers = frozenset(word for file in files for word in file.fillers)
+        self.concepts = frozenset(concept for file in files for concept in file.words)
+
+    @cached_property
+    def phrases(self) -> Mapping[tuple[str, ...], str]:
+        """Every spelling as a row of words, with its concept."""
+        found: dict[tuple[str, ...], str] = {}
+        for concept, spelling in self.spellings():
+            row = tuple(spelling.split())
+            if found.setdefault(row, concept) != concept:
+                raise ValueError(f"the words {spelling!r} belong to both {found[row]} and {concept}")
+        return found
+
+    def spellings(self) -> Iterator[tuple[str, str]]:
+        """Every concept with each of its spellings."""
+        for file in self._files:
+            for concept, spellings in file.words.items():
+                for spelling in spellings:
+                    yield concept, spelling
+
+    @cached_property
+    def longest(self) -> int:
+        """The number of words in the longest phrase."""
+        return max(map(len, self.phrases))
+
+    @cached_property
+    def forms(self) -> Mapping[str, Form]:
+        """Every form of every word that stands in a spelling or among the fillers."""
+        base = dict.fromkeys(chain(self.fillers, *self.phrases))
+        found = {word: Form(word) for word in base}
+        for file in self._files:
+            found |= {word: Form(of, past=True) for word, of in file.past.items()}
+            found |= {word: Form(of) for word, of in file.forms.items()}
+        for word in base:
+            if word not in self.fillers:
+                for inflected, past in inflections(word):
+                    found.setdefault(inflected, Form(word, past))
+        return found
+
+    def form(self, word: str) -> Form | None:
+        """The form that this word is, if it is one of ours."""
+        return self.forms.get(word)
+
+    def mend(self, word: str) -> Mended | None:
+        """The one word of ours that a misspelt word must mean, or None."""
+        if len(word) < SHORTEST_MENDED or word in self.lookalikes:
+            return None
+        slips = 2 if len(word) >= LONG else 1
+        near = process.extract(
+            word, self._mendable, scorer=OSA.distance, score_cutoff=slips, limit=6
+        )
+        if not near:
+            return None
+        least = min(distance for _, distance, _ in near)
+        best = [spelt for spelt, distance, _ in near if distance == least]
+        meant = {self.forms[spelt].base for spelt in best}
+        return Mended(best[0], self.forms[best[0]]) if len(meant) == 1 else None
+
+    @cached_property
+    def _mendable(self) -> list[str]:
+        return [word for word in self.forms if len(word) >= SHORTEST_MENDED]
+
+
+def inflections(word: str) -> Iterator[tuple[str, bool]]:
+    """The regular forms of a word, each with whether it tells of something done."""
+    if word.endswith("e"):
+        yield from ((word + "s", False), (word + "d", True), (word[:-1] + "ing", False))
+    elif word.endswith("y") and word[-2:-1] not in VOWELS:
+        yield from ((word[:-1] + "ies", False), (word[:-1] + "ied", True), (word + "ing", False))
+    else:
+        ending = "es" if word.endswith(("s", "x", "ch", "sh", "o")) else "s"
+        yield from ((word + ending, False), (word + "ed", True), (word + "ing", False))
+        if len(word) > 2 and word[-1] not in VOWELS + "wxy" and word[-2] in VOWELS and word[-3] not in VOWELS:
+            yield from ((word + word[-1] + "ed", True), (word + word[-1] + "ing", False))

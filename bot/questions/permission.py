@@ -1,0 +1,97 @@
+"""May this be done after that: the ruleset's permissions applied to a deed."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from bot.questions.deed import Deed, conditions_of, deed_of
+from bot.questions.question import FACT, MUST, Question
+from bot.questions.values import values_of
+from bot.questions.verdict import DEPENDS, NO, YES, Verdict, as_asked
+from resolver.ruleset import ACTIONS, Permission, Ruleset
+
+_NOUNS = {"move": "a move", "advance": "an advance", "fall back": "falling back", "shoot": "shooting",
+          "charge": "a charge", "fight": "fighting"}  # fmt: skip
+
+
+def permitted(question: Question, ruleset: Ruleset) -> Verdict | None:
+    """The verdict of the permissions, or None if the question is not about one action and its conditions."""
+    if question.asked == FACT:
+        return _all_after(question, ruleset)
+    deed = deed_of(question)
+    if deed is None:
+        return None
+    verdict = _in_phase(deed, ruleset) if deed.phases else _judged(deed, ruleset)
+    if verdict is None:
+        return None
+    if question.asked == MUST and not question.turned:
+        return _obliged(verdict, deed)
+    return as_asked(verdict, question)
+
+
+def _judged(deed: Deed, ruleset: Ruleset) -> Verdict | None:
+    found = [(action, condition, ruleset.permission(action, condition)) for action, condition in deed.asks]
+    known = [(action, condition, permission) for action, condition, permission in found if permission]
+    if not known or len(known) < len(found):
+        return None
+    answer = _together([permission.allowed for _, _, permission in known], deed.either)
+    action, condition, permission = _deciding(known, answer)
+    return Verdict(answer, _filled(permission, ruleset), permission.entry, _says(action, condition, permission.allowed))
+
+
+def _together(answers: Sequence[str], either: bool) -> str:
+    if len(set(answers)) == 1:
+        return answers[0]
+    return NO if NO in answers and not either else DEPENDS
+
+
+def _deciding(
+    known: Sequence[tuple[str, str, Permission]], answer: str
+) -> tuple[str, str, Permission]:
+    """The permission that settled it."""
+    return next((item for item in known if item[2].allowed == answer), known[0])
+
+
+def _in_phase(deed: Deed, ruleset: Ruleset) -> Verdict | None:
+    """Whether the action belongs to the phase named; with conditions, the phase must be its own."""
+    if len(deed.actions) != 1 or len(deed.phases) != 1:
+        return None
+    action, phase = deed.actions[0], deed.phases[0]
+    home = next((rule for rule in ruleset.phases if action in rule.actions), None)
+    if home is None:
+        return None
+    if deed.asks:
+        return _judged(deed, ruleset) if home.id == phase else None
+    because = f"{_NOUNS[action].capitalize()} belongs to the {home.title.lower()}; the order is {values_of(ruleset)['phases']}."
+    answer = YES if home.id == phase else NO
+    return Verdict(answer, because, home.title.lower().replace(" ", "-"), f"{action} in the {phase} phase: {answer}")
+
+
+def _obliged(verdict: Verdict, deed: Deed) -> Verdict | None:
+    """Nobody has to do what is merely allowed; what a state obliges to is no business of permissions."""
+    states = {condition for _, condition in deed.asks} & {"engaged", "not engaged"}
+    if states or "fight" in {action for action, _ in deed.asks}:
+        return None
+    because = verdict.because if verdict.answer == NO else f"It may be done, but nothing here obliges to it. {verdict.because}"
+    return Verdict(NO, because, verdict.entry, verdict.says)
+
+
+def _all_after(question: Question, ruleset: Ruleset) -> Verdict | None:
+    """ "What can I do after advancing": every action under the conditions."""
+    if question.words[0].concept != "what" or not any(word.concept == "may" for word in question.words):
+        return None
+    conditions = conditions_of(question)
+    if len(conditions) != 1:
+        return None
+    known = [(action, ruleset.permission(action, conditions[0])) for action in ACTIONS]
+    said = "; ".join(f"{action}: {permission.allowed}" for action, permission in known if permission)
+    entry = next(permission.entry for _, permission in known if permission)
+    return Verdict(None, f"{conditions[0].capitalize()}: {said}.", entry)
+
+
+def _filled(permission: Permission, ruleset: Ruleset) -> str:
+    return permission.because.format_map(values_of(ruleset))
+
+
+def _says(action: str, condition: str, allowed: str) -> str:
+    return f"{action}, {condition}: {'allowed' if allowed == YES else 'not allowed' if allowed == NO else allowed}"

@@ -1,0 +1,147 @@
+"""A question about the rules: how it is asked, what it speaks of, and what in it was not understood.
+
+    asked    may ("can I …"), must ("do I have to …"), forbidden ("is it illegal to …"), plain ("does a …"),
+             or one of the words that ask for a fact (who, what, how far, …)
+    turned   an inner "not" ("am I not allowed to …"), to which yes and no mean different things to people
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field, replace
+from functools import cached_property
+
+from bot.questions.lexicon import Lexicon
+from bot.questions.words import INCHES, NUMBER, TARGET, Word, words_of
+from bot.reading.message import Message
+from resolver.ruleset import Ruleset
+
+MAY, MUST, FORBIDDEN, PLAIN, FACT = "may", "must", "forbidden", "plain", "fact"
+NATURAL_FAIL, HIGHEST = "natural-1", "highest"
+
+# Concepts that say how something is asked, not what.
+ASKING = frozenset({"may", "must", "forbidden", "please"})
+FACTS = frozenset(
+    "who what which when where why how how-far how-many how-often what-happen how-work whose".split()
+)
+# Concepts that join the parts of a sentence; they matter for who did what first.
+JOINING = frozenset({"and", "if", "that", "with", "to"})
+# Concepts that never change an answer.
+NEUTRAL = frozenset({"unit", "this-turn", "exactly", "number-of", "weapon", "game"})
+# Concepts beside which a bare number is a distance.
+MEASURED = frozenset({"half-range"})
+_AUX = frozenset("can could may might do does did is are am was were will would must has have should".split())
+
+
+@dataclass(frozen=True)
+class Question:
+    """`words` are all words of the message in order; the properties sort them."""
+
+    text: str
+    words: tuple[Word, ...]
+    mended: tuple[str, ...] = field(default=())
+
+    @cached_property
+    def asked(self) -> str:
+        concepts = [word.concept for word in self.words]
+        if self._opening in FACTS:
+            return FACT
+        if "forbidden" in concepts:
+            return FORBIDDEN
+        return MUST if "must" in concepts else MAY if "may" in concepts else PLAIN
+
+    @property
+    def _opening(self) -> str | None:
+        """The word that opens the question, if it asks for a fact; "when I advance, …" does not."""
+        row = [(place, word) for place, word in enumerate(self.words) if word.concept != "please"]
+        for place, word in row:
+            if word.concept in FACTS:
+                following = self.words[place + 1].said if place + 1 < len(self.words) else ""
+                return None if word.said in ("when", "once", "which") and following not in _AUX else word.concept
+            if word.concept or word.concept is None or word.said in _AUX:
+                return None
+        return None
+
+    @cached_property
+    def turned(self) -> bool:
+        """Whether a "not" inside the question leaves open what yes would mean."""
+        return any(self._turns(place) for place in self._nots())
+
+    def _nots(self) -> Iterator[int]:
+        return (place for place, word in enumerate(self.words) if word.concept == "not")
+
+    def _leads(self, place: int) -> bool:
+        """"can't I …", "doesn't a 6 …": asked like the same question without the not."""
+        before = [word for word in self.words[:place] if word.concept != "please"]
+        return len(before) == 1 and before[0].said in _AUX
+
+    def _turns(self, place: int) -> bool:
+        """The not belongs to the asking ("am I not …", "… is not allowed"), and does not lead it."""
+        if self._leads(place):
+            return False
+        near = self.words[max(0, place - 2) : place] + self.words[place + 1 : place + 2]
+        beside = self.words[place - 1 : place] + self.words[place + 1 : place + 2]
+        return any(word.concept in ASKING for word in beside) or (
+            place <= 3 and any(word.said in _AUX for word in near)
+        )
+
+    @cached_property
+    def content(self) -> tuple[Word, ...]:
+        """The words that carry meaning, in order, without those that only ask."""
+        dropped = {place for place in self._nots() if self._leads(place) or self._turns(place)}
+        return tuple(
+            word
+            for place, word in enumerate(self.words)
+            if word.concept != "" and word.concept not in ASKING and place not in dropped
+        )
+
+    @cached_property
+    def concepts(self) -> frozenset[str]:
+        """What the question speaks of, in any order."""
+        return frozenset(
+            word.concept
+            for word in self.content
+            if word.concept and word.concept not in JOINING and word.concept not in NEUTRAL
+        )
+
+    @cached_property
+    def unknown(self) -> tuple[str, ...]:
+        """The words that were not understood."""
+        return tuple(word.said for word in self.content if word.concept is None)
+
+    @cached_property
+    def inches(self) -> tuple[float, ...]:
+        """The measured numbers."""
+        return tuple(word.number for word in self.words if word.concept == "inches" and word.number is not None)
+
+
+def question_of(text: str, lexicon: Lexicon, ruleset: Ruleset) -> Question:
+    """The question that the text asks, in the numbers of the ruleset's die."""
+    found = words_of(Message(text).plain, lexicon)
+    measured = any(word.concept in MEASURED for word in found)
+    words = tuple(_inches(word) if measured else _face(word, ruleset) for word in found)
+    mended = tuple(f"{word.said} as {word.mended}" for word in words if word.mended)
+    return Question(text.strip(), words, mended)
+
+
+def _inches(word: Word) -> Word:
+    """Beside a distance every bare number is one of inches."""
+    return replace(word, concept=INCHES) if word.concept == NUMBER else word
+
+
+def _face(word: Word, ruleset: Ruleset) -> Word:
+    """A bare 1 or 6 is the natural face that decides; a target number is itself a concept."""
+    if word.concept == TARGET:
+        return Word(word.said, f"{word.number:g}+", number=word.number)
+    if word.concept != NUMBER:
+        return word
+    if word.number == ruleset.die:
+        return Word(word.said, HIGHEST, number=word.number)
+    if word.number == ruleset.natural_fail:
+        return Word(word.said, NATURAL_FAIL, number=word.number)
+    return word
+
+
+def concepts_of(words: Sequence[Word]) -> frozenset[str]:
+    """The concepts of some words."""
+    return frozenset(word.concept for word in words if word.concept)

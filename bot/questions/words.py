@@ -1,0 +1,149 @@
+"""A message as a row of words: each with its concept, its number, and whether it tells of something done.
+
+    word = phrase of the lexicon | inches | target number | modifier | dice | number | unknown
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from itertools import product
+
+from bot.questions.lexicon import Form, Lexicon
+
+ARTICLES = frozenset({"a", "an", "the", "my", "your", "his", "her", "their", "its", "our", "this", "these", "those"})
+INCHES, TARGET, MODIFIER, NUMBER = "inches", "target-number", "modifier-number", "number"
+
+_NOT = re.compile(r"\b(?:(can)(?:no|')?t|(wo)n'?t|(do|does|did|is|are|was|were|has|have|had|would|could|must|need|should)n'?t)\b")
+_SHORT = re.compile(r"'(?:s|re|ve|m|ll|d)\b")
+_TOKEN = re.compile(
+    r"""
+      (?P<dice>\d*d\d+(?:[+-]\d+)?)\b
+    | (?P<inches>\d+(?:\.\d+)?)(?:\s*"|\s*''|[\s-]*inch(?:es)?\b|\s*in\b(?!\s*\w)|"?\s*in\b(?=\s*(?:away|apart|range|from)\b))
+    | (?P<target>\d+)\s?\+(?!\d)
+    | (?P<modifier>[+-]\d+)
+    | (?P<number>\d+(?:\.\d+)?)(?:'?s\b)?
+    | (?P<word>[^\W\d_]+)
+    """,
+    re.VERBOSE,
+)
+_COUNTED = {
+    word: number
+    for number, word in enumerate("zero - two three four five six seven eight nine ten eleven twelve".split())
+} | {"ones": 1, "twos": 2, "threes": 3, "fours": 4, "fives": 5, "sixes": 6, "fifteen": 15, "twenty": 20, "thirty": 30}
+_MEASURES = frozenset({"from", "at", "within", "over", "under", "beyond", "than", "exactly"})
+
+
+@dataclass(frozen=True)
+class Word:
+    """`concept` is None for a word that is not understood, and "" for mere grammar. `said` is as typed.
+
+    `mended` is the spelling that a misspelt word was taken for.
+    """
+
+    said: str
+    concept: str | None
+    past: bool = False
+    number: float | None = None
+    mended: str | None = None
+
+
+@dataclass(frozen=True)
+class _Token:
+    said: str
+    form: Form | None = None
+    word: Word | None = None
+    mended: str | None = None
+
+
+def words_of(text: str, lexicon: Lexicon) -> tuple[Word, ...]:
+    """The words of a message in plain lower case."""
+    return tuple(_measured(list(_phrases(list(_tokens(text, lexicon)), lexicon))))
+
+
+def _tokens(text: str, lexicon: Lexicon) -> Iterator[_Token]:
+    text = re.sub(r"\bre[- ]rol", "rerol", text)
+    text = _NOT.sub(lambda match: " " + ("will" if match[2] else match[1] or match[3]) + " not ", text)
+    for match in _TOKEN.finditer(_SHORT.sub("", text)):
+        kind, said = match.lastgroup, match[0]
+        if kind != "word":
+            yield _Token(said, word=_number(kind or "", match))
+        elif said in _COUNTED:
+            yield _Token(said, Form(said), Word(said, NUMBER, number=_COUNTED[said]))
+        else:
+            yield _spelt(said, lexicon)
+
+
+def _spelt(said: str, lexicon: Lexicon) -> _Token:
+    form = lexicon.form(said)
+    if form is not None:
+        return _Token(said, form)
+    mended = lexicon.mend(said)
+    return _Token(said, mended.form, mended=mended.spelt) if mended else _Token(said)
+
+
+def _number(kind: str, match: re.Match[str]) -> Word:
+    said = match[0]
+    if kind == "dice":
+        return Word(said, re.sub(r"^1d", "d", said))
+    concept = {"inches": INCHES, "target": TARGET, "modifier": MODIFIER, "number": NUMBER}[kind]
+    return Word(said, concept, number=float(match[kind]))
+
+
+def _phrases(tokens: Sequence[_Token], lexicon: Lexicon) -> Iterator[Word]:
+    """The longest phrase at each place; articles inside a phrase are skipped."""
+    start = 0
+    while start < len(tokens):
+        length, concept, used = _longest(tokens, start, lexicon)
+        if concept is not None:
+            mended = [token.mended for token in used if token.mended]
+            said = " ".join(token.said for token in used)
+            past = any(token.form is not None and token.form.past for token in used)
+            yield Word(said, concept, past, mended=" ".join(mended) or None)
+        else:
+            yield _single(tokens[start], lexicon)
+        start += length
+
+
+def _longest(tokens: Sequence[_Token], start: int, lexicon: Lexicon) -> tuple[int, str | None, list[_Token]]:
+    row: list[_Token] = []
+    best: tuple[int, str | None, list[_Token]] = (1, None, [])
+    for place in range(start, len(tokens)):
+        token = tokens[place]
+        if token.said in ARTICLES and row:
+            continue
+        if len(row) == lexicon.longest or (token.form is None and token.word is None):
+            break
+        row.append(token)
+        spelt = product(*(_spellings(token) for token in row))
+        concept = next((lexicon.phrases[row] for row in spelt if row in lexicon.phrases), None)
+        if concept is not None:
+            best = (place - start + 1, concept, list(row))
+    return best
+
+
+def _spellings(token: _Token) -> tuple[str, ...]:
+    if token.word is not None and token.word.concept == INCHES:
+        return (f'{token.word.number:g}"',)
+    if token.form is None:
+        return (token.said,)
+    spelt = token.mended or token.said
+    return (spelt, token.form.base) if token.form.base != spelt else (spelt,)
+
+
+def _single(token: _Token, lexicon: Lexicon) -> Word:
+    if token.word is not None:
+        return token.word
+    if token.form is not None and (token.form.base in lexicon.fillers or token.said in ARTICLES):
+        return Word(token.said, "")
+    return Word(token.said, None)
+
+
+def _measured(words: list[Word]) -> Iterator[Word]:
+    """A bare number beside a word of measuring is a number of inches."""
+    for place, word in enumerate(words):
+        before = words[place - 1].said if place else ""
+        after = words[place + 1].said if place + 1 < len(words) else ""
+        measured = before in _MEASURES or after in ("away", "apart")
+        yield replace(word, concept=INCHES) if word.concept == NUMBER and measured else word
