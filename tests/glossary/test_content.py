@@ -1,24 +1,17 @@
-"""Every entry of the glossary is reviewed: links, names, lengths, plain words, numbers of the rules."""
+"""Every entry of the glossary is reviewed: links, names, lengths, plain words, no word of a published game."""
 
 from __future__ import annotations
 
 import hashlib
 import re
 from collections import Counter, defaultdict
-from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 from prose import hardness, phrases, prose, sentences, words
+from shelf import ENTRIES, FILES, PATHS, every_entry
 
-from bot.content import ROOM, load, load_rulesets
-from bot.terms import Entry, Level, TermFile
-from resolver.ruleset import RatioChart, Ruleset
-
-PATHS = sorted((ROOM / "glossary" / "terms").glob("*.yaml"))
-FILES = {path.stem: load(path, TermFile) for path in PATHS}
-ENTRIES = {entry.id: entry for file in FILES.values() for entry in file.entries}
-STANDARD = load_rulesets()["standard"]
+from bot.terms import Entry, Level
 
 # Abbreviations that mean two things at the table; a look-up offers both.
 AMBIGUOUS = {"d3": {"d3", "damage-die"}, "d6": {"d6", "damage-die"}}
@@ -66,10 +59,6 @@ FOREIGN = frozenset(FOREIGN_DIGESTS.split())
 def plain(name: str) -> str:
     """A name as a look-up compares it."""
     return re.sub(r"[\s-]+", " ", name.lower()).strip()
-
-
-def every_entry(test: Callable[..., None]) -> Callable[..., None]:
-    return pytest.mark.parametrize("entry", ENTRIES.values(), ids=ENTRIES)(test)
 
 
 @pytest.mark.parametrize("path", PATHS, ids=lambda path: path.stem)
@@ -204,81 +193,3 @@ def test_no_entry_gives_the_same_name_twice() -> None:
     for entry in ENTRIES.values():
         known = [plain(name) for name in (entry.title, *entry.names)]
         assert len(set(known)) == len(known), entry.id
-
-
-def chart_numbers(ruleset: Ruleset) -> tuple[int, ...]:
-    chart = ruleset.wound_chart
-    assert isinstance(chart, RatioChart)
-    return (chart.double, chart.stronger, chart.equal, chart.weaker, chart.half)
-
-
-def test_the_wound_chart_is_that_of_the_ruleset() -> None:
-    told = re.findall(r"(\d)\+", ENTRIES["wound-chart"].short)
-    assert tuple(map(int, told)) == chart_numbers(STANDARD)
-
-
-@pytest.mark.parametrize(
-    ("id", "pattern", "value"),
-    [
-        ("coherency", r"within (\d+) inches", STANDARD.movement.coherency),
-        ("engaged", r"Within (\d+) inch", STANDARD.movement.engaged_within),
-        ("charge", r"within (\d+) inches", STANDARD.movement.charge_within),
-        ("charge-limit", r"within (\d+) inches", STANDARD.movement.charge_within),
-        ("declare-charge", r"within (\d+) inches", STANDARD.movement.charge_within),
-        ("best-save", r"better than (\d)\+", STANDARD.best_save),
-        ("cover", r"save by (\d)", STANDARD.cover),
-        ("modifier-cap", r"within -(\d) and", STANDARD.modifier_cap),
-        ("natural-one", r"shows (\d)", STANDARD.natural_fail),
-        ("natural-six", r"natural (\d) always", STANDARD.die),
-    ],
-)
-def test_a_number_of_the_rules_is_that_of_the_ruleset(id: str, pattern: str, value: float) -> None:
-    entry = ENTRIES[id]
-    told = re.findall(pattern, f"{entry.short} {entry.text}")
-    assert told
-    assert {float(number) for number in told} == {float(value)}
-
-
-@pytest.mark.parametrize("id", ["round", "game-length", "skirmish", "standard-ruleset"])
-def test_the_game_has_as_many_rounds_as_the_ruleset_says(id: str) -> None:
-    assert STANDARD.rounds == 5
-    assert re.search(r"\b[Ff]ive rounds\b", f"{ENTRIES[id].short} {ENTRIES[id].text}")
-
-
-@pytest.mark.parametrize("id", ["phase-order", "turn"])
-def test_the_phases_stand_in_the_order_of_the_ruleset(id: str) -> None:
-    listed = ", ".join(phase.id for phase in STANDARD.phases)
-    assert listed in f"{ENTRIES[id].short} {ENTRIES[id].text}".lower()
-
-
-@pytest.mark.parametrize("advancing", ["advance", "falling-back"])
-def test_the_price_of_an_advance_and_of_falling_back_is_told(advancing: str) -> None:
-    told = prose(ENTRIES[advancing])
-    assert "neither shoot nor charge" in told
-    barred = [
-        permission
-        for permission in STANDARD.permissions
-        if f"after {advancing.replace('falling-back', 'fall back')}" in permission.conditions
-        and permission.allowed == "no"
-    ]
-    assert {"shoot", "charge"} <= {action for permission in barred for action in permission.actions}
-
-
-def test_the_first_game_leaves_out_what_its_entry_says() -> None:
-    told = ENTRIES["first-game"].text.lower()
-    ruleset = load_rulesets()["first-game"]
-    assert [
-        feature for feature in ruleset.without if feature.replace(" ", "-") not in told.replace(" ", "-")
-    ] == []
-    assert "command" not in {phase.id for phase in ruleset.phases}
-
-
-def test_the_seal_says_what_it_cannot_promise_and_whose_idea_it_was() -> None:
-    told = ENTRIES["sealed-dice"].text
-    for words_of_truth in ("could look ahead", "neutral host", "on camera", "fresh page", "Blum", "1981"):
-        assert words_of_truth in told
-
-
-def test_every_entry_the_ruleset_points_at_exists() -> None:
-    pointed = {permission.entry for ruleset in load_rulesets().values() for permission in ruleset.permissions}
-    assert pointed - set(ENTRIES) == set()

@@ -10,19 +10,17 @@ from typing import Any
 import pytest
 from finding import agrees, numbers_in, value_at
 from prose import prose
+from shelf import ENTRIES
 
 from bot.app import App
 from bot.asked import Asked
-from bot.content import ROOM, load, load_rulesets
+from bot.content import load_rulesets
 from bot.glossary import load_glossary
 from bot.house import House
 from bot.ledger import Ledger
-from bot.terms import Entry, Example, TermFile
+from bot.terms import Entry, Example
 
-PATHS = sorted((ROOM / "glossary" / "terms").glob("*.yaml"))
-WITH_EXAMPLE = {
-    entry.id: entry for path in PATHS for entry in load(path, TermFile).entries if entry.example is not None
-}
+WITH_EXAMPLE = {id: entry for id, entry in ENTRIES.items() if entry.example is not None}
 
 Ask = Callable[[str], dict[str, Any]]
 
