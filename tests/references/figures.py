@@ -36,7 +36,7 @@ class Figure:
         """A list of exact numbers."""
         return [Fraction(str(item)) for item in self.exact[name]]
 
-    def check(self, name: str, found: Value, times: float = 1, last_digits: int = 1) -> None:
+    def check(self, name: str, found: Value, times: float = 1) -> None:
         """Assert that `found` is the exact number, and what the source prints at the digits it prints.
 
         `times` is what the chances in `found` were multiplied by: 1e-12 is asked of the chances.
@@ -45,7 +45,7 @@ class Figure:
             slack = 1e-12 * max(1, times, abs(float(found)))
             assert abs(float(found) - float(self.number(name))) <= slack, (name, float(found))
         if name in self.printed:
-            assert _as_printed(found, str(self.printed[name]), last_digits), (name, float(found))
+            assert _as_printed(found, str(self.printed[name])), (name, float(found))
 
     def check_all(self, name: str, found: Iterable[Value], times: float = 1) -> None:
         """Assert it of every number of a list."""
@@ -61,13 +61,13 @@ class Figure:
             Figure(self.says, self.source, self.from_memory, **only).check(name, value, times)
 
 
-def _as_printed(found: Value, printed: str, last_digits: int) -> bool:
+def _as_printed(found: Value, printed: str) -> bool:
     if "/" in printed:
         return abs(float(found) - float(Fraction(printed))) <= 1e-12 * max(1, float(found))
     exponent = Decimal(printed).as_tuple().exponent
     assert isinstance(exponent, int)
     unit = Fraction(10) ** exponent
-    slack = unit * Fraction(2 * last_digits - 1, 2) + Fraction(1, 10**12)
+    slack = unit / 2 + Fraction(1, 10**12)
     return abs(Fraction(found) - Fraction(printed)) <= slack
 
 
