@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from bot.misread import Unsure
+from bot.misread import Span, Unsure
 from bot.reading.atoms import Line
 from bot.reading.draft import Draft
 
@@ -14,6 +14,11 @@ GAP = "‸"  # where the missing part of a pending message goes
 def ask(draft: Draft, line: Line) -> None:
     """Ask the first question that the words left open."""
     for doubt in draft.doubts:
-        text = line.message.text
-        changed = (f"{text[:start]}{words}{text[end:]}" for (start, end), words in doubt.choices)
-        raise Unsure(doubt.message, tuple(re.sub(r"\s+", " ", choice).strip() for choice in changed))
+        raise Unsure(doubt.message, tuple(_changed(line.message.text, choice) for choice in doubt.choices))
+
+
+def _changed(text: str, edits: tuple[tuple[Span, str], ...]) -> str:
+    """The text with other words at some places."""
+    for (start, end), words in sorted(edits, reverse=True):
+        text = f"{text[:start]}{words}{text[end:]}"
+    return re.sub(r"\s+", " ", text).strip(" ,")

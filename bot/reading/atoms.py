@@ -152,6 +152,11 @@ class Line:
         """The place in the message of a piece of the line."""
         return self.atoms[self.index(start)].start, self.atoms[self.index(max(end - 1, start))].end
 
+    @property
+    def place(self) -> Span:
+        """The place in the message of the whole line."""
+        return self.atoms[0].start, self.atoms[-1].end
+
     def part(self, first: int, last: int) -> Line:
         """The line of the atoms from `first` up to, not including, `last`."""
         return Line(self.message, self.atoms[first:last])

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from bot.misread import Misread
-from bot.reading.ask import ask
 from bot.reading.atoms import Line, line_of
 from bot.reading.build import attack_of
 from bot.reading.context import Context
@@ -53,6 +52,5 @@ def _compare(options: list[Line], context: Context) -> Compare:
 def read_attack(line: Line, context: Context) -> tuple[Attack, tuple[str, ...], Trace]:
     """The attack that a line describes, what was assumed, and which words gave which clause."""
     draft = scan(line, context.ruleset.die)
-    ask(draft, line)
     attack, notes = attack_of(draft, line, context.ruleset)
     return attack, notes, tuple(draft.trace)

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from bot.reading import target, weapon
-from bot.reading.clause import Clause, Found, Place, clause
+from bot.reading.clause import Clause, Doubt, Found, Place, clause
 from resolver.attack import MOST_DAMAGE, MOST_WOUNDS
 
 
@@ -29,7 +29,11 @@ def _reduce(found: Found) -> Mapping[str, Any]:
 
 def _whose_damage(found: Found) -> Mapping[str, Any]:
     number = found["n"]
-    return found.doubt(f'"{found.words}": is it the damage, or taken off it?', f"damage {number}")
+    message = f'"{found.words}": is it the damage, or taken off it?'
+    end = len(found.line.message.text)
+    taken_off = ((found.span, ""), ((end, end), f", damage -{number}"))
+    found.doubts.append(Doubt(message, (((found.span, f"damage {number}"),), taken_off)))
+    return {}
 
 
 _SIGNED = r"damage (?:reduced by |reduction (?:of )?|- ?|minus )<n>|(?:- ?|minus )<n> damage|<n> less damage|reduces? damage by <n>"

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from bot.misread import Misread
-from bot.reading.ask import GAP
+from bot.reading.ask import GAP, ask
 from bot.reading.atoms import Line
+from bot.reading.doubts import settle
 from bot.reading.draft import Draft, Part, fields_of
 from bot.reading.target import NO_SAVE
 from bot.reading.weapon import AUTO
@@ -22,6 +23,7 @@ _ASKED: Mapping[str, tuple[str, str]] = {
     "save": ("What is the save of the target?", "save 3+, or no save"),
     "models": ("How many models make these attacks?", "5 models"),
     "targets": ("How many models does the target have?", "10 models"),
+    "group": ("How many models are in this group of the target?", "2 models"),
     "range": ("What is the range of the weapon?", "range 30"),
     "distance": ("How far is it?", "at 14"),
 }
@@ -50,6 +52,8 @@ class Build:
 
     def attack(self) -> Attack:
         """The attack, or the first thing that is missing."""
+        settle(self.draft, self.weapons, self.groups, self.ruleset.die)
+        ask(self.draft, self.line)
         self._need_numbers()
         self._need_counts()
         try:
@@ -83,19 +87,22 @@ class Build:
             raise self._missing("toughness", self._start_of_target())
 
     def _need_counts(self) -> None:
+        for place, group in enumerate(self.groups):
+            if len(self.groups) > 1 and group.get("models") is None:
+                raise self._missing("models", self._end_of_group(place), "group")
         for place, part in enumerate(self.weapons):
             if part.get("each") and part.get("models") is None:
                 raise self._missing("models", self._end_of_weapon(place))
             if part.get("per_five") and any(group.get("models") is None for group in self.groups):
-                raise self._missing("targets", self._end_of_group(0))
+                raise self._missing("models", self._end_of_group(0), "targets")
             if part.get("half_double") or part.get("half_plus"):
                 if part.get("range") is None:
                     raise self._missing("range", self._end_of_weapon(place))
                 if self.draft.shot.get("distance") is None and not self.draft.shot.get("half"):
                     raise self._missing("distance", self._end_of_weapon(place))
 
-    def _missing(self, name: str, at: int) -> Misread:
-        question, hint = _ASKED[name]
+    def _missing(self, name: str, at: int, question_of: str = "") -> Misread:
+        question, hint = _ASKED[question_of or name]
         before, after = self.text[:at].rstrip(), self.text[at:]
         joint = " into " if name == "toughness" and self.draft.into is None else ", " if before else ""
         return Misread(question, hint=hint, missing=name, pending=f"{before}{joint}{GAP}{after and ' ' + after.lstrip()}")

@@ -25,8 +25,15 @@ _IN = r"(?: ?inch)?"
 _MORE = frozenset("off distance it we're they're unit charge chance odds make making need can reach me away".split())
 
 
+def _positive(found: Found, what: str) -> float:
+    inches = found.inches(what)
+    if not inches:
+        raise Misread(f"{what} is more than 0 inches", found.place("num"))
+    return inches
+
+
 def _number(found: Found) -> Mapping[str, Any]:
-    return {"number": found.inches("a charge")}
+    return {"number": _positive(found, "a charge")}
 
 
 def _needs(found: Found) -> Mapping[str, Any]:
@@ -34,7 +41,7 @@ def _needs(found: Found) -> Mapping[str, Any]:
 
 
 def _distance(found: Found) -> Mapping[str, Any]:
-    return {"distance": found.inches("the distance")}
+    return {"distance": _positive(found, "the distance")}
 
 
 def _modifier(found: Found) -> Mapping[str, Any]:
@@ -47,7 +54,7 @@ def _move(found: Found) -> Mapping[str, Any]:
 
 
 _WITH: tuple[Clause, ...] = (
-    clause("modifier", None, r"(?P<sign>\+|-|plus|minus) ?<n>(?: to (?:the |my |our |their )?charge(?: roll)?)?", _modifier),
+    clause("modifier", None, r"(?P<sign>\+|-|plus|minus) ?<n> to (?:the |my |our |their )?charge(?: roll)?|with (?P<sign>\+|-|plus|minus) ?<n>", _modifier),
     clause(
         "re-roll",
         None,

@@ -85,7 +85,7 @@ class Found:
 
     def doubt(self, message: str, *instead: str) -> Mapping[str, Any]:
         """Ask which is meant; each of `instead` would stand in place of the clause."""
-        self.doubts.append(Doubt(message, tuple((self.span, words) for words in instead)))
+        self.doubts.append(Doubt(message, tuple(((self.span, words),) for words in instead)))
         return {}
 
     def _group(self, name: str) -> str:
@@ -171,11 +171,11 @@ def amount(text: str, at: Span) -> Amount:
 class Doubt:
     """A question to ask once the whole message is understood.
 
-    Each choice is the message with other words at a place in it.
+    Each choice is the message with other words at some places in it.
     """
 
     message: str
-    choices: tuple[tuple[Span, str], ...]
+    choices: tuple[tuple[tuple[Span, str], ...], ...]
 
 
 Says = Callable[[Found], Mapping[str, Any]]

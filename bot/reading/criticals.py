@@ -19,6 +19,7 @@ WEAPON = Place.WEAPON
 _SIX = r"(?:(?:natural|unmodified|each|every|any|an?|on|rolls? of) )*"
 _SIX_HIT = rf"(?P<faces>{_SIX}<many:six> (?:to|on the) hit(?: roll)?|{_SIX}<n:six> to hit(?: roll)?|hit (?:rolls? )?of (?:an? )?<n:six>)"
 _HITS = rf"(?:{_SIX}critical(?: hit)?|{_SIX_HIT})"
+_ON = r"(?: (?:on|of) (?:an? )?<up>,?)?"
 _GIVE = r"(?:score|scores|scoring|give|gives|get|gets|cause|causes|generate|generates|make|makes|deal|deals|do|does|add|adds|are|is|=)"
 _EXTRA = r"(?:extra|additional|more|bonus)"
 _PIERCE = r"(?:pierce|pierces|piercing|are piercing|allow no save|get no save|(?:can't|cannot|can not) be save[d]?|are never saved)"
@@ -26,8 +27,9 @@ _PIERCE = r"(?:pierce|pierces|piercing|are piercing|allow no save|get no save|(?
 
 def _sixes(found: Found, step: str) -> Mapping[str, Any]:
     """ "6s to hit" stand for critical hits while the threshold is the highest face."""
-    word = found["six"]
-    if not word:
+    if found["up"]:
+        return {f"critical_{step}": found.up(f"a critical {step}")}
+    if not found["six"]:
         return {}
     face = found.up(f"a critical {step}", "six")
     if face != found.die:
@@ -63,13 +65,14 @@ CLAUSES: tuple[Clause, ...] = (
     clause("critical hits", WEAPON, r"critical hit ?(?:on |from |at )?(?:an? )?<up>", _threshold("hit")),
     clause("critical wounds", WEAPON, r"critical wound ?(?:on |from |at )?(?:an? )?<up>", _threshold("wound")),
     clause("critical", WEAPON, r"critical (?:on |from |at )?(?:an? )?<up>", lambda found: {"critical": found.up("a critical")}),
-    clause("extra hits", WEAPON, rf"{_HITS} (?:{_GIVE} )?(?:an? |<amount> |<amount> )?{_EXTRA} hit(?: each)?", _extra),
+    clause("extra hits", WEAPON, rf"{_HITS}{_ON} (?:{_GIVE} )?(?:an? |<amount> |<amount> )?{_EXTRA} hit(?: each)?", _extra),
     clause("extra hits", WEAPON, rf"(?:<amount>|an?)? ?{_EXTRA} hit (?:on|for|from|per|with|each) {_HITS}", _extra),
     clause(
         "critical hits wound",
         WEAPON,
-        rf"{_HITS} (?:auto |automatically |always )?wound(?: automatically| outright| auto)?",
+        rf"(?:{_SIX}critical hit|{_SIX_HIT}){_ON} (?:auto |automatically |always )?wound(?: automatically| outright| auto)?"
+        rf"|critical{_ON} (?:(?:auto|automatically|always) wound|wound (?:automatically|outright|auto))",
         _hits_wound,
     ),
-    clause("critical wounds pierce", WEAPON, rf"{_WOUNDS} {_PIERCE}", _pierce),
+    clause("critical wounds pierce", WEAPON, rf"{_WOUNDS}{_ON} {_PIERCE}", _pierce),
 )

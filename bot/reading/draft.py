@@ -76,7 +76,7 @@ class Draft:
     def _widest(self, step: str, before: Said, said: Said) -> Said:
         if Reroll.ONE_FAILED in (before.value, said.value):
             message = f'"{before.words}" or "{said.words}"? Only one re-roll of a {step} applies'
-            self.doubts.append(Doubt(message, ((said.span, ""), (before.span, ""))))
+            self.doubts.append(Doubt(message, (((said.span, ""),), ((before.span, ""),))))
             return before
         widest = max(before, said, key=lambda one: _WIDTH[one.value])
         self.notes.append(f'two re-rolls to {step}: the widest applies, "{widest.words}"')

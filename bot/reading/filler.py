@@ -7,7 +7,7 @@ import unicodedata
 FILLER = frozenset(
     # politeness and small talk
     "please pls plz thanks thank thx ta cheers hi hello hey yo ok okay right well so um er hmm oh alright lads "
-    "mate mates folks all everyone quick question drumhead umpire just now then's here there kindly maybe say said suppose "
+    "mate mates folks everyone quick question drumhead umpire just now then's here there kindly maybe say said suppose "
     # who and whose
     "i i'm i've i'll i'd me my mine we we're we've us our you your he she his her it its it's they they're they've "
     "them their theirs this these those that that's who which whose some "
@@ -17,7 +17,7 @@ FILLER = frozenset(
     "make makes making take takes taking use uses using go goes throw throws throwing roll rolls rolling rolled "
     # what the clauses speak of anyway
     "attacker attackers defender defenders attacking against's weapon weapons gun guns unit squad team enemy "
-    "enemies opponent opponents stats statline profile characteristic value test number dice inch model models "
+    "enemies opponent opponents stats statline profile characteristic value test number inch model models "
     "need".split()
 )
 

@@ -85,11 +85,26 @@ def unknown(line: Line, index: int) -> Misread:
     return Misread(f'I don\'t understand "{shown}"', (atom.start, atom.end), hint=nearest(atom.text))
 
 
+_DENIALS = frozenset("no not never without don't doesn't can't cannot won't isn't aren't didn't nor neither none".split())
+
+
 def lost(line: Line, index: int) -> Misread:
-    """The complaint about a known word in a place where it says nothing."""
+    """The complaint about a known word in a place where it says nothing.
+
+    A denial or an odd number just behind it is the guiltier word.
+    """
+    for later in range(index, min(index + 4, len(line.atoms))):
+        text = line.atoms[later].text
+        if text in _DENIALS:
+            return _complaint(line, later, "cannot be said of this", None)
+        if "." in text and text[0].isdigit() and later <= index + 1:
+            return _complaint(line, later, "is not a whole number", None)
     atom = line.atoms[index]
-    typed = line.message.text[atom.start : atom.end]
-    at = atom.start, atom.end
     if atom.text[0].isdigit():
-        return Misread(f'"{typed}" stands alone: a number of what?', at, hint=f"{typed} attacks")
-    return Misread(f'"{typed}" says nothing here', at, hint=nearest(SPELLINGS.get(atom.text, atom.text)))
+        return _complaint(line, index, "stands alone: a number of what?", f"{atom.text} attacks")
+    return _complaint(line, index, "says nothing here", nearest(SPELLINGS.get(atom.text, atom.text)))
+
+
+def _complaint(line: Line, index: int, message: str, hint: str | None) -> Misread:
+    atom = line.atoms[index]
+    return Misread(f'"{line.message.text[atom.start : atom.end]}" {message}', (atom.start, atom.end), hint=hint)

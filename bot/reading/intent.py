@@ -26,9 +26,8 @@ _BEGINS: tuple[tuple[Intent, str], ...] = (
     (Intent.COMPARE, r"(?:compare|which is better|what is better|what's better|which one is better)(?: [:,])?"),
     (
         Intent.NEEDS,
-        r"(?:what|which number) (?:do|does|did|would|will|should) (?:i|we|they|he|she|it|you|that|this)? ?(?=.*\b(?:need|hit|save|wound|roll)\b)"
-        r"|what (?:is|are) (?:my|the|our|their|his|her) (?=(?:hit|wound|save) )|what to (?=hit|wound|save)"
-        r"|what (?:do|does) (?=.*\bneed\b)|what number (?=.*\bneed\b)|need (?=(?:hit|wound|save) )|need(?= s ?[0-9])|need\b",
+        r"(?:what|which number|what number|what roll)(?: (?:do|does|did|would|will|should|is|are))?(?= .*\bneed\b)|what (?:do|does|should|would|will) (?:i|we|they|he|she|it|you) (?=(?:hit|wound|save) (?:on|with|at)\b)"
+        r"|what to (?=(?:hit|wound|save)\b)|(?:what is|what's|what are) (?:my|the|our|their|his|her) (?=(?:hit|wound|save)\b)|need",
     ),
     (
         Intent.ODDS,
@@ -37,7 +36,12 @@ _BEGINS: tuple[tuple[Intent, str], ...] = (
         r"|(?:the )?(?:chance|chances|probability)(?: of| for| that| with)?|how likely(?: is| am i to| are we to| that)?"
         r"|should (?:i|we)|reckon|what happens (?:if|with|when)|how (?:good|bad) (?:is|are)|average (?:of|for)|how (?:many|much) (?:damage|dead|kills) (?:do|does|will|would|from|with)",
     ),
-    (Intent.ROLL, r"(?:roll|attack)(?: (?:for|with|me|the|us|my|our|out|an attack|a(?= charge| roll| [0-9.]+ inch)|an(?= advance)))*(?: [:,-])?"),
+    (Intent.ROLL, r"(?:roll|attack)(?: (?:for|with|me|the dice|the|us|my|our|out|an attack|a(?= charge| roll| [0-9.]+ inch)|an(?= advance)))*(?: [:,-])?"),
+)
+_ENDS = re.compile(
+    r" (?:(?:so|and|,|\.|:|-|;) )*(?:what (?:are|is) (?:the |my |our |their )?(?:odds|chance|chances|probability)|what's the (?:odds|chance)"
+    r"|what are the chances|what happens|how (?:likely is (?:that|it)|good is (?:that|it)|many (?:will |would |do (?:i |we |they )?)?(?:die|dice|dead|kill|fall)"
+    r"|does that look|do we do)|any good|is that (?:any )?good|good idea|worth it|odds|chances)(?: [?!.])*$"
 )
 _PATTERNS = tuple((intent, re.compile(f"{_POLITE}(?:{pattern})(?= |$)")) for intent, pattern in _BEGINS)
 _SKIP = re.compile(_POLITE)
@@ -45,6 +49,9 @@ _SKIP = re.compile(_POLITE)
 
 def intent_of(line: Line) -> tuple[Intent | None, Line]:
     """What is wanted, and the rest of the line behind the words that said so."""
+    asked = _ENDS.search(line.text)
+    if asked is not None:
+        return Intent.ODDS, _without(line, asked.start() + 1)
     for intent, pattern in _PATTERNS:
         match = pattern.match(line.text)
         if match is not None:
@@ -52,3 +59,9 @@ def intent_of(line: Line) -> tuple[Intent | None, Line]:
     match = _SKIP.match(line.text)
     skipped = line.index(match.end() - 1) + 1 if match is not None and match.end() else 0
     return None, line.part(skipped, len(line.atoms))
+
+
+def _without(line: Line, end: int) -> Line:
+    """The line up to a closing question, and without a verb or politeness before it."""
+    _, rest = intent_of(line.part(0, line.index(end)))
+    return rest

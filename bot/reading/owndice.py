@@ -12,7 +12,7 @@ from bot.reading.atoms import Line
 from bot.reading.draft import Said
 from resolver.attack import MOST_DICE_IN_ALL
 
-_LEAD = re.compile(r"(?:with |using |use )?(?:(?:my|our|these|own|the) )*(?:dice)(?: rolls?| are| were)?(?: :)?(?= ?[0-9 ,:])|(?:i|we) (?:have )?rolled(?: a| :)?(?= [0-9])")
+_LEAD = re.compile(r"(?:with |using |use )?(?:(?:my|our|these|own|the) )*(?:dice)(?: rolls?| are| were)?(?: :)?|(?:i|we) (?:have )?rolled(?: a| :)?(?= [0-9])")
 
 
 def own_dice(line: Line, die: int) -> tuple[Line, Said | None]:
@@ -37,8 +37,10 @@ def _taken(line: Line, index: int, first: int, die: int) -> tuple[Line, Said]:
         if line.atoms[at].text.isdigit():
             faces += _faces(line, at, die)
         at += 1
+    if not faces:
+        raise Misread("which faces? They stand behind the word dice", line.part(index, first).place, hint="with dice 6 4 4")
     if len(faces) > MOST_DICE_IN_ALL:
-        raise Misread(f"at most {MOST_DICE_IN_ALL:,} dice", line.part(first, at).span(0, 10**9))
+        raise Misread(f"at most {MOST_DICE_IN_ALL:,} dice", line.part(first, at).place)
     span = line.atoms[index].start, line.atoms[max(at - 1, first)].end if at > first else line.atoms[index].end
     rest = Line(line.message, (*line.atoms[:index], *line.atoms[at:]))
     return rest, Said(tuple(faces), span, line.message.text[slice(*span)])

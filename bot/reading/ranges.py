@@ -52,7 +52,7 @@ def _per_five(found: Found) -> Mapping[str, Any]:
 CLAUSES: tuple[Clause, ...] = (
     clause("range", WEAPON, rf"range ?(?:of |is )?<num>{_IN}", _range),
     clause("range", WEAPON, rf"<num>{_IN} range", _range),
-    clause("distance", SHOT, rf"(?:at|from|distance|from a distance of|at a distance of|distance of) ?<num>{_IN}(?: away| distance| off)?(?! (?:model|of|man|t ?[0-9]|attack))", _distance),
+    clause("distance", SHOT, rf"(?:at|from|distance|from a distance of|at a distance of|distance of) ?<num>{_IN}(?: away| distance| off)?(?! (?:model|of|man|attack|strong))", _distance),
     clause("distance", SHOT, rf"<num>{_IN} (?:away|off|apart|distant)", _distance),
     clause("within half range", SHOT, r"(?:at|within|in|inside) half range", lambda found: {"half": True}),
     clause("half range", WEAPON, rf"(?:{_AT_HALF}|half range) (?:has |have |gets? |gives? |is )?{_DOUBLE}", lambda found: {"half_double": True}),

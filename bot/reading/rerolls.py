@@ -13,7 +13,6 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from bot.misread import Misread
 from bot.reading.clause import Clause, Found, Place, Says, clause
 from resolver.attack import Reroll
 
@@ -28,8 +27,6 @@ def again(kind: Reroll) -> Says:
         steps = [step for step in (found["step"], found["also"]) if step]
         if not steps:
             return {"reroll": kind}
-        if kind is Reroll.NON_CRITICAL and "save" in steps:
-            raise Misread("a save has no criticals", found.span, hint="re-roll failed saves")
         return {f"reroll_{step}": kind for step in steps}
 
     return says
@@ -74,5 +71,5 @@ CLAUSES: tuple[Clause, ...] = (
         rf"{_RE} (?:a )?(?:1|a) (?:failed |missed )*{_STEP}|{_RE} (?:a )?1 failed|(?:1|a) reroll (?:to|on|for) {_STEP}",
         again(Reroll.ONE_FAILED),
     ),
-    clause("no re-rolls", None, r"no reroll", lambda found: {"no_rerolls": True}),
+    clause("no re-rolls", None, r"no reroll(?! (?:1|failed|one|hit|wound|save|non))", lambda found: {"no_rerolls": True}),
 )

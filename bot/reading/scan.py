@@ -12,7 +12,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from bot.misread import Misread
-from bot.reading import criticals, ranges, rerolls, target, weapon
+from bot.reading import criticals, ranges, rerolls, target, weapon, wrong
 from bot.reading.atoms import Line
 from bot.reading.bare import HERE_TARGET, HERE_WEAPON
 from bot.reading.clause import Clause, Doubt, Found, Place
@@ -21,7 +21,7 @@ from bot.reading.filler import PUNCTUATION, is_ornament
 from bot.reading.gather import is_filler, longest
 from bot.reading.hints import VOCABULARY, lost, unknown
 
-_BOTH = (*weapon.CLAUSES, *rerolls.CLAUSES, *criticals.CLAUSES, *ranges.CLAUSES, *target.CLAUSES)
+_BOTH = (*wrong.CLAUSES, *weapon.CLAUSES, *rerolls.CLAUSES, *criticals.CLAUSES, *ranges.CLAUSES, *target.CLAUSES)
 WEAPON_PART: tuple[Clause, ...] = (*_BOTH, *HERE_WEAPON)
 TARGET_PART: tuple[Clause, ...] = (*_BOTH, *HERE_TARGET)
 
@@ -29,7 +29,7 @@ _INTO = frozenset("into against onto target targeting".split())
 _NUMBER = re.compile(r"[0-9]")
 # "at" before a bare number or inches is the distance, before a number of models or another word the target.
 _AT_A_THING = re.compile(
-    r"(?:at|on) (?:(?!least\b)[^0-9+-]|[0-9]+ (?:model|strong|of (?:them|these|those)|t ?[0-9]|[0-9]+ (?:w|wound)\b))"
+    r"(?:at|on) (?:(?!least\b)[^0-9+-]|[0-9]+ (?:model|strong|of (?:them|these|those)|[0-9]+ (?:w|wound)\b))"
 )
 _CHECKS = {"hit": "hit", "to_hit": "hit", "wound": "wound", "to_wound": "wound", "save": "save"}
 
@@ -103,12 +103,12 @@ class Scan:
 
     def _reroll_of(self, said: Said) -> str:
         """A re-roll that names no step is of the number just said."""
-        if self.check is not None:
+        if self.check is not None and not self.in_target:
             self.draft.notes.append(f'"{said.words}" is read as a re-roll to {self.check}')
             return f"reroll_{self.check}"
-        steps = ("save",) if self.in_target else ("hit", "wound")
+        steps = ("hit", "wound", "save") if self.in_target else ("hit", "wound")
         question = "Which roll is rolled again?"
-        self.draft.doubts.append(Doubt(question, tuple((said.span, f"{said.words} to {step}") for step in steps)))
+        self.draft.doubts.append(Doubt(question, tuple(((said.span, f"{said.words} to {step}"),) for step in steps)))
         return ""
 
     def _bare(self, said: Said) -> tuple[str, Said]:
@@ -120,7 +120,7 @@ class Scan:
             number = f"{said.value}+"
             others = ("fixed save", "ignore") if self.in_target else ("wound", "critical hits on")
             question = f'What is the second number, "{said.words}"?'
-            choices = tuple((said.span, f"{other} {number}") for other in others)
+            choices = tuple(((said.span, f"{other} {number}"),) for other in others)
             self.draft.doubts.append(Doubt(question, choices))
             return "", said
         part.fields["bare"] = Said(True, said.span, said.words)
@@ -180,12 +180,20 @@ class Scan:
 
     def _skip(self) -> None:
         text = self.line.atoms[self.at].text
-        if is_filler(text):
+        if is_filler(text) or (text in ("each", "all") and self._says_how(self.at + 1)):
             self.at += 1
             if text in PUNCTUATION:
                 self.check = None
             return
         raise lost(self.line, self.at)
+
+
+    def _says_how(self, at: int) -> bool:
+        """Whether a clause follows that holds of each model anyhow: "each hitting on 4s"."""
+        while at < len(self.line.atoms) and self.line.atoms[at].text in ("with", "has", "have", "having", "at"):
+            at += 1
+        found = at < len(self.line.atoms) and longest(self.line, at, TARGET_PART if self.in_target else WEAPON_PART)
+        return bool(found) and found[0].name not in ("attacks", "models", "bare number")
 
 
 def scan(line: Line, die: int) -> Draft:

@@ -58,6 +58,7 @@ def _reduce(found: Found) -> Mapping[str, Any]:
     return {"reduce": found.whole("n", "a damage reduction", 0, MOST_DAMAGE)}
 
 
+_ALONE = r"(?! (?:roll )?(?:on |of )?(?:an? )?[0-9]+[+s](?! (?:fixed|ignore|save|armour|to)\b))"  # "3+ ignore 5+" is a save and an ignore roll
 _OWN = r"(?:(?:each )?(?:with|has|have|having|on) )?(?:each )?"
 _EACH = r"(?: (?:each|apiece|per model|a model|a piece|every))?"
 _LOST = r"(?:lost|gone|down|taken|missing|already lost|already gone|already taken|already suffered|suffered)"
@@ -67,18 +68,18 @@ CLAUSES: tuple[Clause, ...] = (
     clause("toughness", Place.UNIT, r"<n> toughness", _toughness),
     clause("save", TARGET, r"(?:an? )?(?:armour )?save ?(?:on |of |is )?(?:an? )?<up>", _save),
     clause("save", TARGET, r"armour ?(?:of |is )?<plus:up>", _save),
-    clause("save", TARGET, r"(?:an? )?(?:on )?<many:up> (?:armour )?save", _save),
-    clause("save", TARGET, r"<many:up> to save", _save),
+    clause("save", TARGET, r"(?:an? )?(?:on )?<many:up> (?:armour )?save" + _ALONE, _save),
+    clause("save", TARGET, r"<many:up> to save" + _ALONE, _save),
     clause("save", TARGET, r"no (?:armour )?save", lambda found: {"save": NO_SAVE}),
     clause("fixed save", TARGET, r"(?:an? )?fixed (?:save )?(?:on |of |is )?(?:an? )?<up>", _fixed),
-    clause("fixed save", TARGET, r"(?:an? )?<many:up> fixed(?: save)?", _fixed),
+    clause("fixed save", TARGET, r"(?:an? )?<many:up> fixed(?: save)?" + _ALONE, _fixed),
     clause(
         "ignore",
         TARGET,
         r"ignore (?:roll )?(?:(?:each |every |all )?(?:wound|damage|point)s? )?(?:on |of |is )?(?:an? )?<up>",
         _ignore,
     ),
-    clause("ignore", TARGET, r"(?:an? )?(?:on )?(?:an? )?<many:up> (?:to )?ignore(?: (?:roll|wound|damage))?", _ignore),
+    clause("ignore", TARGET, r"(?:an? )?(?:on )?(?:an? )?<many:up> (?:to )?ignore(?: (?:roll|wound|damage))?(?! (?:the )?(?:cover|armour|ap|save))" + _ALONE, _ignore),
     clause("wounds", TARGET, rf"{_OWN}<one> ?(?:w|wound){_EACH}", _wounds),
     clause("wounds", TARGET, r"w ?(?:of |is )?(?P<one>[0-9]+)(?: each)?", _wounds),
     clause("wounds", TARGET, r"wound (?:of |is )?(?P<one>[0-9]+)(?: each)?", _wounds),

@@ -32,7 +32,8 @@ _FOR = r"(?:on|for|with|of|is|at)"
 
 def _attacks(found: Found) -> Mapping[str, Any]:
     amount = found.amount("the number of attacks", MOST_DICE_IN_ALL)
-    return {"attacks": amount, "each": bool(found["each"] or found["every"])}
+    both = {"models": 2} if found["every"] == "both" else {}
+    return {"attacks": amount, "each": bool(found["each"] or found["every"]), **both}
 
 
 def _melee_attacks(found: Found) -> Mapping[str, Any]:
@@ -129,7 +130,7 @@ def _to(step: str) -> Any:
 _SIGN = r"(?P<sign>\+|-|plus|minus) ?<n>"
 
 CLAUSES: tuple[Clause, ...] = (
-    clause("attacks", WEAPON, rf"(?:(?P<every>each|every (?:model|one)) (?:{_MAKE} )?)?<amount> (?:of (?:my|our|the|their|these|those) )?(?:(?:shooting|ranged) )?(?:attack|dice)<each>", _attacks),
+    clause("attacks", WEAPON, rf"(?:(?P<every>each|both|every (?:model|1)) (?:{_MAKE} )?)?<amount> (?:of (?:my|our|the|their|these|those) )?(?:(?:shooting|ranged) )?(?:attack|dice)<each>", _attacks),
     clause("attacks", WEAPON, r"<amount> (?:melee|close combat) attack<each>", _melee_attacks),
     clause("attacks", WEAPON, r"attack (?:of )?(?:(?P<every>each) )?<amount>(?! (?:model|attack|of|man))<each>", _attacks),
     clause("attacks", WEAPON, r"a(?P<amount>[0-9]+)<each>", _stat_attacks),
