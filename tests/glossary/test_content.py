@@ -1,4 +1,4 @@
-"""Every entry of the glossary is reviewed: links, names, lengths, plain words, no word of a published game."""
+"""Every entry of the glossary is reviewed: links, names, lengths, plain words, no published game in it."""
 
 from __future__ import annotations
 

@@ -11,6 +11,8 @@ from shelf import ENTRIES
 
 from bot.content import load_rulesets
 from bot.glossary import load_glossary
+from resolver.amount import MOST_DICE
+from resolver.attack import LARGEST_STAT, MOST_DAMAGE, MOST_DICE_IN_ALL, MOST_MODELS, MOST_WOUNDS
 from resolver.ruleset import DifferenceChart, RatioChart, Ruleset
 
 STANDARD = load_rulesets()["standard"]
@@ -34,6 +36,8 @@ STATED = {
     "d3": "the faces of a die, halved and rounded up",
     "rounding": "arithmetic: half of 3 rounded up, half of 15",
     "doubles": "six of thirty-six pairs",
+    "limits": "the limits of the resolver, tested below",
+    "dice-formula": "the name of the hash",
     "inch": "the inch is 2.54 cm by the international agreement of 1959; from memory",
     "spread": "a normal distribution has 68 % within one standard deviation; from memory",
     "variance": "the root of four",
@@ -107,6 +111,11 @@ def test_a_number_of_the_rules_is_that_of_the_ruleset(id: str, pattern: str, val
 def test_the_game_has_as_many_rounds_as_the_ruleset_says(id: str) -> None:
     assert STANDARD.rounds == 5
     assert re.search(r"\b[Ff]ive rounds\b", f"{ENTRIES[id].short} {ENTRIES[id].text}")
+
+
+def test_the_limits_are_those_of_the_resolver() -> None:
+    told = {float(number) for number in numbers_in(ENTRIES["limits"].text)} - {1.0}
+    assert told == {MOST_DICE_IN_ALL, MOST_DICE, MOST_MODELS, MOST_WOUNDS, MOST_DAMAGE, LARGEST_STAT}
 
 
 @pytest.mark.parametrize("id", ["phase-order", "turn"])
