@@ -72,7 +72,7 @@ def test_a_model_with_three_and_one_attacks_and_one_with_two_and_one_make_seven_
 
 # Common practice, no source.
 def test_one_point_of_damage_on_a_two_wound_model_slays_nobody() -> None:
-    found = sure_wounds(1, fixed(1), GROUP)
+    found = sure_wounds(1, fixed(1), replace(GROUP, save=None))
     assert found.mean["slain"] == pytest.approx(0, abs=1e-12)
     assert found.mean["damage"] == pytest.approx(1)
 
