@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
-from sqlalchemy import Connection, select
+from sqlalchemy import Connection, Row, select
 
 from bot.ledger import chain, schema
 from bot.ledger.queries import channels, cut_words, pages_of, rows_of
@@ -38,13 +38,18 @@ def check_record(connection: Connection) -> list[Checked]:
 def _check_channel(connection: Connection, channel: str) -> Iterator[Checked]:
     first = None
     for page in connection.execute(pages_of(channel)).all():
-        rows = [row._asdict() for row in rows_of(connection, page)]
-        checked = check_page(channel, page._asdict(), cut_words(connection, page), rows)
+        checked = check_row_page(connection, page)
         if first not in (None, page.first):
             gap = f"The page begins at #{page.first} but the page before it ends at #{first - 1}."
             checked = replace(checked, faults=(*checked.faults, gap))
         first = page.last + 1
         yield checked
+
+
+def check_row_page(connection: Connection, page: Row[Any]) -> Checked:
+    """The page of a row of the database."""
+    rows = [row._asdict() for row in rows_of(connection, page)]
+    return check_page(page.channel, page._asdict(), cut_words(connection, page), rows)
 
 
 def _strays(connection: Connection) -> list[Checked]:

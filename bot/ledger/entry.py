@@ -42,11 +42,12 @@ class Entry:
 class Page:
     """A stretch of the record under one secret; `secret` (hex) is None until the page is closed.
 
-    `rolls` counts the entries that have dice.
+    `number` counts the pages of the channel from 1; `rolls` counts the entries that have dice.
     """
 
     id: str
     channel: str
+    number: int
     opened: datetime
     closed: datetime | None
     commitment: str

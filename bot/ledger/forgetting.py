@@ -17,7 +17,7 @@ from bot.ledger import schema
 from bot.ledger.kept import dumps
 
 SOMEONE = "someone"
-_PERSONS = {"who", "seats"}
+_PERSONS = {"who", "by", "seats"}
 _SENTENCES = {"text", "title", "said"}
 
 

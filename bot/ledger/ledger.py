@@ -14,7 +14,7 @@ from sqlalchemy import Connection, Row, delete, insert, select, update
 from bot.asked import Asked
 from bot.ledger import chain, schema
 from bot.ledger.carry import channel_in, channel_out, page_to_verify
-from bot.ledger.checking import Checked, check_record
+from bot.ledger.checking import Checked, check_record, check_row_page
 from bot.ledger.draft import Draft
 from bot.ledger.entry import Entry, LedgerError, Page
 from bot.ledger.forgetting import forget_before, forget_person
@@ -24,6 +24,7 @@ from bot.ledger.queries import cut_words, cuts_of, open_page, pages_of, reply_to
 from bot.ledger.rows import entry_of, entry_row, page_of
 from bot.ledger.store import Store
 from bot.reply import Reply
+from resolver.refused import Refused
 from resolver.sealed import SECRET_BYTES, Stream, checked_cut, commitment, page_key
 
 Make = Callable[[Draft], Reply]
@@ -184,6 +185,17 @@ class Ledger:
             self._store.check_file(connection)
             return check_record(connection)
 
+    def faults(self, channel: str, id: int) -> list[str]:
+        """What is wrong with one entry; none if it is as it was written."""
+        here = (schema.entries.c.channel == channel) & (schema.entries.c.id == id)
+        with self._store.reading() as connection:
+            page = connection.execute(select(schema.entries.c.page).where(here)).scalar()
+            row = connection.execute(select(schema.pages).where(_named(channel, str(page)))).one_or_none()
+            if row is None:
+                return [f"#{id} stands on no page."]
+            found = check_row_page(connection, row).faults
+        return [fault for fault in found if fault.startswith((f"#{id} ", f"#{id}:"))]
+
     def backup(self, file: Path) -> None:
         """Copy the record to a new file while it is in use."""
         self._store.backup(file)
@@ -252,9 +264,9 @@ def _named(channel: str, id: str) -> Any:
 
 def _may_cut(rolls: int, cut_before: bool) -> None:
     if cut_before:
-        raise LedgerError("You have cut this page already; you can cut again on the next one.")
+        raise Refused("cut", "you have cut this page already; you can cut again on the next one")
     if rolls:
-        raise LedgerError("This page has been rolled on. `reveal` opens the next page; cut that one.")
+        raise Refused("cut", "this page has been rolled on; `reveal` opens the next page: cut that one")
 
 
 def _page(connection: Connection, row: Row[Any]) -> Page:

@@ -70,6 +70,7 @@ def page_of(row: Row[Any], cuts: tuple[str, ...], rolls: int) -> Page:
     return Page(
         id=row.id,
         channel=row.channel,
+        number=row.number,
         opened=datetime.fromisoformat(row.opened),
         closed=None if row.closed is None else datetime.fromisoformat(row.closed),
         commitment=row.commitment,

@@ -1,4 +1,4 @@
-"""The verbs: one small file for each, answer(request, asked, house) -> Reply. The registry is written out here."""
+"""The verbs: one small file for each, answer(request, asked, house) -> Reply; the registry is written out."""
 
 from __future__ import annotations
 
@@ -10,7 +10,45 @@ from bot.house import House
 from bot.reply import Reply
 from bot.requests.attack import Compare, Odds, Roll
 from bot.requests.dice import AdvanceDice, Charge, Charges, Needs, Reach, RollDice, RollOff
-from bot.verbs import advance, charge, charges, compare, dice, needs, odds, reach, roll, roll_off
+from bot.requests.record import (
+    Audit,
+    Cut,
+    ForgetMe,
+    Log,
+    Luck,
+    Recheck,
+    Reveal,
+    RollsOf,
+    Show,
+    ShowPage,
+    WhoRolled,
+    Why,
+)
+from bot.verbs import (
+    advance,
+    audit,
+    charge,
+    charges,
+    compare,
+    cut,
+    dice,
+    forget,
+    log,
+    luck,
+    needs,
+    odds,
+    page,
+    reach,
+    recheck,
+    reveal,
+    roll,
+    roll_off,
+    rolls_of,
+    show,
+    who_rolled,
+    why,
+)
+from bot.verbs.table import TABLE_VERBS
 
 Verb = Callable[[Any, Asked, House], Reply]
 
@@ -25,4 +63,17 @@ VERBS: Mapping[type, Verb] = {
     Reach: reach.answer,
     AdvanceDice: advance.answer,
     RollOff: roll_off.answer,
+    **TABLE_VERBS,
+    ShowPage: page.answer,
+    Cut: cut.answer,
+    Reveal: reveal.answer,
+    Audit: audit.answer,
+    Show: show.answer,
+    Log: log.answer,
+    WhoRolled: who_rolled.answer,
+    RollsOf: rolls_of.answer,
+    Recheck: recheck.answer,
+    Why: why.answer,
+    Luck: luck.answer,
+    ForgetMe: forget.answer,
 }

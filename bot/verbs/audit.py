@@ -1,0 +1,155 @@
+"""audit: are these dice fair? Chi-square, runs and pairs, and what so few dice could have shown."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any
+
+from bot.asked import Asked
+from bot.house import House
+from bot.ledger import Entry
+from bot.misread import Misread
+from bot.reply import Bars, Block, Line, Note, Reply
+from bot.requests.record import Audit
+from resolver.fairness import (
+    LEAST_EXPECTED,
+    Finding,
+    enough_for_faces,
+    even_faces,
+    face_counts,
+    high_and_low,
+    runs,
+    serial,
+    smallest_bias,
+)
+
+ODD = 0.01  # fair dice look this odd once in a hundred pages
+
+
+@dataclass(frozen=True)
+class Sample:
+    """All dice of one kind: how many faces they have, and whether players declared them."""
+
+    sides: int
+    declared: bool
+    faces: tuple[int, ...]
+
+    @property
+    def name(self) -> str:
+        whose = "declared" if self.declared else "sealed"
+        dice = "die" if len(self.faces) == 1 else "dice"
+        return f"{len(self.faces)} {whose} {dice} of {self.sides} faces"
+
+    @cached_property
+    def findings(self) -> dict[str, Finding]:
+        """The tests that so many dice allow, by what they look at."""
+        found: dict[str, Finding] = {}
+        if enough_for_faces(len(self.faces), self.sides):
+            found["faces"] = even_faces(self.faces, self.sides)
+            found["runs"] = runs(high_and_low(self.faces, self.sides))
+        if enough_for_faces(len(self.faces), self.sides**2):
+            found["pairs"] = serial([face - 1 for face in self.faces], self.sides, 2)[0]
+        return found
+
+    @property
+    def odd(self) -> bool:
+        """Whether any test is odder than ODD, shared among the tests made (Bonferroni)."""
+        return any(finding.chance < ODD / len(self.findings) for finding in self.findings.values())
+
+
+def answer(request: Audit, asked: Asked, house: House) -> Reply:
+    """Each kind of dice by itself, declared ones apart; honest about what it cannot show."""
+    where, entries = _entries(request, asked, house)
+    samples = list(_samples(entries))
+    if not samples:
+        raise Misread("there are no dice to audit yet", hint="dice 10d6")
+    odd = [sample.name for sample in samples if sample.odd]
+    tested = any(sample.findings for sample in samples)
+    verdict = "too few dice to say anything" if not tested else "nothing here speaks against fair dice"
+    if odd:
+        verdict = f"odd: {', '.join(odd)}; fair dice look so less than once in {round(1 / ODD)} audits"
+    blocks = [Line(verdict, strong=True)]
+    data = {"pages": where, "samples": [_data(sample) for sample in samples], "odd": bool(odd)}
+    parts = [block for sample in samples for block in _blocks(sample)]
+    note = Note("an audit sees lasting bias; that nobody chose the faces is shown by `drumhead verify`")
+    return Reply("audit", f"audit of {', '.join(where)}", (*blocks, *parts, note), data)
+
+
+def _entries(request: Audit, asked: Asked, house: House) -> tuple[list[str], list[Entry]]:
+    """The entries with dice of the newest page that has any, or of all pages."""
+    entries = [entry for entry in house.ledger.entries(asked.where) if entry.sides]
+    pages = list(dict.fromkeys(entry.page for entry in entries))
+    wanted = pages if request.whole else pages[-1:]
+    return wanted, [entry for entry in entries if entry.page in wanted]
+
+
+def _samples(entries: Sequence[Entry]) -> Iterator[Sample]:
+    """Sealed dice first, then declared ones; each number of faces by itself."""
+    for declared in (False, True):
+        some = [entry for entry in entries if entry.declared is declared]
+        for sides in sorted({side for entry in some for side in entry.sides}):
+            yield Sample(sides, declared, tuple(_faces(some, sides)))
+
+
+def _faces(entries: Iterable[Entry], sides: int) -> Iterator[int]:
+    for entry in entries:
+        yield from (face for face, side in zip(entry.faces, entry.sides, strict=True) if side == sides)
+
+
+def _blocks(sample: Sample) -> list[Block]:
+    counts, total = face_counts(sample.faces, sample.sides), len(sample.faces)
+    rows = tuple((str(face), count / total, str(count)) for face, count in enumerate(counts, 1))
+    blocks: list[Block] = [Bars(sample.name, rows) if sample.sides <= 20 else Line(sample.name)]
+    blocks += [Line(_said(name, finding)) for name, finding in sample.findings.items()]
+    if not sample.findings:
+        need = LEAST_EXPECTED * sample.sides
+        blocks.append(
+            Line(f"too few to test: at least {need} dice are needed, {LEAST_EXPECTED} for each face")
+        )
+    blocks.append(Note(_power(sample)))
+    return blocks
+
+
+def _said(name: str, finding: Finding) -> str:
+    words = {
+        "faces": f"faces: chi-square {finding.value:.2f} on {finding.freedom} degrees of freedom",
+        "runs": f"runs of high and low: {finding.value:g}",
+        "pairs": f"pairs in a row: {finding.value:.2f} on {finding.freedom} degrees of freedom",
+    }
+    return f"{words[name]}; fair dice look at least this odd {_times(finding.chance)}"
+
+
+def _times(chance: float) -> str:
+    if chance < 0.001:
+        return "less than once in 1,000 times"
+    if chance < 0.1:
+        return f"{round(chance * 1000)} times in 1,000"
+    return f"{round(chance * 100)} times in 100"
+
+
+def _power(sample: Sample) -> str:
+    dice, fair = len(sample.faces), 1 / sample.sides
+    bias = smallest_bias(dice, sample.sides)
+    if bias is None:
+        return f"{dice} dice cannot show any bias"
+    return (
+        f"{dice} dice cannot show a small bias: a face that comes {100 * fair:.1f}% of the time "
+        f"would have to come {100 * (fair + bias):.1f}% to be noticed 4 times in 5"
+    )
+
+
+def _data(sample: Sample) -> dict[str, Any]:
+    bias = smallest_bias(len(sample.faces), sample.sides)
+    return {
+        "sides": sample.sides,
+        "declared": sample.declared,
+        "dice": len(sample.faces),
+        "counts": face_counts(sample.faces, sample.sides),
+        "tests": {
+            name: {"value": finding.value, "freedom": finding.freedom, "chance": finding.chance}
+            for name, finding in sample.findings.items()
+        },
+        "smallest_bias": bias,
+    }

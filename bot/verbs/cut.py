@@ -1,0 +1,16 @@
+"""cut: a player's own words, mixed into the dice of the page so that nobody can have chosen them."""
+
+from __future__ import annotations
+
+from bot.asked import Asked
+from bot.house import House
+from bot.reply import Note, Reply
+from bot.requests.record import Cut
+from bot.verbs.page_answer import page_blocks, page_data, page_title
+
+
+def answer(request: Cut, asked: Asked, house: House) -> Reply:
+    """Add the words to the page, before its first roll."""
+    page = house.ledger.cut(asked, request.words)
+    said = Note("cut: every die of this page now depends on these words too")
+    return Reply("page", page_title(page), (*page_blocks(page, hint=False), said), page_data(page))
