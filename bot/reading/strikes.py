@@ -1,0 +1,134 @@
+"""Attacks by name: `4 Wardens shoot the Kiln Guard at 14 with their rifles in cover`, and their odds."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator
+from dataclasses import replace
+from typing import Any
+
+from bot.misread import Misread
+from bot.reading.context import Context
+from bot.reading.names import find
+from bot.reading.said import Said
+from bot.requests.action import Strike
+
+_SHOOT = r"shoots?|fires?|opens? fire|shooting|firing|opening fire|snipes?"
+_FIGHT = (
+    r"fights? back|strikes? back|hits? back|fights?|fighting|strikes?|striking|melees?|swings?|brawls?"
+    r"|fighting back|striking back"
+)
+_ATTACK = r"attacks?|attacking"
+_VERB = rf"(?P<verb>{_SHOOT}|{_FIGHT}|{_ATTACK})"
+_AT = r"(?: (?:at|on|into|against|towards|with|upon|back at|the enemy))*"
+_COUNT = r"(?:(?P<count>\d{1,3}|all|both)(?: (?:models )?(?:of|from))?(?: (?:the|my|our))? (?:of the )?)?"
+_ODDS = re.compile(
+    r"(?:(?:what(?:'s| is| are)|give me|show(?: me)?|tell me|work out|reckon)? ?(?:the )?(?:odds|chances?|probability)"
+    r"(?: (?:of|that|if|for|when))*|how (?:likely|good|well|many)[\w ]*?(?: (?:if|that|when|would|will|do|are))+"
+    r"|what (?:if|happens if|would happen if|can i expect if|to expect if)|should(?: (?:i|we|have|let))*|expect(?:ed)?"
+    r"|reckon|if|is it worth|would|does|do|will)[,:]? "
+)
+_ROLL = re.compile(r"(?:(?:roll|attack|make|resolve)[,:]? |have |now )")
+_REST = r"(?P<rest>(?:[ ,;]+.*)?)"
+_STRIKES = (
+    rf"{_COUNT}@unit {_VERB}(?:{_AT} @target)?{_REST}",
+    rf"{_VERB}(?:{_AT})? @target with {_COUNT}@other{_REST}",
+)
+
+Clause = tuple[re.Pattern[str], Callable[[re.Match[str], Said], dict[str, Any]]]
+_NEXT = r"(?=[ ,.;]+(?:at|from|in|not|no|anyway|with|using|on|because|[+-]\d|\d|and in|while|who|which|they)\b|[ ,.;]*$)"
+_UNIT = r'(?: ?(?:"|\'\')| ?inch(?:es)?\b|in\b)?(?: (?:away|off|apart|range|distant|of range)\b)?'
+
+
+def _value(name: str, kind: Callable[[str], Any]) -> Callable[[re.Match[str], Said], dict[str, Any]]:
+    return lambda match, said: {name: kind(match[1])}
+
+
+def _flag(name: str, value: bool = True) -> Callable[[re.Match[str], Said], dict[str, Any]]:
+    return lambda match, said: {name: value}
+
+
+def _weapons(match: re.Match[str], said: Said) -> dict[str, Any]:
+    words = said.words(match, "weapons")
+    names = re.split(r"\s*,\s*(?:and\s+)?|\s+and\s+", words, flags=re.IGNORECASE)
+    return {"weapons": tuple(re.sub(r"^(?:the|their|its)\s+", "", name, flags=re.IGNORECASE) for name in names if name)}
+
+
+def _faces(match: re.Match[str], said: Said) -> dict[str, Any]:
+    text = match[1].strip()
+    packed = re.fullmatch(r"[1-6]{2,}", text)
+    return {"faces": tuple(map(int, text if packed else re.findall(r"\d+", text)))}
+
+
+CLAUSES: tuple[Clause, ...] = tuple(
+    (re.compile(pattern), build)
+    for pattern, build in (
+        (rf"(?:(?:at|from)(?: a)?(?: (?:distance|range))?(?: of)?|distance:?|range:?) ?(\d{{1,3}}(?:\.\d{{1,3}})?){_UNIT}(?![\w+])", _value("distance", float)),
+        (rf"(?:that (?:is|are) |which (?:is|are) |who are |they are )?(\d{{1,3}}(?:\.\d{{1,3}})?){_UNIT}(?![\w+])(?! (?:to|models?|shots?|attacks?))", _value("distance", float)),
+        (r"(?:who are |that are |they(?:'re| are) |which is |target )?(?:not in|no|without|out of) cover\b|in the open\b", _flag("cover", False)),
+        (r"(?:who are |that are |they(?:'re| are) |which is |target |while )?(?:in|with|behind|has|have|gets?|through) (?:the )?(?:benefit of )?cover\b|cover\b", _flag("cover")),
+        (r"(?:with |and )?(?:my |our |own |real )*dice:? ((?:\d+[ ,]*)+)", _faces),
+        (rf"(?:with|using|firing|shooting|and use) (?:(?:all|only|just) )?(?:their|the|its|his|her|my|our|only|just|all)? ?(?P<weapons>[a-z][a-z' ,-]*?){_NEXT}", _weapons),
+        (r"([+-]\d{1,2}) to hit\b", _value("to_hit", int)),
+        (r"([+-]\d{1,2}) to wound\b", _value("to_wound", int)),
+        (r"anyway\b|all the same\b|regardless\b|even so\b|nevertheless\b|i insist\b", _flag("anyway")),
+        (r"(?:in|within) (?:melee|close combat|combat|hand to hand)\b", lambda match, said: {"action": "fight"}),
+        (r"(?:please|now|again|and|then|back|too|as well|this turn|this phase|with everything|with all weapons|all of them)(?![\w'-])", lambda match, said: {}),
+    )
+)  # fmt: skip
+
+
+def strike(said: Said, context: Context) -> Strike | None:
+    """The attack by name that the message makes or asks about, if it is one."""
+    odds, said = _intent(said)
+    match = find(said, context.units, *_STRIKES)
+    if match is None:
+        return None
+    count = match["count"]
+    values: dict[str, Any] = dict(_clauses(said, match))
+    made = Strike(
+        unit=said.words(match, "unit" if "unit" in match.groupdict() else "other"),
+        action=_action(match["verb"]),
+        target=said.words(match, "target") or None,
+        count=int(count) if count and count.isdigit() else None,
+    )
+    return replace(made, odds=odds, **values)
+
+
+def _intent(said: Said) -> tuple[bool, Said]:
+    """A question is reckoned; a plain statement rolls."""
+    match = _ODDS.match(said.text, said.start, said.end)
+    if match:
+        return True, said.after(match.end())
+    match = _ROLL.match(said.text, said.start, said.end)
+    return said.asks, said.after(match.end()) if match else said
+
+
+def _action(verb: str) -> str:
+    if re.fullmatch(_SHOOT, verb):
+        return "shoot"
+    return "fight" if re.fullmatch(_FIGHT, verb) else "attack"
+
+
+def _clauses(said: Said, match: re.Match[str]) -> Iterator[tuple[str, Any]]:
+    """What stands after the target, clause by clause; a word that is no clause is pointed at."""
+    at, end = match.span("rest")
+    seen: dict[str, Any] = {}
+    while at < end:
+        if said.text[at] in " ,;.":
+            at += 1
+            continue
+        found = next(((m, build) for pattern, build in CLAUSES if (m := pattern.match(said.text, at, end))), None)
+        if found is None:
+            word = re.compile(r"\S+").match(said.text, at, end)
+            raise Misread(
+                "I don't understand this part of the attack",
+                said.span(at, word.end() if word else end),
+                hint="at 14, in cover, with their rifles, +1 to hit, anyway",
+            )
+        for name, value in found[1](found[0], said).items():
+            if seen.get(name, value) != value:
+                raise Misread("this is said twice, and differently", said.span(*found[0].span()))
+            seen[name] = value
+            yield name, value
+        at = found[0].end()

@@ -1,0 +1,71 @@
+"""The table's own family of messages: verbs, attacks by name, declared actions, mending, rosters."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from typing import Any
+
+from bot.misread import Misread
+from bot.reading.context import Context
+from bot.reading.deeds import deed
+from bot.reading.message import Message
+from bot.reading.phrases import phrase
+from bot.reading.said import Said, said_of
+from bot.reading.strikes import strike
+from bot.reading.table_roster import roster_request
+from bot.requests.action import ChargeAt, Strike
+
+_DISTANCE = re.compile(r"(?:at|from|about)? ?(?P<inches>\d{1,3}(?:\.\d{1,3})?)(?: ?(?:\"|'')| ?inch(?:es)?| ?in)?")
+_ANYWAY = re.compile(r"(?:yes,? )?(?:do it |we do it |i insist,? )?(?:anyway|all the same|regardless|i insist)")
+_BECAUSE = re.compile(r"[ ,;(-]*\bbecause (?P<why>.+)$")
+
+
+def table_family(message: Message, context: Context) -> object | None:
+    """A request about the table, or None if the message is about something else."""
+    roster = roster_request(message)
+    if roster is not None:
+        return roster
+    said = said_of(message)
+    if said.start >= said.end:
+        return None
+    return _answer(said, context) or phrase(said, context) or _about_units(said, context)
+
+
+def _about_units(said: Said, context: Context) -> object | None:
+    because = _BECAUSE.search(said.text, said.start, said.end)
+    short = said if because is None else said.until(because.start())
+    found: Any = None
+    if _is_question(said) or (found := deed(said, context)) is None:
+        found = strike(short, context) or found
+    if found is None and _is_question(said):
+        found = deed(said, context)
+    if isinstance(found, Strike) and because is not None:
+        return replace(found, because=said.words(because, "why"))
+    return found
+
+
+def _is_question(said: Said) -> bool:
+    """Whether the message begins as a question about odds, which a deed would misunderstand."""
+    return re.compile(r"(?:what|odds|chance|how likely|should|reckon|if)\b").match(said.text, said.start) is not None
+
+
+def _answer(said: Said, context: Context) -> object | None:
+    """The answer to what was asked last: a distance, or `anyway` to a warning."""
+    memory = context.memory
+    if memory.get("missing") == "distance" and "pending" in memory:
+        match = said.full(_DISTANCE)
+        pending = _again(memory["pending"], context)
+        if match is not None and isinstance(pending, Strike | ChargeAt):
+            return replace(pending, distance=float(match["inches"]))
+    if said.full(_ANYWAY):
+        for choice in memory.get("choices", ()):
+            if choice.endswith(" anyway"):
+                return _again(choice, context)
+        raise Misread("there is no warning to overrule", hint="say the whole action, with anyway at its end")
+    return None
+
+
+def _again(text: str, context: Context) -> object | None:
+    said = said_of(Message(text))
+    return deed(said, context) or strike(said, context)

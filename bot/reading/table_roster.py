@@ -1,0 +1,54 @@
+"""Rosters in a message: YAML pasted or attached after `roster`, or units typed one a line."""
+
+from __future__ import annotations
+
+import re
+
+from bot.misread import Misread
+from bot.reading.card import EXAMPLE, looks_like_card, read_card
+from bot.reading.message import Message
+from bot.requests.table import PasteRoster, TypeRoster
+
+_HEAD = re.compile(r"\s*roster(?: (?:of|for)(?: the)? (?P<side>[^\n:]{1,40}?))?(?: (?:is|are))?\s*:?\s*(?=\n|$)", re.IGNORECASE)
+_ADD = re.compile(
+    r"\s*(?:(?:add|new|roster|unit|bring)(?: unit)?(?: (?:to|for|of)(?: the)? (?P<side>[^\n:]{1,40}?))?\s*:?\s+)",
+    re.IGNORECASE,
+)
+_FENCE = re.compile(r"^\s*```\w*[ \t]*\n?|\n?```\s*$")
+_YAML = re.compile(r"^(?:\s*#[^\n]*\n|\s*\n|---\n)*\s*(?:side|units|about)\s*:", re.MULTILINE)
+
+
+def roster_request(message: Message) -> PasteRoster | TypeRoster | None:
+    """The roster that the message brings, if it brings one."""
+    text = message.text
+    head = _HEAD.match(text)
+    start = head.end() if head else 0
+    side = head["side"] if head else None
+    body = _FENCE.sub("", text[start:])
+    if (head or "\n" in body) and _YAML.match(body):
+        return PasteRoster(body.strip("\n"), side)
+    if head and not body.strip():
+        raise Misread("the roster itself is missing", missing="roster", hint=f"roster, then its YAML or lines: {EXAMPLE}")
+    return _typed(message, start, side, sure=head is not None)
+
+
+def _typed(message: Message, start: int, side: str | None, sure: bool) -> TypeRoster | None:
+    """Units one a line; without the word `roster`, only if every line looks like one."""
+    lines = _lines(message, start)
+    if not sure and side is None and lines:
+        add = _ADD.match(message.text, *lines[0])
+        if add and looks_like_card(message.plain[add.end() : lines[0][1]]):
+            side, sure = add["side"], True
+            lines[0] = (add.end(), lines[0][1])
+    if not lines or not (sure or all(looks_like_card(message.plain[first:last]) for first, last in lines)):
+        return None
+    return TypeRoster(tuple(read_card(message, first, last) for first, last in lines), side)
+
+
+def _lines(message: Message, start: int) -> list[tuple[int, int]]:
+    found = []
+    for match in re.compile(r"[^\n]+").finditer(message.text, start):
+        first = match.start() + len(match[0]) - len(match[0].lstrip())
+        if match[0].strip() and not match[0].lstrip().startswith(("#", "```")):
+            found.append((first, match.end()))
+    return found

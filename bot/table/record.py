@@ -1,0 +1,127 @@
+"""Recording what happens at the table: one event in one transaction, and the state after it in the answer."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, field
+from typing import Any
+
+from bot.asked import Asked
+from bot.game import Event, Happened
+from bot.house import House
+from bot.ledger import Draft
+from bot.reply import Block, Line, Note, Reply
+from bot.standing import Game
+from bot.table.current import after, folded, open_game
+from bot.table.seats import Consented, may_act
+from bot.table.words import listed
+from resolver.ruleset import Ruleset
+
+
+@dataclass(frozen=True, kw_only=True)
+class Made:
+    """What a verb made: the event, the sentence that says it, and what goes beside."""
+
+    event: Event
+    said: str
+    lines: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
+    offers: tuple[str, ...] = ()
+    blocks: tuple[Block, ...] = ()
+    data: dict[str, Any] = field(default_factory=dict)
+    mends: int | None = None
+
+
+Build = Callable[[Game, Draft], Made]
+
+
+def state_data(house: House, where: str, game: Game, ruleset: Ruleset | None = None) -> dict[str, Any]:
+    """The state as machines read it, under the ruleset that the channel plays by now."""
+    return game.state() | {"ruleset": (ruleset or house.ruleset(where)).id}
+
+
+def told(
+    house: House,
+    asked: Asked,
+    game: Game,
+    said: str,
+    lines: Iterable[str] = (),
+    *,
+    blocks: Iterable[Block] = (),
+    offers: tuple[str, ...] = (),
+    private: bool = False,
+    **data: Any,
+) -> Reply:
+    """An answer about the table that changes nothing."""
+    lines = tuple(lines)
+    whole = {"said": "\n".join((said, *lines)), "state": state_data(house, asked.where, game), **data}
+    return Reply("table", said, (*map(Line, lines), *blocks), whole, offers, private)
+
+
+def happen(request: object, asked: Asked, house: House, build: Build) -> Reply:
+    """Record what `build` makes of the open table, and answer with the state after it."""
+
+    def make(draft: Draft) -> Reply:
+        made = build(open_game(house, asked.where), draft)
+        return settle(draft, asked, house, request, made)
+
+    return house.ledger.record(asked, "table", make)
+
+
+def settle(
+    draft: Draft, asked: Asked, house: House, request: object, made: Made, ruleset: Ruleset | None = None
+) -> Reply:
+    """Fill in the draft and answer."""
+    ruleset = ruleset or house.ruleset(asked.where)
+    event, agreed = consented(asked, made.event)
+    game = game_after(house, asked, Happened(draft.id, asked.who, event, made.mends))
+    said = made.said + agreed
+    draft.read, draft.ruleset = str(request), ruleset.id
+    draft.data = {**made.data, "event": event, "said": said}
+    if made.mends is not None:
+        draft.data["mends"] = made.mends
+    data = {
+        "id": draft.id,
+        "said": "\n".join((said, *made.lines)),
+        "state": state_data(house, asked.where, game, ruleset),
+        "read": str(request),
+        **made.data,
+    }
+    blocks = (*map(Line, made.lines), *made.blocks, *map(Note, made.notes))
+    return Reply("table", f"#{draft.id} {said}", blocks, data, made.offers)
+
+
+def consented(asked: Asked, event: Event) -> tuple[Event, str]:
+    """The event with the consent it rests on, and how to say so."""
+    if not isinstance(asked, Consented):
+        return event, ""
+    return {**event, "agreed": {"by": asked.by, "asked": asked.proposal}}, f" (agreed by {asked.by})"
+
+
+def game_after(house: House, asked: Asked, item: Happened) -> Game:
+    """The table once the item has happened as well."""
+    game = after(folded(house, asked.where), item)
+    assert game is not None
+    return game
+
+
+def unless_mine(
+    request: object, asked: Asked, house: House, game: Game, sides: Iterable[str]
+) -> Reply | None:
+    """None if the asker may act for one of the sides; otherwise the question put to them, recorded."""
+    sides = tuple(dict.fromkeys(sides))
+    if may_act(game, asked, sides):
+        return None
+
+    def build(game: Game, draft: Draft) -> Made:
+        event = {"type": "propose", "text": str(request), "sides": list(sides)}
+        who = listed([f"{name} ({listed(game.side(name).seats)})" for name in sides], "or")
+        return Made(
+            event=event,
+            said=f"asked of {who}: {request}",
+            lines=("That is not yours to decide. It happens when they say `agreed`.",),
+            offers=("agreed", "not agreed"),
+            data={"asks": str(request), "of": list(sides)},
+        )
+
+    return happen(request, asked, house, build)

@@ -1,0 +1,48 @@
+"""Who may do what: seats act for their own side; what is somebody else's is asked of them.
+
+Nobody sits: anyone may act. A side on which nobody sits may be played by anyone who sits somewhere.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from bot.asked import Asked
+from bot.misread import Misread
+from bot.standing import Game
+
+
+@dataclass(frozen=True)
+class Consented(Asked):
+    """A message carried out because `by`, of another side, agreed to what `proposal` asked."""
+
+    by: str = ""
+    proposal: int = 0
+
+
+def sides_of(game: Game, who: str) -> tuple[str, ...]:
+    """The sides on which a person sits."""
+    return tuple(side.name for side in game.sides if who in side.seats)
+
+
+def anyone_sits(game: Game) -> bool:
+    return any(side.seats for side in game.sides)
+
+
+def may_act(game: Game, asked: Asked, sides: Iterable[str]) -> bool:
+    """Whether the asker may act for one of the sides; a spectator is told how to sit down."""
+    if isinstance(asked, Consented) or not anyone_sits(game):
+        return True
+    mine = sides_of(game, asked.who)
+    if not mine:
+        hint = f"sit with {game.sides[0].name}"
+        raise Misread(
+            "you are watching: only people who sit at the table act here; you may ask anything", hint=hint
+        )
+    return any(side in mine or not game.side(side).seats for side in sides)
+
+
+def may_run(game: Game, asked: Asked) -> bool:
+    """Whether the asker may seat, unseat and close: the opener, a moderator, or anyone while nobody sits."""
+    return asked.moderator or asked.who == game.opener or isinstance(asked, Consented)

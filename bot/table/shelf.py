@@ -1,0 +1,71 @@
+"""Rosters on the shelf (config/rosters), and where a roster that comes to the table belongs."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from functools import cache
+
+from bot.asked import Asked
+from bot.content import ContentError, dump, load_rosters, parse
+from bot.misread import Misread, Unsure
+from bot.naming import matches, nearest
+from bot.requests.table import LoadRoster
+from bot.roster import Roster
+from bot.standing import Game
+from bot.table.seats import sides_of
+from bot.table.units import find_side
+
+
+@cache
+def shelf() -> Mapping[str, Roster]:
+    """The rosters that come with the umpire, by side."""
+    return load_rosters()
+
+
+def on_shelf(words: str) -> Roster | None:
+    """The roster that the words mean, if exactly one does."""
+    found = matches(words, [(side, roster) for side, roster in shelf().items()])
+    return found[0] if len(found) == 1 else None
+
+
+def from_shelf(request: LoadRoster) -> Roster:
+    """The roster that the message asks for."""
+    found = matches(request.roster, [(side, roster) for side, roster in shelf().items()])
+    if not found:
+        hint = nearest(request.roster, shelf())
+        raise Misread(f'no roster on the shelf is called "{request.roster}"', hint=hint and f"load {hint}")
+    if len(found) > 1:
+        raise Unsure("which roster?", tuple(str(LoadRoster(roster.side, request.side)) for roster in found))
+    return found[0]
+
+
+def pasted(text: str) -> Roster:
+    """A roster from YAML text; every complaint at once, each with its line and key."""
+    try:
+        return parse(text, Roster, "roster")
+    except ContentError as error:
+        hint = "`export roster of Kiln Guard` shows one that is right"
+        raise Misread("this roster can't be used:\n" + "\n".join(error.complaints), hint=hint) from None
+
+
+def as_text(roster: Roster) -> str:
+    """The roster as an event carries it and as it is exported."""
+    return dump(roster)
+
+
+def side_for(game: Game, asked: Asked, roster_side: str, wanted: str | None) -> str:
+    """The side that a roster is for: as said, as it says itself, or the asker's own."""
+    if wanted is not None:
+        names = [side.name for side in game.sides]
+        return find_side(game, wanted).name if matches(wanted, [(name, name) for name in names]) else wanted
+    known = matches(roster_side, [(side.name, side.name) for side in game.sides])
+    if len(known) == 1:
+        return known[0]
+    mine = sides_of(game, asked.who)
+    if len(mine) == 1:
+        return mine[0]
+    empty = [side.name for side in game.sides if not side.units]
+    if empty and game.sides:
+        choices = tuple(f"load {roster_side} as {name}" for name in empty)
+        raise Unsure(f"which side plays the {roster_side}?", choices)
+    return roster_side

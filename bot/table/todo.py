@@ -1,0 +1,87 @@
+"""What each unit may still do this turn, and why it may not do the rest."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from bot.house import House
+from bot.standing import Game, Key
+from bot.table.permit import Verdict, objections
+from bot.table.units import unit_words
+from bot.table.words import listed
+from resolver.ruleset import ACTIONS
+
+
+@dataclass(frozen=True)
+class Todo:
+    """One unit: what it may do in this phase, what in a later one, and the reasons against the rest."""
+
+    key: Key
+    now: tuple[str, ...]
+    later: tuple[str, ...]
+    barred: dict[str, Verdict]
+
+
+def todo(house: House, where: str, game: Game, key: Key) -> Todo:
+    """What is left to this unit in this turn."""
+    phases = list(house.ruleset(where).phases)
+    ids = [phase.id for phase in phases]
+    here = ids.index(game.place.phase) if game.place.phase in ids else 0
+    now: list[str] = []
+    later: list[str] = []
+    barred: dict[str, Verdict] = {}
+    for index, phase in enumerate(phases[here:]):
+        for action in phase.actions:
+            if action not in ACTIONS:
+                continue
+            found = [
+                verdict
+                for verdict in objections(house, where, game, key, action)
+                if index == 0 or verdict.deed
+            ]
+            if found:
+                barred[action] = found[0]
+            else:
+                (later if index else now).append(action)
+    return Todo(key, tuple(now), tuple(later), barred)
+
+
+def todo_line(game: Game, item: Todo, only_now: bool = False) -> str:
+    """One unit's line; what is plain from the phase alone is not said."""
+    said = []
+    if item.now:
+        said.append(f"may {listed(item.now, 'or')}")
+    if item.later and not only_now:
+        said.append(f"later {listed(item.later, 'or')}")
+    for action, verdict in item.barred.items():
+        if verdict.deed and not (only_now and action in item.later):
+            said.append(f"no {action}: {verdict.fact}")
+    return f"{unit_words(game, item.key)}: {'; '.join(said) or 'nothing to declare'}"
+
+
+def todo_lines(
+    house: House, where: str, game: Game, side: str | None = None, *, only_now: bool = False
+) -> Iterator[str]:
+    """The units of the side in turn (or named), one line each; in the fight, engaged enemies too."""
+    turn = side or game.place.turn
+    for key, standing in game.units.items():
+        if not standing.models:
+            continue
+        item = todo(house, where, game, key)
+        if key[0] == turn or (side is None and "fight" in item.now):
+            if only_now and not item.now and not any(verdict.deed for verdict in item.barred.values()):
+                continue
+            yield todo_line(game, item, only_now)
+
+
+def unfinished(house: House, where: str, game: Game) -> tuple[str, ...]:
+    """Units that could still have fought in the phase that ends."""
+    if game.place.phase != "fight":
+        return ()
+    left = [
+        unit_words(game, key)
+        for key, standing in game.units.items()
+        if standing.models and "fight" in todo(house, where, game, key).now
+    ]
+    return (f"not fought yet: {listed(left)}; `back` if they should",) if left else ()

@@ -1,0 +1,108 @@
+"""Names at the table: which unit or side a player's words mean, with a way out when none or several fit."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+from typing import Any
+
+from bot.house import House
+from bot.misread import Misread, Unsure
+from bot.naming import matches, nearest
+from bot.standing import Game, Key, Side
+from bot.table.current import any_game
+
+
+def unit_names(house: House, where: str) -> tuple[str, ...]:
+    """Every name that a unit of the open table answers to; none without an open table."""
+    game = any_game(house, where)
+    if game is None or not game.open:
+        return ()
+    return tuple(dict.fromkeys(name for name, _ in _names(game)))
+
+
+def _names(game: Game) -> list[tuple[str, Key]]:
+    return [
+        (name, key)
+        for key, standing in game.units.items()
+        for name in (standing.name, *standing.unit.also, f"{key[0]} {standing.name}")
+    ]
+
+
+def named(game: Game, request: Any, field: str = "unit", sides: Iterable[str] = ()) -> Key:
+    """The unit that a field of the request names; if several fit, whole messages are offered."""
+    try:
+        return find_unit(game, getattr(request, field), sides)
+    except Unsure as unsure:
+        choices = tuple(str(replace(request, **{field: choice})) for choice in unsure.choices)
+        raise Unsure(unsure.message, choices) from None
+
+
+def named_side(game: Game, request: Any, field: str = "side") -> Side:
+    """The side that a field of the request names, in the same way."""
+    try:
+        return find_side(game, getattr(request, field))
+    except Unsure as unsure:
+        choices = tuple(str(replace(request, **{field: choice})) for choice in unsure.choices)
+        raise Unsure(unsure.message, choices) from None
+
+
+def others(game: Game, side: str) -> tuple[str, ...]:
+    """The other sides."""
+    return tuple(other.name for other in game.sides if other.name != side)
+
+
+def find_unit(game: Game, words: str, sides: Iterable[str] = ()) -> Key:
+    """The unit that the words mean. `sides` narrows the search where the message makes clear whose it is."""
+    wanted = set(sides)
+    names = [(name, key) for name, key in _names(game) if not wanted or key[0] in wanted]
+    found = matches(words, names)
+    if not found:
+        found = [_only_unit(side) for side in _sides(game, words) if len(side.units) == 1]
+    if not found:
+        raise _unknown("unit", words, [standing.name for standing in game.units.values()])
+    return _one(words, found, game)
+
+
+def _only_unit(side: Side) -> Key:
+    return side.name, side.units[0].name
+
+
+def _one(words: str, found: list[Key], game: Game) -> Key:
+    alive = [key for key in found if game.units[key].models]
+    if len(alive) == 1:
+        return alive[0]
+    if len(found) == 1:
+        return found[0]
+    raise Unsure(f'which unit is "{words}"?', tuple(unit_words(game, key) for key in alive or found))
+
+
+def find_side(game: Game, words: str) -> Side:
+    """The side that the words mean; the name of one of its units will do."""
+    found = _sides(game, words)
+    if not found:
+        found = list({key[0]: game.side(key[0]) for key in matches(words, _names(game))}.values())
+    if not found:
+        raise _unknown("side", words, [side.name for side in game.sides])
+    if len(found) > 1:
+        raise Unsure(f'which side is "{words}"?', tuple(side.name for side in found))
+    return found[0]
+
+
+def _sides(game: Game, words: str) -> list[Side]:
+    return matches(words, [(side.name, side) for side in game.sides])
+
+
+def _unknown(what: str, words: str, names: list[str]) -> Misread:
+    if not names:
+        return Misread(
+            f"no {what} is on the table yet", hint="load Saltmarsh Wardens, or paste one after `roster`"
+        )
+    return Misread(f'no {what} on this table is called "{words}"', hint=nearest(words, names))
+
+
+def unit_words(game: Game, key: Key) -> str:
+    """The unit's name, with its side where two units share it."""
+    side, name = key
+    shared = sum(1 for _, other in game.units if other == name) > 1
+    return f"{side} {name}" if shared else name

@@ -1,0 +1,76 @@
+"""stay, move, advance, fall back: declared actions that set what rulings look at."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from bot.asked import Asked
+from bot.house import House
+from bot.ledger import Draft, RanOut
+from bot.reply import Reply
+from bot.requests.action import Act
+from bot.standing import Game, Key
+from bot.table.anyway import insisted_words, unless_insisted
+from bot.table.current import open_game
+from bot.table.dice import all_used, declare, missing_dice
+from bot.table.permit import DEED, STAYED, objections
+from bot.table.record import Made, happen, unless_mine
+from bot.table.units import named, unit_words
+from resolver.live import Throw
+from resolver.ruleset import Movement
+
+
+def answer(request: Act, asked: Asked, house: House) -> Reply:
+    """Declare the action; an advance rolls its dice."""
+    game = open_game(house, asked.where)
+    key = named(game, request)
+    question = unless_mine(request, asked, house, game, [key[0]])
+    if question is not None:
+        return question
+
+    def build(game: Game, draft: Draft) -> Made:
+        action = "move" if request.action == "stay" else request.action
+        found = objections(house, asked.where, game, key, action) if request.action != "stay" else ()
+        event = {
+            "type": "act",
+            "action": request.action,
+            "unit": list(key),
+            "deeds": [DEED.get(request.action, STAYED)],
+            "moved": request.action != "stay",
+            **unless_insisted(request, found),
+        }
+        declare(game, draft, request.faces)
+        said, data = _done(game, key, request.action, draft, house.ruleset(asked.where).movement)
+        all_used(draft, request.faces)
+        return Made(
+            event=event, said=said + insisted_words(event), notes=_forgotten(game, key, event), data=data
+        )
+
+    try:
+        return happen(request, asked, house, build)
+    except RanOut as ran_out:
+        raise missing_dice(ran_out, str(request)) from None
+
+
+def _done(game: Game, key: Key, action: str, draft: Draft, movement: Movement) -> tuple[str, dict[str, Any]]:
+    """What happened in words, and the dice of it."""
+    name, move = unit_words(game, key), game.units[key].unit.move
+    if action == "stay":
+        return f"{name} stay where they are", {}
+    if action == "move":
+        return f'{name} move up to {move:g}"', {}
+    if action == "fall back":
+        return f'{name} fall back up to {move:g}": no shooting, no charge this turn', {}
+    dice = movement.advance
+    faces = list(draft.dice(Throw(step="advance", sides=dice.sides, count=dice.dice))) if dice.dice else []
+    total = sum(faces) + dice.plus
+    said = f'{name} advance: {move:g} + {total} = up to {move + total:g}"; no shooting, no charge this turn'
+    return said, {"faces": faces, "total": total, "inches": move + total}
+
+
+def _forgotten(game: Game, key: Key, event: dict[str, Any]) -> tuple[str, ...]:
+    """Distances that a move makes unknown."""
+    stale = [other for pair in game.distances if key in pair for other in pair if other != key]
+    if not stale or not event["moved"]:
+        return ()
+    return (f"I no longer know how far the {unit_words(game, key)} are from anybody; say it when measured",)

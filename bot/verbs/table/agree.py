@@ -1,0 +1,65 @@
+"""agreed, not agreed: the other side's answer to what was asked of it."""
+
+from __future__ import annotations
+
+from bot.asked import Asked
+from bot.house import House
+from bot.ledger import Draft
+from bot.misread import Misread
+from bot.reading import read
+from bot.reading.context import Context
+from bot.reply import Reply
+from bot.requests.table import Agreed, Decline
+from bot.standing import Game, Proposal
+from bot.table.current import open_game
+from bot.table.record import Made, happen
+from bot.table.seats import Consented, may_run, sides_of
+from bot.table.units import unit_names
+from bot.table.words import listed
+
+
+def agreed(request: Agreed, asked: Asked, house: House) -> Reply:
+    """What was asked happens now, as the asker's, with the name of the one who agreed."""
+    from bot.verbs import VERBS  # the registry holds this verb too
+
+    game = open_game(house, asked.where)
+    proposal = _waiting(game)
+    _only_those_asked(game, asked, proposal)
+    consented = Consented(
+        text=proposal.text,
+        who=proposal.who,
+        where=asked.where,
+        event=asked.event,
+        moderator=asked.moderator,
+        by=asked.who,
+        proposal=proposal.entry,
+    )
+    context = Context(ruleset=house.ruleset(asked.where), units=unit_names(house, asked.where))
+    meant = read(proposal.text, context)
+    return VERBS[type(meant)](meant, consented, house)
+
+
+def _waiting(game: Game) -> Proposal:
+    if game.proposal is None:
+        raise Misread("nothing is waiting for anybody's agreement", hint="where are we")
+    return game.proposal
+
+
+def _only_those_asked(game: Game, asked: Asked, proposal: Proposal) -> None:
+    mine = sides_of(game, asked.who)
+    if any(side in mine for side in proposal.sides) or (may_run(game, asked) and asked.who != proposal.who):
+        return
+    raise Misread(f"that was asked of the {listed(proposal.sides, 'or')}; one of them says `agreed`")
+
+
+def decline(request: Decline, asked: Asked, house: House) -> Reply:
+    """Nothing happens."""
+    game = open_game(house, asked.where)
+    proposal = _waiting(game)
+    if asked.who != proposal.who:
+        _only_those_asked(game, asked, proposal)
+
+    def build(game: Game, draft: Draft) -> Made:
+        return Made(event={"type": "decline"}, said=f"not agreed: {proposal.text} (#{proposal.entry}); nothing changes")
+
+    return happen(request, asked, house, build)

@@ -1,0 +1,161 @@
+"""An attack by name, rolled: the dice, who falls, the event, and the answer; all in one breath."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
+from bot.asked import Asked
+from bot.game import Happened
+from bot.house import House
+from bot.ledger import Draft
+from bot.reply import Block, Line, Note, Reply
+from bot.requests.action import Strike
+from bot.standing import Game, Key
+from bot.table.again import second_try
+from bot.table.permit import DEED
+from bot.table.record import consented, game_after, state_data
+from bot.table.strike import Aimed, hurt
+from bot.table.units import unit_words
+from bot.table.words import left_words, listed
+from bot.verbs.attack_answer import attack_blocks, attack_data
+from bot.wording import attack_text, plural
+from resolver.live import Rolled, Source, roll
+from resolver.plan import Plan, plan
+
+
+@dataclass(frozen=True, kw_only=True)
+class Blow:
+    """Everything about one attack by name but the dice. `extra` goes into the event, `kept` into the record."""
+
+    request: Strike
+    key: Key
+    target: Key
+    aimed: Aimed
+    extra: Mapping[str, Any] = field(default_factory=dict)
+    kept: Mapping[str, Any] = field(default_factory=dict)
+    notes: tuple[str, ...] = ()
+    mends: int | None = None
+
+
+def strike_blow(blow: Blow, draft: Draft, source: Source, asked: Asked, house: House, game: Game) -> Reply:
+    """Roll with the source's faces and fill in the draft; `game` is the table as the attack found it."""
+    ruleset = house.ruleset(asked.where)
+    planned = plan(blow.aimed.attack, ruleset)
+    rolled = roll(planned, source)
+    event, agreed = consented(asked, _event(blow, rolled))
+    after = game_after(house, asked, Happened(draft.id, asked.who, event, blow.mends))
+    data = attack_data(planned, rolled, draft.id, str(blow.request))
+    lost = list(_casualties(blow, game, rolled))
+    again = second_try(house, asked.where, event) if blow.mends is None else None
+    said = f"{said_words(blow, game)}: {fallen_words(blow, after, lost)}{agreed}"
+    marks = {"second_try": again} if again is not None else {}
+    kept = {
+        "attack": attack_text(blow.aimed.attack),
+        "weapons": list(blow.aimed.weapons),
+        **blow.kept,
+        **marks,
+    }
+    draft.read, draft.ruleset = str(blow.request), ruleset.id
+    draft.data = {**kept, **data, "event": event, "said": said}
+    if blow.mends is not None:
+        draft.data["mends"] = blow.mends
+    whole = (
+        data
+        | marks
+        | {
+            "casualties": lost,
+            "weapons": list(blow.aimed.weapons),
+            "said": said,
+            "state": state_data(house, asked.where, after),
+        }
+    )
+    if blow.mends is not None:
+        whole["mends"] = blow.mends
+    blocks = (*_named_weapons(attack_blocks(planned, rolled, data, _notes(blow, again)), blow.aimed.weapons),)
+    left = Line(f"{unit_words(after, blow.target)}: {left_line(after, blow.target)}", strong=True)
+    return Reply("attack", f"#{draft.id} {blow.request}", (*blocks, left), whole, _offers(blow, after))
+
+
+def _event(blow: Blow, rolled: Rolled) -> dict[str, Any]:
+    return {
+        "type": "attack",
+        "action": blow.request.action,
+        "unit": list(blow.key),
+        "target": list(blow.target),
+        "deed": DEED[blow.request.action],
+        "hurt": hurt(blow.aimed, rolled.left),
+        "slain": rolled.totals["slain"],
+        **blow.extra,
+    }
+
+
+def _casualties(blow: Blow, game: Game, rolled: Rolled) -> Iterator[dict[str, Any]]:
+    """One item for each group of the target that lost anything."""
+    unit = game.units[blow.target].unit
+    for index, before, (models, lost) in zip(
+        blow.aimed.groups, blow.aimed.attack.target.groups, rolled.left, strict=True
+    ):
+        left = models or 0
+        slain = (before.models or 0) - left
+        if slain or lost != before.lost:
+            item = {
+                "unit": unit.name,
+                "group": unit.groups[index].name,
+                "slain": slain,
+                "left": left,
+                "lost": lost,
+            }
+            yield item
+
+
+def said_words(blow: Blow, game: Game) -> str:
+    """Who did what to whom."""
+    unit, target = unit_words(game, blow.key), unit_words(game, blow.target)
+    distance = blow.aimed.attack.distance
+    at = "" if distance is None else f' at {distance:g}"'
+    return f"{unit} {'fight' if blow.request.action == 'fight' else 'shoot'} {target}{at}"
+
+
+def fallen_words(blow: Blow, after: Game, lost: Sequence[Mapping[str, Any]]) -> str:
+    """Who is gone, and what is left."""
+    fallen = [f"{item['slain']} of {item['group']}" for item in lost if item["slain"]]
+    several = len(after.units[blow.target].unit.groups) > 1
+    slain = sum(item["slain"] for item in lost)
+    gone = listed(fallen) if several and fallen else plural(slain, "model") if slain else "nobody"
+    return f"{gone} slain, {left_line(after, blow.target)}"
+
+
+def left_line(game: Game, key: Key) -> str:
+    """What is left of a unit."""
+    standing = game.units[key]
+    return f"{left_words(standing)} left" if standing.models else "none left"
+
+
+def _notes(blow: Blow, again: int | None) -> tuple[str, ...]:
+    second = (f"second try: #{again} was undone, and both stay in the record",) if again is not None else ()
+    return (*blow.aimed.notes, *blow.notes, *second)
+
+
+def _named_weapons(blocks: Sequence[Block], weapons: Sequence[str]) -> Iterator[Block]:
+    """The blocks, with weapons in the place of bare numbers of weapon groups."""
+    names = {f"weapon group {number}": name for number, name in enumerate(weapons, 1)}
+    for block in blocks:
+        yield Note(names[block.text]) if isinstance(block, Note) and block.text in names else block
+
+
+def _offers(blow: Blow, after: Game) -> tuple[str, ...]:
+    """The target fights back with what is left, if it has not fought yet."""
+    if (
+        blow.request.action == "fight"
+        and after.units[blow.target].models
+        and "fought" not in after.did(blow.target)
+    ):
+        return (f"{unit_words(after, blow.target)} fight {unit_words(after, blow.key)}",)
+    return ()
+
+
+def planned_blow(aimed: Aimed, house: House, where: str) -> Plan:
+    """The plan of an attack by name under the ruleset of the channel."""
+    return plan(aimed.attack, house.ruleset(where))

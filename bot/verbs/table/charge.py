@@ -1,0 +1,109 @@
+"""charge: declared from a measured distance, rolled, and engaged if it reaches."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from bot.asked import Asked
+from bot.chances import chance_words
+from bot.house import House
+from bot.ledger import Draft, RanOut
+from bot.misread import Misread
+from bot.reply import Reply
+from bot.requests.action import ChargeAt
+from bot.standing import Game, Key
+from bot.table.anyway import insisted_words, unless_insisted
+from bot.table.current import open_game
+from bot.table.dice import all_used, declare, missing_dice
+from bot.table.permit import Verdict, objections
+from bot.table.record import Made, happen, unless_mine
+from bot.table.units import named, others, unit_words
+from resolver.live import Throw
+from resolver.movement import ChargeOdds, charge
+from resolver.ruleset import Movement
+
+
+def answer(request: ChargeAt, asked: Asked, house: House) -> Reply:
+    """Declare and roll a charge."""
+    game = open_game(house, asked.where)
+    key = named(game, request)
+    if request.target is None:
+        raise Misread(
+            f"whom do the {unit_words(game, key)} charge?", hint=f"{request.unit} charge UNIT from 8"
+        )
+    target = named(game, request, "target", others(game, key[0]))
+    question = unless_mine(request, asked, house, game, [key[0]])
+    if question is not None:
+        return question
+
+    def build(game: Game, draft: Draft) -> Made:
+        return _charge(request, asked, house, game, draft, key, target)
+
+    try:
+        return happen(request, asked, house, build)
+    except RanOut as ran_out:
+        raise missing_dice(ran_out, str(request)) from None
+
+
+def _charge(
+    request: ChargeAt, asked: Asked, house: House, game: Game, draft: Draft, key: Key, target: Key
+) -> Made:
+    movement = house.ruleset(asked.where).movement
+    distance = _distance(game, request, key, target)
+    odds = charge(movement, distance)
+    found = [*objections(house, asked.where, game, key, "charge"), *_too_far(odds)]
+    if not game.units[target].models:
+        found = [Verdict("no", f"none of the {target[1]} are left", "", final=True)]
+    overruled = unless_insisted(request, found)
+    declare(game, draft, request.faces)
+    faces = _throw(draft, movement)
+    all_used(draft, request.faces)
+    event = charge_event(key, target, distance, faces, movement) | overruled
+    said = charge_words(game, key, target, event, movement)
+    name, other = unit_words(game, key), unit_words(game, target)
+    offers = (f"{name} fight {other}",) if event.get("reached") else ("next phase",)
+    data = {"faces": faces, "total": event["total"], "needs": event["needs"], "reached": "reached" in event}
+    note = f"chance beforehand: {chance_words(odds.chance)}"
+    return Made(event=event, said=said + insisted_words(event), notes=(note,), data=data, offers=offers)
+
+
+def _distance(game: Game, request: ChargeAt, key: Key, target: Key) -> float:
+    known = request.distance or game.distances.get(frozenset((key, target)))
+    if known is None:
+        asked = f"how far are the {unit_words(game, key)} from the {unit_words(game, target)}, in inches?"
+        raise Misread(asked, hint="from 8", missing="distance", pending=str(request))
+    return known
+
+
+def _too_far(odds: ChargeOdds) -> list[Verdict]:
+    return [] if odds.needs is not None else [Verdict("no", odds.reasons[0], "", "charge", deed=True)]
+
+
+def _throw(draft: Draft, movement: Movement) -> list[int]:
+    dice = movement.charge
+    return list(draft.dice(Throw(step="charge", sides=dice.sides, count=dice.dice))) if dice.dice else []
+
+
+def charge_event(
+    key: Key, target: Key, distance: float, faces: list[int], movement: Movement
+) -> dict[str, Any]:
+    """What these faces make of a charge from that distance."""
+    total = sum(faces) + movement.charge.plus
+    needs = charge(movement, min(distance, movement.charge_within)).needs or 0
+    if distance > movement.charge_within:
+        needs += int(-(-(distance - movement.charge_within) // 1))
+    event: dict[str, Any] = {"type": "act", "action": "charge", "unit": list(key), "target": list(target)}
+    event |= {"distance": distance, "faces": faces, "total": total, "needs": needs}
+    if total >= needs:
+        return event | {"deeds": ["charged"], "moved": True, "reached": list(target)}
+    return event | {"deeds": ["failed a charge"], "moved": False}
+
+
+def charge_words(game: Game, key: Key, target: Key, event: dict[str, Any], movement: Movement) -> str:
+    """The charge in one sentence: the tape, the number, the dice, and what came of it."""
+    name, other = unit_words(game, key), unit_words(game, target)
+    dice = f"{' + '.join(map(str, event['faces']))} = {event['total']}"
+    said = f'{name} charge the {other} from {event["distance"]:g}": needs {event["needs"]}, rolled {dice}'
+    if "reached" in event:
+        return f"{said}; the charge reaches, and they are engaged"
+    return f"{said}; the charge fails, and they do not move"

@@ -1,0 +1,118 @@
+"""next phase, end turn, back, first turn: the course of the game."""
+
+from __future__ import annotations
+
+from bot.asked import Asked
+from bot.house import House
+from bot.ledger import Draft
+from bot.misread import Misread
+from bot.reply import Reply
+from bot.requests.table import BackPhase, EndTurn, FirstTurn, NextPhase
+from bot.standing import Game
+from bot.table.current import open_game
+from bot.table.record import Made, happen, unless_mine
+from bot.table.todo import todo_lines, unfinished
+from bot.table.units import named_side
+from bot.table.words import listed, place_words, score_words
+from resolver.live import Throw
+
+MOST_TIES = 100
+
+
+def first_turn(request: FirstTurn, asked: Asked, house: House) -> Reply:
+    """Who begins: said, or rolled off. Once the game has begun a roll-off settles something else."""
+    game = open_game(house, asked.where)
+    if len(game.sides) < 2:
+        raise Misread("a roll-off needs two sides", hint="load Kiln Guard")
+    if request.side is not None:
+        return _said_first(request, asked, house, game)
+
+    def build(game: Game, draft: Draft) -> Made:
+        winner, shown = _roll_off(game, draft, house.ruleset(asked.where).die)
+        if game.step:
+            event = {"type": "note", "winner": winner}
+            said = f"roll-off: {shown}; {winner} win it"
+            return Made(event=event, said=said, notes=("the game has begun, so the order of turns stays",))
+        said = f"roll-off for the first turn: {shown}; {winner} go first"
+        return Made(event={"type": "first", "side": winner}, said=said, offers=("next phase", "what now"))
+
+    return happen(request, asked, house, build)
+
+
+def _said_first(request: FirstTurn, asked: Asked, house: House, game: Game) -> Reply:
+    side = named_side(game, request)
+    if game.step:
+        raise Misread("the game has begun; the order of turns stays", hint="back")
+    question = unless_mine(request, asked, house, game, [name for name in game.order if name != side.name])
+    if question is not None and len(game.order) > 1:
+        return question
+
+    def build(game: Game, draft: Draft) -> Made:
+        return Made(
+            event={"type": "first", "side": side.name}, said=f"{side.name} go first", offers=("what now",)
+        )
+
+    return happen(request, asked, house, build)
+
+
+def _roll_off(game: Game, draft: Draft, die: int) -> tuple[str, str]:
+    """The winner, and every throw in words; ties are thrown again by those who tied."""
+    tied = game.order
+    throws: list[str] = []
+    for _ in range(MOST_TIES):
+        faces = draft.dice(Throw(step="roll off", sides=die, count=len(tied)))
+        throws.append(", ".join(f"{name} {face}" for name, face in zip(tied, faces, strict=True)))
+        tied = tuple(name for name, face in zip(tied, faces, strict=True) if face == max(faces))
+        if len(tied) == 1:
+            break
+    return tied[0], "; again: ".join(throws)
+
+
+def next_phase(request: NextPhase | EndTurn, asked: Asked, house: House) -> Reply:
+    """The phase (or the whole turn) ends; said by the side whose turn it is."""
+    game = open_game(house, asked.where)
+    if not game.sides:
+        raise Misread("no side is at the table yet", hint="load Saltmarsh Wardens")
+    if game.over:
+        raise Misread(place_words(game), hint="report")
+    question = unless_mine(request, asked, house, game, [game.place.turn])
+    if question is not None:
+        return question
+
+    def build(game: Game, draft: Draft) -> Made:
+        by = 1 if isinstance(request, NextPhase) else _left_of_turn(game)
+        return _stepped(house, asked, game, by)
+
+    return happen(request, asked, house, build)
+
+
+def _left_of_turn(game: Game) -> int:
+    return len(game.phases) - game.phases.index(game.place.phase)
+
+
+def _stepped(house: House, asked: Asked, game: Game, by: int) -> Made:
+    after = game.stepped(by)
+    notes = unfinished(house, asked.where, game) if by > 0 else ()
+    lines: tuple[str, ...]
+    offers: tuple[str, ...]
+    if after.over:
+        lines = (score_words(game),)
+        offers = ("report", "close table")
+    else:
+        lines = tuple(todo_lines(house, asked.where, after, only_now=True))
+        offers = ("what now", "next phase")
+    if len(after.order) > 1 and by > 0 and after.place.turn != game.place.turn:
+        notes = (*notes, f"over to {listed(after.side(after.place.turn).seats) or after.place.turn}")
+    said = place_words(after) if by > 0 else f"back to {place_words(after)}"
+    return Made(event={"type": "step", "by": by}, said=said, lines=lines, notes=notes, offers=offers)
+
+
+def back(request: BackPhase, asked: Asked, house: House) -> Reply:
+    """The phase is stepped back; what was done stays done, and `undo` takes back more."""
+    game = open_game(house, asked.where)
+    if not game.step:
+        raise Misread("this is where the game begins", hint="undo")
+    question = unless_mine(request, asked, house, game, [game.stepped(-1).place.turn])
+    if question is not None:
+        return question
+    return happen(request, asked, house, lambda game, draft: _stepped(house, asked, game, -1))

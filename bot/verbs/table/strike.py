@@ -1,0 +1,104 @@
+"""Attacks by name: `Wardens shoot the Kiln Guard at 14`, `Kiln Guard fight the Wardens`."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from bot.asked import Asked
+from bot.house import House
+from bot.ledger import Draft, RanOut
+from bot.misread import Unsure
+from bot.reply import Note, Reply
+from bot.requests.action import Strike
+from bot.standing import Game, Key
+from bot.table.anyway import unless_insisted
+from bot.verbs.table.blow import Blow, planned_blow, strike_blow
+from bot.table.current import open_game
+from bot.table.dice import all_used, declare, missing_dice
+from bot.table.permit import Verdict, objection_words, objections
+from bot.table.record import state_data, unless_mine
+from bot.table.strike import Aimed, aim
+from bot.table.units import named, others, unit_words
+from bot.verbs.odds_answer import odds_blocks, odds_data
+from resolver.exact import odds
+
+
+def answer(request: Strike, asked: Asked, house: House) -> Reply:
+    """Roll the attack, take off who falls; `odds` reckons only."""
+    game = open_game(house, asked.where)
+    request, key, target = who_whom(game, request)
+    if request.odds:
+        return _odds(request, asked, house, game, key, target)
+    question = unless_mine(request, asked, house, game, [key[0]])
+    if question is not None:
+        return question
+
+    def make(draft: Draft) -> Reply:
+        game = open_game(house, asked.where)
+        blow = ready(request, asked, house, game, key, target)
+        declare(game, draft, request.faces)
+        reply = strike_blow(blow, draft, draft.dice, asked, house, game)
+        all_used(draft, request.faces)
+        return reply
+
+    try:
+        return house.ledger.record(asked, "attack", make)
+    except RanOut as ran_out:
+        raise missing_dice(ran_out, str(request)) from None
+
+
+def who_whom(game: Game, request: Strike) -> tuple[Strike, Key, Key]:
+    """The request with the names as they stand on the table, the unit and its target."""
+    target = None
+    try:
+        key = named(game, request)
+    except Unsure:
+        target = named(game, request, "target")
+        key = named(game, request, sides=others(game, target[0]))
+    target = target or named(game, request, "target", others(game, key[0]))
+    if request.action == "attack":
+        request = replace(request, action=_which(game, key))
+    return replace(request, unit=unit_words(game, key), target=unit_words(game, target)), key, target
+
+
+def _which(game: Game, key: Key) -> str:
+    """Plain "attack" is a fight in the fight phase or when engaged, and shooting otherwise."""
+    return "fight" if game.place.phase == "fight" or game.foes(key) else "shoot"
+
+
+def ready(request: Strike, asked: Asked, house: House, game: Game, key: Key, target: Key) -> Blow:
+    """The attack, unless the ruleset objects and the player has not insisted."""
+    found = [*objections(house, asked.where, game, key, request.action), *_no_target(game, target)]
+    extra = unless_insisted(request, found)
+    aimed = aim(game, house.ruleset(asked.where), request, key, target)
+    notes = tuple(f"anyway, although {fact}" for fact in extra.get("anyway", ()))
+    return Blow(request=request, key=key, target=target, aimed=aimed, extra=extra, notes=notes)
+
+
+def _no_target(game: Game, target: Key) -> list[Verdict]:
+    if game.units[target].models:
+        return []
+    return [Verdict("no", f"none of the {target[1]} are left", "", final=True)]
+
+
+def _odds(request: Strike, asked: Asked, house: House, game: Game, key: Key, target: Key) -> Reply:
+    """The exact odds of the same attack; nothing changes, and objections are only mentioned."""
+    gone = [
+        v
+        for v in (*_no_target(game, target), *objections(house, asked.where, game, key, request.action))
+        if v.final
+    ]
+    unless_insisted(request, gone)
+    aimed: Aimed = aim(game, house.ruleset(asked.where), request, key, target)
+    planned = planned_blow(aimed, house, asked.where)
+    reckoned = odds(planned)
+    notes = [*aimed.weapons, *aimed.notes]
+    notes += [
+        f"note: {objection_words(found)}"
+        for found in objections(house, asked.where, game, key, request.action)
+    ]
+    roll = str(replace(request, odds=False))
+    data = odds_data(planned, reckoned, str(request)) | {"state": state_data(house, asked.where, game)}
+    return Reply(
+        "odds", str(request), odds_blocks(planned, reckoned) + tuple(map(Note, notes)), data, offers=(roll,)
+    )

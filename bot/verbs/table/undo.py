@@ -1,0 +1,69 @@
+"""undo: appended like everything else; what was undone stays in the record and is passed over."""
+
+from __future__ import annotations
+
+from bot.asked import Asked
+from bot.game import Happened, undone
+from bot.house import House
+from bot.ledger import Draft
+from bot.misread import Misread
+from bot.reply import Reply
+from bot.requests.action import Undo
+from bot.standing import Game
+from bot.table.current import events, open_game
+from bot.table.record import Made, happen, unless_mine
+from bot.table.seats import anyone_sits, sides_of
+
+STAYS = ("open",)
+SILENT = ("propose", "decline", "undo", "open")
+
+
+def answer(request: Undo, asked: Asked, house: House) -> Reply:
+    """Pass over one event: the last one, or the one named. One's own; another side's is asked of it."""
+    game = open_game(house, asked.where)
+    item = _which(request, asked, house)
+    question = unless_mine(Undo(item.entry), asked, house, game, _owners(game, item))
+    if question is not None:
+        return question
+    entry = house.ledger.entry(asked.where, item.entry)
+    what = entry.data.get("said", entry.read) if entry else ""
+
+    def build(game: Game, draft: Draft) -> Made:
+        said = f"undone: #{item.entry} {what}"
+        return Made(
+            event={"type": "undo", "undoes": item.entry},
+            said=said,
+            notes=("it stays in the record; done again, it will be marked as a second try",),
+            offers=(f"undo #{draft.id}", "where are we"),
+        )
+
+    return happen(Undo(item.entry), asked, house, build)
+
+
+def _which(request: Undo, asked: Asked, house: House) -> Happened:
+    happened = events(house, asked.where)
+    void = undone(happened)
+    if request.entry is None:
+        last = [item for item in happened if item.entry not in void and item.event["type"] not in SILENT]
+        if not last:
+            raise Misread("nothing has happened that could be undone", hint="log")
+        return last[-1]
+    found = next((item for item in happened if item.entry == request.entry), None)
+    if found is None:
+        raise Misread(f"#{request.entry} is nothing that happened at this table", hint="log")
+    if found.entry in void:
+        raise Misread(f"#{found.entry} is undone already, by #{void[found.entry]}", hint=f"undo #{void[found.entry]}")
+    if found.event["type"] in STAYS:
+        raise Misread("the opening of the table stays; `close table` ends the game")
+    return found
+
+
+def _owners(game: Game, item: Happened) -> list[str]:
+    """The sides whose the event was."""
+    event = item.event
+    if "unit" in event:
+        return [event["unit"][0]]
+    if "side" in event:
+        return [event["side"]]
+    mine = list(sides_of(game, item.who))
+    return mine or ([game.place.turn] if anyone_sits(game) else [side.name for side in game.sides])
