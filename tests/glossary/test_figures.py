@@ -32,7 +32,6 @@ STATED = {
     "winning": "the ruleset, tested below",
     "standard-ruleset": "the ruleset, tested below",
     "skirmish": "the ruleset, tested below",
-    "critical-wound": "the die of the ruleset, tested below",
     "d3": "the faces of a die, halved and rounded up",
     "rounding": "arithmetic: half of 3 rounded up, half of 15",
     "doubles": "six of thirty-six pairs",
