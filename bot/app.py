@@ -13,6 +13,7 @@ from bot.misread import Misread, Unsure
 from bot.reading import read
 from bot.reading.context import Context
 from bot.reply import Caret, Line, Note, Reply
+from bot.table.units import unit_names
 from bot.verbs import VERBS
 from resolver.refused import Refused
 
@@ -61,6 +62,7 @@ class App:
         return Context(
             ruleset=self.house.ruleset(asked.where),
             synonyms=self.house.ledger.recall(asked.where).get("synonyms", {}),
+            units=unit_names(self.house, asked.where),
             memory=memory,
         )
 

@@ -11,21 +11,31 @@ from collections.abc import Callable
 from bot.misread import Misread
 from bot.reading.attack import attack_family
 from bot.reading.context import Context
+from bot.reading.conversation import conversation_family
 from bot.reading.dice import dice_family
-from bot.reading.message import Message
+from bot.reading.message import LONGEST, Message
 from bot.reading.needs import needs_family
 from bot.reading.record import record_family
+from bot.reading.table import table_family
+from bot.reading.words import words_family
 
 Request = object
 Family = Callable[[Message, Context], Request | None]
 
 
-FAMILIES: tuple[Family, ...] = (record_family, dice_family, needs_family, attack_family)
+FAMILIES: tuple[Family, ...] = (table_family, words_family, record_family, dice_family, needs_family, attack_family)
 
 
 def read(text: str, context: Context) -> Request:
     """The request that the text makes, in this context."""
     message = Message(text)
+    if not text.strip():
+        raise Misread("there is nothing to read", hint="help")
+    if len(text) > LONGEST:
+        raise Misread(f"I read at most {LONGEST:,} characters", (LONGEST, len(text)), hint="send it in parts")
+    answer = conversation_family(message, context, read)
+    if answer is not None:
+        return answer
     for family in FAMILIES:
         request = family(message, context)
         if request is not None:
