@@ -9,11 +9,13 @@ from typing import TypeVar
 
 from bot.content import ROOM, ContentError, load
 from bot.guide import PhaseGuide, Ruling, RulingFile
+from bot.layers import Lesson, LessonFile
+from bot.lookup import Lookup
 from bot.questions.judge import Judge
 from bot.questions.lexicon import Lexicon, LookalikeFile, WordFile
 from bot.terms import Entry, TermFile
 
-Item = TypeVar("Item", Entry, PhaseGuide, Ruling)
+Item = TypeVar("Item", Entry, PhaseGuide, Ruling, Lesson)
 
 
 class Glossary:
@@ -40,6 +42,12 @@ class Glossary:
         return _by_id("ruling", (ruling for file in files for ruling in file.rulings))
 
     @cached_property
+    def lessons(self) -> Mapping[str, Lesson]:
+        """The teaching layers by id, in the order of teaching."""
+        files = [load(path, LessonFile) for path in self._files("lessons")]
+        return _by_id("lesson", (lesson for file in files for lesson in file.lessons))
+
+    @cached_property
     def lexicon(self) -> Lexicon:
         """The words in which rulings are asked about."""
         lookalikes = self._files("lookalikes")
@@ -47,6 +55,11 @@ class Glossary:
             (load(path, WordFile) for path in self._files("words")),
             (load(path, LookalikeFile) for path in lookalikes),
         )
+
+    @cached_property
+    def lookup(self) -> Lookup:
+        """Every name of every entry."""
+        return Lookup(self.entries.values())
 
     @cached_property
     def judge(self) -> Judge:

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from bot.glossary import Glossary
+from bot.layers import FIRST_GAME, WHOLE_GAME, layered
 from bot.ledger import Ledger
 from resolver.ruleset import Ruleset
 
@@ -23,5 +24,14 @@ class House:
 
     def ruleset(self, where: str) -> Ruleset:
         """The ruleset that the channel plays by."""
-        chosen = self.ledger.recall(where).get("ruleset", self.default_ruleset)
-        return self.rulesets.get(chosen, self.rulesets[self.default_ruleset])
+        settings = self.ledger.recall(where)
+        chosen = settings.get("ruleset", self.default_ruleset)
+        ruleset = self.rulesets.get(chosen, self.rulesets[self.default_ruleset])
+        return self._layered(ruleset, settings["layers"]) if settings.get("layers") else ruleset
+
+    def _layered(self, ruleset: Ruleset, layers: list[str]) -> Ruleset:
+        """The first game with what the channel's lessons have brought back."""
+        if ruleset.id != FIRST_GAME or WHOLE_GAME not in self.rulesets:
+            return ruleset
+        taught = [lesson for id, lesson in self.glossary.lessons.items() if id in layers]
+        return layered(ruleset, self.rulesets[WHOLE_GAME], taught)

@@ -39,7 +39,8 @@ def _verdict(hit: Hit, question: Question, ruleset: Ruleset) -> Verdict:
     if ruling.holds and not HOLDS[ruling.holds](ruleset):
         answer = opposite(hit.answer) if hit.answer else None
         return Verdict(answer, ruling.otherwise.format_map(values), ruling.entry)
-    return Verdict(_compared(hit, question, ruleset), because, ruling.entry)
+    answer = _compared(hit, question, ruleset)
+    return Verdict(answer, because, ruling.entry, exact=hit.exact, table=ruling.scenery)
 
 
 def _compared(hit: Hit, question: Question, ruleset: Ruleset) -> str | None:

@@ -101,7 +101,7 @@ class Lexicon:
             found |= {word: Form(of, past=True) for word, of in file.past.items()}
             found |= {word: Form(of) for word, of in file.forms.items()}
         for word in base:
-            if word not in self.fillers:
+            if word not in self.fillers or len(word) > 2:
                 for inflected, past in inflections(word):
                     found.setdefault(inflected, Form(word, past))
         return found

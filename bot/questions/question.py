@@ -44,21 +44,20 @@ class Question:
     @cached_property
     def asked(self) -> str:
         concepts = [word.concept for word in self.words]
-        if self._opening in FACTS:
+        if self.fact is not None:
             return FACT
         if "forbidden" in concepts:
             return FORBIDDEN
         return MUST if "must" in concepts else MAY if "may" in concepts else PLAIN
 
-    @property
-    def _opening(self) -> str | None:
-        """The word that opens the question, if it asks for a fact; "when I advance, …" does not."""
-        row = [(place, word) for place, word in enumerate(self.words) if word.concept != "please"]
-        for place, word in row:
+    @cached_property
+    def fact(self) -> str | None:
+        """The concept that opens the question, if it asks for a fact; "when I advance, …" does not."""
+        for place, word in enumerate(self.words):
             if word.concept in FACTS:
                 following = self.words[place + 1].said if place + 1 < len(self.words) else ""
-                return None if word.said in ("when", "once", "which") and following not in _AUX else word.concept
-            if word.concept or word.concept is None or word.said in _AUX:
+                return None if word.said in ("when", "once") and following not in _AUX else word.concept
+            if word.concept not in ("", "please") or word.said in _AUX:
                 return None
         return None
 
@@ -102,6 +101,7 @@ class Question:
             word.concept
             for word in self.content
             if word.concept and word.concept not in JOINING and word.concept not in NEUTRAL
+            and (word.concept not in FACTS or word.concept == self.fact)
         )
 
     @cached_property

@@ -55,6 +55,7 @@ class Hit:
 
     shape: Shape
     answer: str | None
+    exact: bool = True
 
 
 def shapes_of(rulings: Iterable[Ruling]) -> tuple[Shape, ...]:
@@ -104,7 +105,7 @@ def _tries(question: Question, shapes: tuple[Shape, ...]) -> Iterator[list[Hit]]
         yield [Hit(shape, NO) for shape in shapes if shape.answer == NO and _plainly(shape) and shape.covers(weaker)]
     yield [Hit(shape, DEPENDS) for shape in shapes if shape.ruling.scenery and shape.meets(concepts)]
     if not question.unknown:
-        yield [Hit(shape, None) for shape in shapes if _same_matter(shape, concepts)]
+        yield [Hit(shape, None, exact=False) for shape in shapes if _same_matter(shape, concepts)]
 
 
 def _plainly(shape: Shape) -> bool:

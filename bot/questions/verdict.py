@@ -14,7 +14,8 @@ _OPPOSITE = {YES: NO, NO: YES}
 class Verdict:
     """`answer` is yes, no, depends, or None for who and what. `says` is the matter in one plain clause.
 
-    `exact` is False if the ruling only speaks of the same matter; then there is never a yes or a no.
+    `exact` is False if the ruling only speaks of the same matter; then there is never a yes or a no. `table`
+    marks what only the players can see, so that they may want to roll off.
     """
 
     answer: str | None
@@ -22,6 +23,7 @@ class Verdict:
     entry: str
     says: str = ""
     exact: bool = True
+    table: bool = False
 
 
 def opposite(answer: str) -> str:

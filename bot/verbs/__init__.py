@@ -10,6 +10,7 @@ from bot.house import House
 from bot.reply import Reply
 from bot.requests.attack import Compare, Odds, Roll
 from bot.requests.dice import AdvanceDice, Charge, Charges, Needs, Reach, RollDice, RollOff
+from bot.requests.questions import CanI, HouseRule, HouseRules, NextLesson, Phase, Rules, WhatIs
 from bot.requests.record import (
     Audit,
     Cut,
@@ -27,17 +28,21 @@ from bot.requests.record import (
 from bot.verbs import (
     advance,
     audit,
+    can_i,
     charge,
     charges,
     compare,
     cut,
     dice,
     forget,
+    house_rule,
+    lesson,
     log,
     luck,
     needs,
     odds,
     page,
+    phase,
     reach,
     recheck,
     reveal,
@@ -45,6 +50,7 @@ from bot.verbs import (
     roll_off,
     rolls_of,
     show,
+    what_is,
     who_rolled,
     why,
 )
@@ -76,4 +82,11 @@ VERBS: Mapping[type, Verb] = {
     Why: why.answer,
     Luck: luck.answer,
     ForgetMe: forget.answer,
+    WhatIs: what_is.answer,
+    CanI: can_i.answer,
+    Phase: phase.answer,
+    HouseRule: house_rule.answer,
+    HouseRules: house_rule.listed,
+    NextLesson: lesson.answer,
+    Rules: lesson.rules,
 }

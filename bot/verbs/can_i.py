@@ -1,0 +1,26 @@
+"""can I …: yes, no, depends or the fact, with the reason; what no ruling covers is said to be uncovered."""
+
+from __future__ import annotations
+
+from bot.asked import Asked
+from bot.house import House
+from bot.questions.question import FACT, question_of
+from bot.reply import Reply
+from bot.requests.questions import CanI
+from bot.verbs.ruling_answer import ruled, unknown
+from bot.verbs.what_is import entry_reply
+
+
+def answer(request: CanI, asked: Asked, house: House) -> Reply:
+    """The ruling; or the entry that a question for a fact is about; or the nearest entries."""
+    reply = ruled(request.words, asked, house)
+    if reply is not None:
+        return reply
+    question = question_of(request.words, house.glossary.lexicon, house.ruleset(asked.where))
+    words = " ".join(word.said for word in question.content if word.concept != question.fact)
+    found = house.glossary.lookup.find(words)
+    if question.asked == FACT and len(found.exact) == 1:
+        return entry_reply(found.exact[0], house)
+    near = tuple(entry.title for entry in found.exact) or found.near
+    not_known = f" (not understood: {', '.join(question.unknown)})" if question.unknown else ""
+    return unknown(f"no ruling of {house.ruleset(asked.where).title} covers this{not_known}", near)

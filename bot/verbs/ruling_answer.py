@@ -1,0 +1,69 @@
+"""How a ruling is worded, and how an uncovered question is: shared by every verb that answers about rules."""
+
+from __future__ import annotations
+
+from bot.asked import Asked
+from bot.house import House
+from bot.questions.house_rules import own_ruling
+from bot.questions.question import Question, question_of
+from bot.questions.verdict import Verdict
+from bot.reply import Block, Line, Note, Reply
+from resolver.ruleset import Ruleset
+
+_TITLES = {"yes": "Yes", "no": "No", "depends": "It depends"}
+DECIDES = "Your group's own rulebook decides; write down what you agree on with `house rule: …`."
+NOT_AS_ASKED = "I cannot say yes or no to that as asked; this is the ruling that comes nearest."
+
+
+def ruled(text: str, asked: Asked, house: House) -> Reply | None:
+    """The reply of the table's own ruling or of the ruleset's, if one covers the question."""
+    ruleset = house.ruleset(asked.where)
+    question = question_of(text, house.glossary.lexicon, ruleset)
+    verdict = house.glossary.judge.verdict(question, ruleset)
+    own = own_ruling(question, house, asked.where, ruleset)
+    if own is not None:
+        return _own_reply(own, verdict, question, ruleset)
+    return None if verdict is None else _reply(verdict, question, house, ruleset)
+
+
+def _reply(verdict: Verdict, question: Question, house: House, ruleset: Ruleset) -> Reply:
+    entry = house.glossary.entries[verdict.entry]
+    blocks: list[Block] = [Line(verdict.because, strong=True)]
+    if verdict.says:
+        blocks.insert(0, Line(verdict.says))
+    if not verdict.exact:
+        blocks.append(Note(NOT_AS_ASKED))
+    blocks += [*_mended(question), Note(f"Read on: {entry.title}. Ruleset: {ruleset.title}.")]
+    offers = ("roll off",) if verdict.table else ()
+    title = _TITLES.get(verdict.answer or "", "The rule")
+    return Reply("ruling", title, tuple(blocks), _data(verdict, ruleset), (*offers, f"what is {entry.title.lower()}"))
+
+
+def _own_reply(own: Verdict, verdict: Verdict | None, question: Question, ruleset: Ruleset) -> Reply:
+    blocks: list[Block] = [Line(own.because, strong=True), Note(own.says)]
+    if verdict is not None:
+        blocks.append(Note(f"Otherwise, by the {ruleset.title} ruleset: {verdict.because}"))
+    title = f"House rule: {_TITLES[own.answer]}" if own.answer else "House rule"
+    return Reply("ruling", title, (*blocks, *_mended(question)), _data(own, ruleset) | {"house_rule": True})
+
+
+def _data(verdict: Verdict, ruleset: Ruleset) -> dict[str, object]:
+    return {
+        "answer": verdict.answer,
+        "because": verdict.because,
+        "ruleset": ruleset.id,
+        "entry": verdict.entry,
+    }
+
+
+def _mended(question: Question) -> list[Note]:
+    return [Note(f"Read {', '.join(question.mended)}.")] if question.mended else []
+
+
+def unknown(message: str, near: tuple[str, ...]) -> Reply:
+    """Nothing covers this: the nearest entries as choices, and who decides."""
+    said = f"{message[0].upper()}{message[1:]}."
+    nearest = (Line(f"Nearest: {', '.join(near)}"),) if near else ()
+    data = {"message": f"{said} {DECIDES}", "near": list(near)}
+    offers = tuple(f"what is {title.lower()}" for title in near)
+    return Reply("unknown", said, (*nearest, Note(DECIDES)), data, offers)

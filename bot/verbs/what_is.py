@@ -1,0 +1,51 @@
+"""what is X: the entry that bears the name; a ruling if the question is one; else the nearest, marked as such."""
+
+from __future__ import annotations
+
+from bot.asked import Asked
+from bot.house import House
+from bot.lookup import Found
+from bot.misread import Unsure
+from bot.reply import Line, Note, Reply
+from bot.requests.questions import WhatIs
+from bot.terms import Entry
+from bot.verbs.ruling_answer import ruled, unknown
+
+MOST_OFFERS = 3
+
+
+def answer(request: WhatIs, asked: Asked, house: House) -> Reply:
+    """Exact names answer; nothing that merely comes near is answered as if it were exact."""
+    found = house.glossary.lookup.find(request.words)
+    if len(found.exact) == 1:
+        return entry_reply(found.exact[0], house)
+    if found.exact:
+        raise Unsure(f'"{request.words}" has more than one meaning', choices(found))
+    return ruled(str(request), asked, house) or unknown(_nothing(request.words), found.near)
+
+
+def choices(found: Found) -> tuple[str, ...]:
+    """Messages that mean each of several entries of one name."""
+    return tuple(f"what is {entry.id.replace('-', ' ')}" for entry in found.exact)
+
+
+def _nothing(words: str) -> str:
+    return f'the glossary has no entry called "{words}"'
+
+
+def entry_reply(entry: Entry, house: House) -> Reply:
+    """One entry: its sentence, its text, what to read next."""
+    abbreviations = f" ({', '.join(entry.abbreviations)})" if entry.abbreviations else ""
+    see = tuple(house.glossary.entries[id].title for id in entry.see)
+    notes = (Note(f"See also: {', '.join(see)}"),) if see else ()
+    tries = (entry.example.ask,) if entry.example else ()
+    data = {
+        "id": entry.id,
+        "title": entry.title,
+        "text": f"{entry.short} {entry.text}",
+        "abbreviations": list(entry.abbreviations),
+        "see": list(entry.see),
+    }
+    offers = (*tries, *(f"what is {title.lower()}" for title in see[:MOST_OFFERS]))
+    blocks = (Line(entry.short, strong=True), Line(entry.text), *notes)
+    return Reply("entry", f"{entry.title}{abbreviations}", blocks, data, offers=offers)
