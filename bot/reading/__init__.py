@@ -15,6 +15,7 @@ from bot.reading.conversation import conversation_family
 from bot.reading.dice import dice_family
 from bot.reading.message import LONGEST, Message
 from bot.reading.needs import needs_family
+from bot.reading.questions import questions_family
 from bot.reading.record import record_family
 from bot.reading.table import table_family
 from bot.reading.words import words_family
@@ -23,7 +24,15 @@ Request = object
 Family = Callable[[Message, Context], Request | None]
 
 
-FAMILIES: tuple[Family, ...] = (table_family, words_family, record_family, dice_family, needs_family, attack_family)
+FAMILIES: tuple[Family, ...] = (
+    table_family,
+    words_family,
+    record_family,
+    questions_family,
+    dice_family,
+    needs_family,
+    attack_family,
+)
 
 
 def read(text: str, context: Context) -> Request:
