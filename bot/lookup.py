@@ -52,6 +52,11 @@ class Lookup:
         exact = self._plain.get(plain(words)) or self._sorted.get(sorted_words(words))
         return Found(exact=tuple(exact)) if exact else Found(near=self.near(words))
 
+    def own_name(self, entry: Entry) -> str:
+        """A name that only this entry bears."""
+        own = (name for name in names_of(entry) if self.find(name).exact == (entry,))
+        return next(own, entry.title).lower()
+
     def near(self, words: str) -> tuple[str, ...]:
         """The titles of the entries whose names come nearest, the nearest first."""
         said = " ".join(sorted_words(words))

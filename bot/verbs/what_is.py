@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from bot.asked import Asked
 from bot.house import House
-from bot.lookup import Found
+from bot.lookup import sorted_words
 from bot.misread import Unsure
+from bot.questions.question import question_of
 from bot.reply import Line, Note, Reply
 from bot.requests.questions import WhatIs
 from bot.terms import Entry
@@ -20,13 +21,16 @@ def answer(request: WhatIs, asked: Asked, house: House) -> Reply:
     if len(found.exact) == 1:
         return entry_reply(found.exact[0], house)
     if found.exact:
-        raise Unsure(f'"{request.words}" has more than one meaning', choices(found))
-    return ruled(str(request), asked, house) or unknown(_nothing(request.words), found.near)
+        meanings = tuple(f"what is {house.glossary.lookup.own_name(entry)}" for entry in found.exact)
+        raise Unsure(f'"{request.words}" has more than one meaning', meanings)
+    reply = None if _misspelt(request, asked, house) else ruled(str(request), asked, house)
+    return reply or unknown(_nothing(request.words), found.near)
 
 
-def choices(found: Found) -> tuple[str, ...]:
-    """Messages that mean each of several entries of one name."""
-    return tuple(f"what is {entry.id.replace('-', ' ')}" for entry in found.exact)
+def _misspelt(request: WhatIs, asked: Asked, house: House) -> bool:
+    """A word or two with a slip in them is a name misspelt, not a question about the rules."""
+    question = question_of(request.words, house.glossary.lexicon, house.ruleset(asked.where))
+    return bool(question.mended) and len(sorted_words(request.words)) <= 2
 
 
 def _nothing(words: str) -> str:
