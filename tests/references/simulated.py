@@ -86,8 +86,8 @@ def _pool(
         again[1:] = ~passes[1:]
     elif reroll is Reroll.NON_CRITICAL:
         again[1:critical] = True
-    second = again[dice]
-    dice = np.where(second, table.dice(dice.shape[1]), dice)
+    if again.any():
+        dice = np.where(again[dice], table.dice(dice.shape[1]), dice)
     if reroll is Reroll.ONE_FAILED and dice.shape[1]:
         failed = used & ~passes[dice]
         first, rows = failed.argmax(1), np.flatnonzero(failed.any(1))
@@ -138,20 +138,20 @@ def _save(weapon: WeaponGroup, group: TargetGroup) -> int:
     return max(2, min(worn, group.fixed_save or 7))
 
 
-def _failed(weapon: WeaponGroup, group: TargetGroup, dice: Dice, second: Dice) -> Flags:
+def _failed(table: Table, weapon: WeaponGroup, group: TargetGroup, rows: int, columns: int) -> Flags:
     """Which of the saves fail, re-rolls made."""
-    needed = _save(weapon, group)
-    fails = (dice == 1) | (dice < needed)
-    if group.reroll_save is None:
-        return fails
-    again = dice == 1 if group.reroll_save is Reroll.ONES else fails
-    return np.where(again, (second == 1) | (second < needed), fails)
+    needed = max(2, _save(weapon, group))
+    dice = table.dice(columns, rows=rows)
+    if group.reroll_save is not None:
+        again = dice == 1 if group.reroll_save is Reroll.ONES else dice < needed
+        dice = np.where(again, table.dice(columns, rows=rows), dice)
+    return dice < needed
 
 
 def _failed_saves(table: Table, weapon: WeaponGroup, group: TargetGroup, wounds: Counts) -> Counts:
     columns = int(wounds.max(initial=0))
     used = np.arange(columns) < wounds[:, None]
-    return _counted(_failed(weapon, group, table.dice(columns), table.dice(columns)) & used)
+    return _counted(_failed(table, weapon, group, table.samples, columns) & used)
 
 
 def _one_by_one(table: Table, weapon: WeaponGroup, wounds: Counts, pierced: Counts) -> Counts:
@@ -162,11 +162,10 @@ def _one_by_one(table: Table, weapon: WeaponGroup, wounds: Counts, pierced: Coun
         for k in range(int(count.max(initial=0))):
             rows = np.flatnonzero((count > k) & (table.group < len(groups)))
             if saved:
-                dice, second = table.dice(1, rows=len(rows))[:, 0], table.dice(1, rows=len(rows))[:, 0]
                 fails = np.zeros(len(rows), np.bool_)
                 for number, group in enumerate(groups):
                     here = table.group[rows] == number
-                    fails[here] = _failed(weapon, group, dice[here], second[here])
+                    fails[here] = _failed(table, weapon, group, int(here.sum()), 1)[:, 0]
                 rows = rows[fails]
             unsaved[rows] += 1
             _damage(table, weapon, rows)

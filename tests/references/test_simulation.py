@@ -91,9 +91,10 @@ def test_a_million_simulated_attacks_lie_within_five_standard_errors(seed: int) 
 
 
 CLAUSES = """
-auto hit; re-roll 1s to hit; re-roll failed wounds; re-roll non-critical; re-roll one failed; critical hits on;
-critical wounds on; extra hit; critical hits wound; critical wounds pierce; damage spills; fixed save; ignore;
-half damage; damage -1; cover; lost; re-roll failed saves; re-roll 1s to save; plus; then; no save; to hit; to wound
+auto hit; re-roll 1s to hit; re-roll failed wounds; re-roll non-critical; re-roll one failed;
+critical hits on; critical wounds on; extra hit; critical hits wound; critical wounds pierce;
+damage spills; fixed save; ignore; half damage; damage -1; cover; lost; re-roll failed saves;
+re-roll 1s to save; plus; then; no save; to hit; to wound
 """
 
 
