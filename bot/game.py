@@ -46,10 +46,8 @@ def effective(happened: list[Happened]) -> list[Happened]:
 
 
 def _latest(item: Happened, mended: Mapping[int, Happened]) -> Happened:
-    latest = item
-    while latest.entry in mended:
-        latest = mended[latest.entry]
-    return replace(latest, entry=item.entry)
+    """The event, or the last mend of it, in its place and under its number."""
+    return replace(mended.get(item.entry, item), entry=item.entry)
 
 
 def undone(happened: list[Happened]) -> dict[int, int]:

@@ -134,11 +134,16 @@ _HEAD = _compiled("unit", _UNIT) + _compiled("group", (*_GROUP, _BARE_SAVE))
 _BODY = _compiled("weapon", _WEAPON) + _compiled("unit", _UNIT) + _compiled("group", _GROUP)
 
 
+GROUP_CLAUSES = _compiled("group", _GROUP)
+WEAPON_CLAUSES = _compiled("weapon", _WEAPON)
+
+
 def looks_like_card(plain: str) -> bool:
     """Whether a line is meant as a unit: a name, a colon, and a move, toughness or models after it."""
     name, colon, rest = plain.partition(":")
-    stats = rf"\b(?:m ?\d|t ?\d|move \d|toughness \d|{NUMBER} models?\b)"
-    return bool(colon) and 0 < len(name.split()) <= 6 and re.search(stats, rest) is not None
+    stats = (r"\bm(?:ove)? ?\d", r"\bt(?:oughness)? ?\d", rf"\b{NUMBER} models?\b", r"\bsv ?\d|\bsave\b")
+    found = sum(re.search(stat, rest) is not None for stat in stats)
+    return bool(colon) and 0 < len(name.split()) <= 6 and found > 1
 
 
 def read_card(message: Message, start: int, end: int) -> Unit:

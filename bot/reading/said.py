@@ -47,9 +47,8 @@ class Said:
     def span(self, start: int, end: int) -> Span:
         """The place in the message of a piece of the text."""
         if start >= end:
-            at = self.origin[start][0] if start < len(self.origin) else len(self.message.text)
-            return at, at
-        return self.origin[start][0], self.origin[end - 1][1]
+            return 0, 0
+        return self.origin.place(start, end - 1)
 
     def until(self, end: int) -> Said:
         """Only what stands before `end`."""

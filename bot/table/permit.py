@@ -23,6 +23,7 @@ AFTER = {
 }
 DEED = {"move": "moved", "advance": "advanced", "fall back": "fell back", "shoot": "shot", "fight": "fought"}
 STAYED = "stayed"
+NOT_ENGAGED = "they are not engaged"
 _FACTS = {"shot": "they have shot", "fought": "they have fought", "failed a charge": "their charge failed"}
 _DOING = {"shoot": "shooting", "move": "moving", "advance": "advancing", "fall back": "falling back"}
 
@@ -51,7 +52,12 @@ def verdicts(house: House, where: str, game: Game, key: Key, action: str) -> tup
         *_timing(game, ruleset, key, action),
         *_conditions(game, ruleset, key, action),
     ]
-    return tuple(sorted(found, key=lambda verdict: ("no", "depends", "yes").index(verdict.allowed)))
+    return tuple(sorted(found, key=_strength))
+
+
+def _strength(verdict: Verdict) -> tuple[int, bool]:
+    """Objections first; among them, what the unit did before what the moment is."""
+    return ("no", "depends", "yes").index(verdict.allowed), not verdict.deed
 
 
 def objections(house: House, where: str, game: Game, key: Key, action: str) -> tuple[Verdict, ...]:
@@ -95,7 +101,7 @@ def _conditions(game: Game, ruleset: Ruleset, key: Key, action: str) -> Iterator
         names = listed([f"the {unit_words(game, foe)}" for foe in foes])
         yield from _said(ruleset, action, "engaged", f"they are engaged with {names} (#{entry})", deed=True)
     else:
-        yield from _said(ruleset, action, "not engaged", "they are not engaged")
+        yield from _said(ruleset, action, "not engaged", NOT_ENGAGED)
 
 
 def _said(

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from bot.house import House
 from bot.standing import Game, Key
-from bot.table.permit import Verdict, objections
+from bot.table.permit import NOT_ENGAGED, Verdict, objections
 from bot.table.units import unit_words
 from bot.table.words import listed
 from resolver.ruleset import ACTIONS
@@ -38,13 +38,18 @@ def todo(house: House, where: str, game: Game, key: Key) -> Todo:
             found = [
                 verdict
                 for verdict in objections(house, where, game, key, action)
-                if index == 0 or verdict.deed
+                if index == 0 or verdict.deed or _unneeded(action, verdict)
             ]
             if found:
                 barred[action] = found[0]
             else:
                 (later if index else now).append(action)
     return Todo(key, tuple(now), tuple(later), barred)
+
+
+def _unneeded(action: str, verdict: Verdict) -> bool:
+    """Falling back is no option for a unit that is not engaged, whatever the phase."""
+    return action == "fall back" and verdict.fact == NOT_ENGAGED
 
 
 def todo_line(game: Game, item: Todo, only_now: bool = False) -> str:

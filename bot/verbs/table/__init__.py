@@ -14,6 +14,7 @@ from bot.verbs.table import (
     agree,
     by_hand,
     charge,
+    correct,
     customs,
     may,
     measured,
@@ -61,4 +62,5 @@ TABLE_VERBS: Mapping[type, Callable[[Any, Asked, House], Reply]] = {
     action.SetDeed: by_hand.answer,
     action.SetEngaged: by_hand.answer,
     action.Undo: undo.answer,
+    action.Correct: correct.answer,
 }

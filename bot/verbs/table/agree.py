@@ -60,6 +60,9 @@ def decline(request: Decline, asked: Asked, house: House) -> Reply:
         _only_those_asked(game, asked, proposal)
 
     def build(game: Game, draft: Draft) -> Made:
-        return Made(event={"type": "decline"}, said=f"not agreed: {proposal.text} (#{proposal.entry}); nothing changes")
+        return Made(
+            event={"type": "decline"},
+            said=f"not agreed: {proposal.text} (#{proposal.entry}); nothing changes",
+        )
 
     return happen(request, asked, house, build)

@@ -75,7 +75,8 @@ def strike_blow(blow: Blow, draft: Draft, source: Source, asked: Asked, house: H
         whole["mends"] = blow.mends
     blocks = (*_named_weapons(attack_blocks(planned, rolled, data, _notes(blow, again)), blow.aimed.weapons),)
     left = Line(f"{unit_words(after, blow.target)}: {left_line(after, blow.target)}", strong=True)
-    return Reply("attack", f"#{draft.id} {blow.request}", (*blocks, left), whole, _offers(blow, after))
+    mends = "" if blow.mends is None else f"mends #{blow.mends}: "
+    return Reply("attack", f"#{draft.id} {mends}{blow.request}", (*blocks, left), whole, _offers(blow, after))
 
 
 def _event(blow: Blow, rolled: Rolled) -> dict[str, Any]:

@@ -78,5 +78,3 @@ def explain(request: Explain, asked: Asked, house: House) -> Reply:
     if game is not None and game.open:
         return told(house, asked, game, said, private=True)
     return Reply("table", said, data={"said": said, "state": None}, private=True)
-
-

@@ -29,7 +29,10 @@ def distance(request: Distance, asked: Asked, house: House) -> Reply:
 
     def build(game: Game, draft: Draft) -> Made:
         event = {"type": "distance", "units": [list(one), list(other)], "inches": request.inches}
-        return Made(event=event, said=f'{unit_words(game, one)} are {request.inches:g}" from {unit_words(game, other)}')
+        return Made(
+            event=event,
+            said=f'{unit_words(game, one)} are {request.inches:g}" from {unit_words(game, other)}',
+        )
 
     return happen(request, asked, house, build)
 
@@ -42,7 +45,13 @@ def how_far(request: HowFar, asked: Asked, house: House) -> Reply:
     between = f"{unit_words(game, one)} and {unit_words(game, other)}"
     if inches is None:
         said = f"I can't see the table, and nobody has told me how far apart {between} are"
-        return told(house, asked, game, said, offers=(f"{unit_words(game, one)} are 14 from {unit_words(game, other)}",))
+        return told(
+            house,
+            asked,
+            game,
+            said,
+            offers=(f"{unit_words(game, one)} are 14 from {unit_words(game, other)}",),
+        )
     return told(house, asked, game, f'{between} are {inches:g}" apart, as last told')
 
 
@@ -81,7 +90,10 @@ def _order(game: Game, request: Allocate, key: Key) -> list[int]:
         found = matches(words, names)
         if len(found) != 1:
             known = ", ".join(name for name, _ in names)
-            raise Misread(f'which group of the {key[1]} is "{words}"? They have {known}', hint=f"allocate {key[1]}: {known}")
+            raise Misread(
+                f'which group of the {key[1]} is "{words}"? They have {known}',
+                hint=f"allocate {key[1]}: {known}",
+            )
         if found[0] not in order:
             order.append(found[0])
     return order + [index for _, index in names if index not in order]

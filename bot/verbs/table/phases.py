@@ -6,6 +6,7 @@ from bot.asked import Asked
 from bot.house import House
 from bot.ledger import Draft
 from bot.misread import Misread
+from bot.naming import matches
 from bot.reply import Reply
 from bot.requests.table import BackPhase, EndTurn, FirstTurn, NextPhase
 from bot.standing import Game
@@ -17,6 +18,7 @@ from bot.table.words import listed, place_words, score_words
 from resolver.live import Throw
 
 MOST_TIES = 100
+_PHASE_WORDS = {"moving": "movement", "charging": "charge", "fighting": "fight", "melee": "fight", "shoot": "shooting"}
 
 
 def first_turn(request: FirstTurn, asked: Asked, house: House) -> Reply:
@@ -80,10 +82,23 @@ def next_phase(request: NextPhase | EndTurn, asked: Asked, house: House) -> Repl
         return question
 
     def build(game: Game, draft: Draft) -> Made:
-        by = 1 if isinstance(request, NextPhase) else _left_of_turn(game)
-        return _stepped(house, asked, game, by)
+        return _stepped(house, asked, game, _steps(request, game))
 
     return happen(request, asked, house, build)
+
+
+def _steps(request: NextPhase | EndTurn, game: Game) -> int:
+    """How many phases end."""
+    if isinstance(request, EndTurn):
+        return _left_of_turn(game)
+    if request.to is None:
+        return 1
+    ahead = [(place.phase, by) for by, place in enumerate(game.places[game.step + 1 :][: len(game.phases)], 1)]
+    found = matches(_PHASE_WORDS.get(request.to, request.to), ahead)
+    if len(found) != 1:
+        known = ", ".join(dict.fromkeys(phase for phase, _ in ahead))
+        raise Misread(f"no phase is called {request.to}; ahead are {known}", hint="next phase")
+    return found[0]
 
 
 def _left_of_turn(game: Game) -> int:
