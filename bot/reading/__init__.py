@@ -1,14 +1,15 @@
 """Text to a request, or a Misread that points at the word.
 
 Each family of messages has a reader: it answers None for "not mine", a request, or raises Misread or Unsure.
-The families are asked in the order written out here; the last one owns whatever is left.
+The families are asked in the order written out here. A complaint does not end the search, since the message
+may be another family's; if nobody reads it, the family that understood the most of it complains.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable
 
-from bot.misread import Misread
+from bot.misread import Misread, Unsure
 from bot.reading.attack import attack_family
 from bot.reading.context import Context
 from bot.reading.conversation import conversation_family
@@ -23,14 +24,13 @@ from bot.reading.words import words_family
 Request = object
 Family = Callable[[Message, Context], Request | None]
 
-
 FAMILIES: tuple[Family, ...] = (
-    table_family,
     words_family,
     record_family,
-    questions_family,
     dice_family,
     needs_family,
+    questions_family,
+    table_family,
     attack_family,
 )
 
@@ -43,10 +43,44 @@ def read(text: str, context: Context) -> Request:
     if len(text) > LONGEST:
         raise Misread(f"I read at most {LONGEST:,} characters", (LONGEST, len(text)), hint="send it in parts")
     answer = conversation_family(message, context, read)
-    if answer is not None:
-        return answer
+    return _asked_in_turn(message, context) if answer is None else answer
+
+
+def _asked_in_turn(message: Message, context: Context) -> Request:
+    complaints: dict[Family, Misread | Unsure] = {}
     for family in FAMILIES:
-        request = family(message, context)
+        try:
+            request = family(message, context)
+        except (Misread, Unsure) as complaint:
+            complaints[family] = complaint
+            continue
         if request is not None:
             return request
-    raise Misread("I don't know what to do with this", hint="help")
+    raise _clearest(message, context, complaints)
+
+
+def _clearest(message: Message, context: Context, complaints: dict[Family, Misread | Unsure]) -> Misread | Unsure:
+    """The complaint of the family that understood the most.
+
+    The table speaks only if a unit is named, or if the words are no attack from the first one on.
+    """
+    of_table = complaints.pop(table_family, None)
+    if of_table is not None and (_names_a_unit(message, context) or _no_attack(message, complaints.get(attack_family))):
+        return of_table
+    return max(complaints.values(), key=_understood)
+
+
+def _understood(complaint: Misread | Unsure) -> float:
+    """How far into the message a family came; all the way if it only asks."""
+    if isinstance(complaint, Unsure) or complaint.at is None:
+        return float("inf")
+    return complaint.at[0]
+
+
+def _names_a_unit(message: Message, context: Context) -> bool:
+    return any(Message(unit).plain in message.plain for unit in context.units)
+
+
+def _no_attack(message: Message, complaint: Misread | Unsure | None) -> bool:
+    first = len(message.text) - len(message.text.lstrip())
+    return isinstance(complaint, Misread) and complaint.at is not None and complaint.at[0] <= first

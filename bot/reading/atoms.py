@@ -97,10 +97,10 @@ def atoms(message: Message) -> list[Atom]:
         if match["joint"]:
             last = end
             continue
-        place = origin[start][0], origin[end - 1][1]
+        place = origin.place(start, end - 1)
         found.append(Atom(_spelling(match), *place, glued=start == last))
         if match["inch"]:
-            found.append(Atom("inch", origin[match.start("inch")][0], place[1], glued=True))
+            found.append(Atom("inch", *origin.place(match.start("inch"), end - 1), glued=True))
         last = end
     return found
 
@@ -160,8 +160,3 @@ class Line:
     def part(self, first: int, last: int) -> Line:
         """The line of the atoms from `first` up to, not including, `last`."""
         return Line(self.message, self.atoms[first:last])
-
-
-def line_of(message: Message) -> Line:
-    """The whole message as a line."""
-    return Line(message, tuple(atoms(message)))

@@ -4,21 +4,39 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from bot.misread import Misread
-from bot.reading.atoms import Line, line_of
+from bot.misread import Misread, Unsure
+from bot.reading.atoms import Line
 from bot.reading.build import attack_of
 from bot.reading.context import Context
 from bot.reading.intent import Intent, intent_of
 from bot.reading.message import Message
 from bot.reading.owndice import own_dice
 from bot.reading.scan import scan
+from bot.reading.synonyms import line_of
 from bot.requests.attack import Compare, Odds, Roll, Trace
 from resolver.attack import Attack
 
 
-def attack_family(message: Message, context: Context) -> object:
-    """The request that a described attack makes."""
-    intent, line = intent_of(line_of(message))
+MOST_ATOMS = 600  # words, numbers and signs in one message
+
+
+def attack_family(message: Message, context: Context) -> Roll | Odds | Compare:
+    """The request that a described attack makes; a question's choices are whole canonical messages where they can be."""
+    try:
+        return _request(message, context)
+    except Unsure as unsure:
+        raise Unsure(unsure.message, tuple(_canonical(choice, context) for choice in unsure.choices)) from None
+
+
+def _canonical(choice: str, context: Context) -> str:
+    try:
+        return str(_request(Message(choice), context))
+    except (Misread, Unsure):
+        return choice
+
+
+def _request(message: Message, context: Context) -> Roll | Odds | Compare:
+    intent, line = intent_of(_short(line_of(message, context.synonyms)))
     options = list(_options(line))
     if intent is Intent.COMPARE or (len(options) > 1 and intent in (None, Intent.ODDS)):
         return _compare(options, context)
@@ -29,6 +47,13 @@ def attack_family(message: Message, context: Context) -> object:
     if intent is Intent.ROLL:
         return Roll(attack, None if faces is None else faces.value, notes, trace)
     return Odds(attack, notes, trace)
+
+
+def _short(line: Line) -> Line:
+    """The line, unless it has more words than any attack."""
+    if len(line.atoms) <= MOST_ATOMS:
+        return line
+    raise Misread(f"an attack has at most {MOST_ATOMS} words", line.part(MOST_ATOMS, len(line.atoms)).place)
 
 
 def _options(line: Line) -> Iterator[Line]:

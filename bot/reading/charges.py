@@ -18,7 +18,7 @@ from bot.misread import Misread
 from bot.reading.atoms import Line
 from bot.reading.clause import Clause, Found, clause
 from bot.reading.draft import Part
-from bot.reading.gather import gather
+from bot.reading.gather import Table, gather
 from bot.requests.dice import AdvanceDice, Charge, ChargeReroll, Charges, Reach
 
 _IN = r"(?: ?inch)?"
@@ -58,7 +58,7 @@ _WITH: tuple[Clause, ...] = (
     clause(
         "re-roll",
         None,
-        r"(?:with )?(?:an? )?reroll (?:1|an?|the) (?:lower |single |lowest |worse |worst )*dice|reroll 1 dice",
+        r"(?:with )?(?:an? )?reroll (?:1|an?|the) (?:lower |single |lowest |worse |worst ){0,2}dice|reroll 1 dice",
         lambda found: {"reroll": ChargeReroll.ONE},
     ),
     clause(
@@ -68,21 +68,21 @@ _WITH: tuple[Clause, ...] = (
         lambda found: {"reroll": ChargeReroll.WHOLE},
     ),
 )
-CHARGE: tuple[Clause, ...] = (
+CHARGE = Table((
     *_WITH,
     clause("charge", None, rf"charge(?: roll)?(?: of| for)? (?:an? )?<num>{_IN}", _number),
     clause("needed", None, r"<n:up> inch charge|charge (?:need|on) (?:an? )?<up>|(?:need )?(?:an? )?<up> to charge", _needs),
     clause("needed", None, r"need (?:an? )?<up>", _needs),
     clause("distance", None, rf"(?:charge )?(?:from|at|over|away) (?:a distance of )?<num>{_IN}(?: away| off| distance)?", _distance),
     clause("distance", None, rf"charge <num>{_IN} (?:away|off)|<num>{_IN} (?:away|off)", _distance),
-)
+))
 _MOVE = clause("move", None, rf"(?:with )?(?:an? )?(?:m|move|movement) ?(?:of )?<num>{_IN}|<num> move", _move)
-REACH: tuple[Clause, ...] = (
+REACH = Table((
     *_WITH,
     _MOVE,
     clause("distance", None, rf"(?:from|at) <num>{_IN}(?: away)?|reach <num>{_IN}|<num>{_IN} away", _distance),
-)
-ADVANCE: tuple[Clause, ...] = (
+))
+ADVANCE = Table((
     _MOVE,
     clause(
         "re-roll",
@@ -90,7 +90,7 @@ ADVANCE: tuple[Clause, ...] = (
         r"(?:with )?(?:an? |the )?reroll(?: it| the (?:roll|dice)| advance)?",
         lambda found: {"reroll": True},
     ),
-)
+))
 
 
 def charge_of(line: Line, die: int, roll: bool) -> Charge:

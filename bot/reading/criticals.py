@@ -16,7 +16,7 @@ from resolver.amount import fixed
 
 WEAPON = Place.WEAPON
 
-_SIX = r"(?:(?:natural|unmodified|each|every|any|an?|on|rolls? of) )*"
+_SIX = r"(?:(?:natural|unmodified|each|every|any|an?|on|rolls? of) ){0,4}"
 _SIX_HIT = rf"(?P<faces>{_SIX}<many:six> (?:to|on the) hit(?: roll)?|{_SIX}<n:six> to hit(?: roll)?|hit (?:rolls? )?of (?:an? )?<n:six>)"
 _HITS = rf"(?:{_SIX}critical(?: hit)?|{_SIX_HIT})"
 _ON = r"(?: (?:on|of) (?:an? )?<up>,?)?"

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 from bot.misread import Misread
-from bot.reading.atoms import Line, line_of
+from bot.reading.atoms import Line
 from bot.reading.charges import advance_of, charge_of, charges_of, reach_of
 from bot.reading.clause import amount, compiled
 from bot.reading.context import Context
@@ -13,6 +13,7 @@ from bot.reading.gather import is_filler
 from bot.reading.hints import lost, unknown
 from bot.reading.intent import Intent, intent_of
 from bot.reading.message import Message
+from bot.reading.synonyms import line_of
 from bot.requests.dice import RollDice, RollOff
 
 _AT_LEAST = re.compile(r"(?:of )?(?:at least|that at least) 1 of ")
@@ -24,7 +25,7 @@ _REACH = re.compile(r"\breach(?:es|ing)?\b")
 
 def dice_family(message: Message, context: Context) -> object | None:
     """The request about dice, if the message makes one."""
-    whole = line_of(message)
+    whole = line_of(message, context.synonyms)
     intent, line = intent_of(whole)
     roll = intent is Intent.ROLL
     text, die = line.text, context.ruleset.die
@@ -48,23 +49,22 @@ def dice_family(message: Message, context: Context) -> object | None:
 
 def _loose(line: Line, die: int, roll: bool) -> RollDice | None:
     """Dice and nothing else; "roll d6 attacks …" is not mine."""
+    named = line.text.startswith("dice")
     match = _DICE.match(line.text)
-    if match is None:
-        some = _SOME.match(line.text)
-        if some is None or not _ends(line, some.end()):
-            return _not_dice(line) if line.text.startswith("dice") else None
+    if match is not None and (named or _ends(line, match.end())):
+        _alone(line, match.end())
+        return RollDice(amount(match["dice_1"], line.span(*match.span("dice_1"))))
+    some = None if match is not None else _SOME.match(line.text)
+    if some is not None and _ends(line, some.end()) and (roll or some["n_1"]):
         return RollDice(amount(f"{some['n_1'] or 1}d{die}", line.span(*some.span())))
-    if roll and not line.text.startswith("dice") and not _ends(line, match.end()):
-        return None
-    request = RollDice(amount(match["dice_1"], line.span(*match.span("dice_1"))))
-    _alone(line, match.end())
-    return request
+    if named:
+        raise _no_dice(line)
+    return None
 
 
-def _not_dice(line: Line) -> None:
-    place = 1 if len(line.atoms) > 1 else 0
-    atom = line.atoms[place]
-    raise Misread("say which dice", (atom.start, atom.end), hint="dice 3d6+2")
+def _no_dice(line: Line) -> Misread:
+    atom = line.atoms[min(1, len(line.atoms) - 1)]
+    return Misread("say which dice", (atom.start, atom.end), hint="dice 3d6+2")
 
 
 def _ends(line: Line, end: int) -> bool:

@@ -10,19 +10,30 @@ from bot.reading.atoms import Line
 from bot.reading.clause import Clause, Found
 from bot.reading.draft import Draft, Part, Said
 from bot.reading.filler import FILLER, PUNCTUATION, is_ornament
+from bot.reading.firsts import first_characters
 from bot.reading.hints import lost, unknown
 
 
-def longest(line: Line, at: int, clauses: Sequence[Clause]) -> tuple[Clause, re.Match[str]] | None:
-    """The clause that takes the most words from atom `at` on, if any does."""
-    text, start = line.text, line.starts[at]
-    best: tuple[Clause, re.Match[str]] | None = None
-    end = start
-    for clause in clauses:
-        match = clause.match(text, start)
-        if match is not None and match.end() > end:
-            best, end = (clause, match), match.end()
-    return best
+class Table:
+    """Clauses by the character with which they can begin."""
+
+    def __init__(self, clauses: Sequence[Clause]) -> None:
+        self.clauses = tuple(clauses)
+        self._by_first: dict[str, tuple[Clause, ...]] = {}
+        for clause in self.clauses:
+            for char in first_characters(clause.pattern.pattern):
+                self._by_first[char] = (*self._by_first.get(char, ()), clause)
+
+    def longest(self, line: Line, at: int) -> tuple[Clause, re.Match[str]] | None:
+        """The clause that takes the most words from atom `at` on, if any does; the earlier one of two alike."""
+        text, start = line.text, line.starts[at]
+        best: tuple[Clause, re.Match[str]] | None = None
+        end = start
+        for clause in self._by_first.get(text[start], ()):
+            match = clause.match(text, start)
+            if match is not None and match.end() > end:
+                best, end = (clause, match), match.end()
+        return best
 
 
 def is_filler(text: str, more: Collection[str] = ()) -> bool:
@@ -30,12 +41,12 @@ def is_filler(text: str, more: Collection[str] = ()) -> bool:
     return text in PUNCTUATION or text in FILLER or text in more or is_ornament(text[0])
 
 
-def gather(line: Line, clauses: Sequence[Clause], die: int, filler: Collection[str] = ()) -> tuple[Part, Draft]:
+def gather(line: Line, clauses: Table, die: int, filler: Collection[str] = ()) -> tuple[Part, Draft]:
     """All that a line says in these clauses; a Misread at the first word that is neither clause nor filler."""
     draft, part = Draft(), Part()
     at = 0
     while at < len(line.atoms):
-        best = longest(line, at, clauses)
+        best = clauses.longest(line, at)
         if best is not None:
             clause, match = best
             found = Found(line, match, die)
@@ -50,8 +61,8 @@ def gather(line: Line, clauses: Sequence[Clause], die: int, filler: Collection[s
     return part, draft
 
 
-def _wrong(line: Line, at: int, clauses: Sequence[Clause]) -> Misread:
+def _wrong(line: Line, at: int, clauses: Table) -> Misread:
     """The complaint about the atom at which gathering stopped."""
     word = line.atoms[at].text
-    known = any(re.search(rf"\b{re.escape(word)}\b", clause.pattern.pattern) for clause in clauses)
+    known = any(re.search(rf"\b{re.escape(word)}\b", clause.pattern.pattern) for clause in clauses.clauses)
     return lost(line, at) if known or word[0].isdigit() else unknown(line, at)

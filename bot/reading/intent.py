@@ -39,9 +39,9 @@ _BEGINS: tuple[tuple[Intent, str], ...] = (
     (Intent.ROLL, r"(?:roll|attack)(?: (?:for|with|me|the dice|the|us|my|our|out|an attack|a(?= charge| roll| [0-9.]+ inch)|an(?= advance)))*(?: [:,-])?"),
 )
 _ENDS = re.compile(
-    r" (?:(?:so|and|,|\.|:|-|;) )*(?:what (?:are|is) (?:the |my |our |their )?(?:odds|chance|chances|probability)|what's the (?:odds|chance)"
+    r" (?:(?:so|and|,|\.|:|-|;) ){0,3}(?:what (?:are|is) (?:the |my |our |their )?(?:odds|chance|chances|probability)|what's the (?:odds|chance)"
     r"|what are the chances|what happens|how (?:likely is (?:that|it)|good is (?:that|it)|many (?:will |would |do (?:i |we |they )?)?(?:die|dice|dead|kill|fall)"
-    r"|does that look|do we do)|any good|is that (?:any )?good|good idea|worth it|odds|chances)(?: [?!.])*$"
+    r"|does that look|do we do)|any good|is that (?:any )?good|good idea|worth it|odds|chances)(?: [?!.]){0,5}$"
 )
 _PATTERNS = tuple((intent, re.compile(f"{_POLITE}(?:{pattern})(?= |$)")) for intent, pattern in _BEGINS)
 _SKIP = re.compile(_POLITE)

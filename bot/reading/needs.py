@@ -12,13 +12,14 @@ from typing import Any
 from bot.misread import Misread, Unsure
 from bot.reading import rerolls, target, weapon
 from bot.reading.ask import GAP, ask
-from bot.reading.atoms import Line, line_of
-from bot.reading.clause import Clause, Found, clause
+from bot.reading.atoms import Line
+from bot.reading.clause import Found, clause
 from bot.reading.context import Context
 from bot.reading.draft import Draft, Part
-from bot.reading.gather import gather
+from bot.reading.gather import Table, gather
 from bot.reading.intent import Intent, intent_of
 from bot.reading.message import Message
+from bot.reading.synonyms import line_of
 from bot.requests.dice import Needs
 
 _NAMES = frozenset(
@@ -40,17 +41,17 @@ def _number(found: Found) -> Mapping[str, Any]:
     return {"number": found.up("a number to roll")}
 
 
-CLAUSES: tuple[Clause, ...] = (
+CLAUSES = Table((
     *(one for one in (*weapon.CLAUSES, *target.CLAUSES) if one.name in _NAMES),
     *rerolls.CLAUSES,
     clause("check", None, r"(?:to |my |the |our |their )?(?P<check>hit|wound|save)(?: roll)?", _check),
     clause("number", None, r"(?:on )?(?:an? )?<many:up>|on (?:an? )?<up>", _number),
-)
+))
 
 
 def needs_family(message: Message, context: Context) -> object | None:
     """What one die needs, if that is asked."""
-    intent, line = intent_of(line_of(message))
+    intent, line = intent_of(line_of(message, context.synonyms))
     if intent is Intent.NEEDS:
         return None if _is_attack(line) else needs_of(line, context)
     if intent not in (None, Intent.ODDS) or len(line.atoms) > 20 or _is_attack(line):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from itertools import chain
+from bisect import bisect_right
 
 _SMALL = (
     "zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen "
@@ -31,7 +31,31 @@ _WORD = re.compile(
     rf"|(?P<small>{'|'.join([*sorted(_SMALL, key=len, reverse=True), 'single'])}))\b"
 )
 
-Origin = list[tuple[int, int]]  # for each character: the start and end of the words it came from
+
+
+class Origin:
+    """Where each character of a rewritten text came from. Unchanged stretches are not spelled out."""
+
+    def __init__(self) -> None:
+        self._starts: list[int] = [0]  # of stretches, in the rewritten text
+        self._from: list[tuple[int, int | None]] = [(0, None)]  # start, and the end if the stretch was rewritten
+
+    def rewritten(self, at: int, size: int, start: int, end: int) -> None:
+        """Note that `size` characters at `at` stand for the piece from start to end."""
+        self._starts += at, at + size
+        self._from += (start, end), (end, None)
+
+    def place(self, first: int, last: int) -> tuple[int, int]:
+        """The place in the text as typed of the rewritten characters from `first` to `last` (included)."""
+        return self[first][0], self[last][1]
+
+    def __getitem__(self, at: int) -> tuple[int, int]:
+        row = bisect_right(self._starts, at) - 1
+        start, end = self._from[row]
+        if end is not None:
+            return start, end
+        here = start + at - self._starts[row]
+        return here, here + 1
 
 
 def _digits(match: re.Match[str]) -> str:
@@ -48,14 +72,14 @@ def _digits(match: re.Match[str]) -> str:
 def with_digits(plain: str) -> tuple[str, Origin]:
     """The text with digits for number words, and where each of its characters came from."""
     pieces: list[str] = []
-    origin: list[Origin] = []
-    done = 0
+    origin = Origin()
+    done = size = 0
     for match in _WORD.finditer(plain):
         start, end = match.span()
         digits = _digits(match)
+        size += start - done
+        origin.rewritten(size, len(digits), start, end)
+        size += len(digits)
         pieces += plain[done:start], digits
-        origin += [(at, at + 1) for at in range(done, start)], [(start, end)] * len(digits)
         done = end
-    pieces.append(plain[done:])
-    origin.append([(at, at + 1) for at in range(done, len(plain))])
-    return "".join(pieces), list(chain.from_iterable(origin))
+    return "".join((*pieces, plain[done:])), origin

@@ -68,7 +68,7 @@ CLAUSES: tuple[Clause, ...] = (
     clause(
         "re-roll one",
         None,
-        rf"{_RE} (?:a )?(?:1|a) (?:failed |missed )*{_STEP}|{_RE} (?:a )?1 failed|(?:1|a) reroll (?:to|on|for) {_STEP}",
+        rf"{_RE} (?:a )?(?:1|a) (?:failed |missed ){{0,2}}{_STEP}|{_RE} (?:a )?1 failed|(?:1|a) reroll (?:to|on|for) {_STEP}",
         again(Reroll.ONE_FAILED),
     ),
     clause("no re-rolls", None, r"no reroll(?! (?:1|failed|one|hit|wound|save|non))", lambda found: {"no_rerolls": True}),

@@ -18,12 +18,12 @@ from bot.reading.bare import HERE_TARGET, HERE_WEAPON
 from bot.reading.clause import Clause, Doubt, Found, Place
 from bot.reading.draft import Draft, Part, Said
 from bot.reading.filler import PUNCTUATION, is_ornament
-from bot.reading.gather import is_filler, longest
+from bot.reading.gather import Table, is_filler
 from bot.reading.hints import VOCABULARY, lost, unknown
 
 _BOTH = (*wrong.CLAUSES, *weapon.CLAUSES, *rerolls.CLAUSES, *criticals.CLAUSES, *ranges.CLAUSES, *target.CLAUSES)
-WEAPON_PART: tuple[Clause, ...] = (*_BOTH, *HERE_WEAPON)
-TARGET_PART: tuple[Clause, ...] = (*_BOTH, *HERE_TARGET)
+WEAPON_PART = Table((*_BOTH, *HERE_WEAPON))
+TARGET_PART = Table((*_BOTH, *HERE_TARGET))
 
 _INTO = frozenset("into against onto target targeting".split())
 _NUMBER = re.compile(r"[0-9]")
@@ -53,6 +53,10 @@ class Scan:
             self._step()
         return self.draft
 
+    @property
+    def _table(self) -> Table:
+        return TARGET_PART if self.in_target else WEAPON_PART
+
     def _all_known(self) -> None:
         """A word that the grammar has nowhere is the guilty one, wherever it stands."""
         for index, atom in enumerate(self.line.atoms):
@@ -62,7 +66,7 @@ class Scan:
                 raise unknown(self.line, index)
 
     def _step(self) -> None:
-        found = longest(self.line, self.at, TARGET_PART if self.in_target else WEAPON_PART)
+        found = self._table.longest(self.line, self.at)
         if found is not None:
             clause, match = found
             if not self._starts_group(clause):
@@ -192,8 +196,8 @@ class Scan:
         """Whether a clause follows that holds of each model anyhow: "each hitting on 4s"."""
         while at < len(self.line.atoms) and self.line.atoms[at].text in ("with", "has", "have", "having", "at"):
             at += 1
-        found = at < len(self.line.atoms) and longest(self.line, at, TARGET_PART if self.in_target else WEAPON_PART)
-        return bool(found) and found[0].name not in ("attacks", "models", "bare number")
+        found = self._table.longest(self.line, at) if at < len(self.line.atoms) else None
+        return found is not None and found[0].name not in ("attacks", "models", "bare number")
 
 
 def scan(line: Line, die: int) -> Draft:

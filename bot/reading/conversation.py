@@ -1,0 +1,211 @@
+"""Answers to what was asked before: a choice, the missing part, "roll it".
+
+    choice  = number | ordinal | the choice itself | the words that only one choice has
+    missing = the clauses that were asked for, or just their number
+    roll it = ("roll" | "throw") ("it" | "that") [own dice] | "yes"
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping
+from dataclasses import fields, is_dataclass, replace
+from typing import Any
+
+from bot.misread import Misread, Unsure
+from bot.reading.ask import GAP
+from bot.reading.context import Context
+from bot.reading.hints import VOCABULARY
+from bot.reading.intent import intent_of
+from bot.reading.message import Message
+from bot.reading.owndice import own_dice
+from bot.reading.synonyms import line_of
+from bot.requests.attack import Compare, Odds, Roll
+
+_LONGEST = 500  # characters of an answer
+Reader = Callable[[str, Context], Any]
+
+_POLITE = r"(?:(?:ok|okay|yes|yeah|yep|please|now|then|go on|right|so|and|just|cool|great|nice|good|can you|could you|,|\.|!|-) ?)*"
+_IT = re.compile(
+    rf"{_POLITE}(?:roll|throw|attack with|do)(?: (?:it|that|this|them|those|exactly that|exactly it|that one))"
+    r"(?: (?:then|please|now|thanks|for real|ta|for me))*(?: [,.!])*(?= |$)"
+)
+_YES = re.compile(r"(?:yes|yep|yeah|yup|aye|sure|ok|okay|please|do|go on|go ahead|go for it)(?: (?:please|do|then|thanks|,|go|go on|roll|ok))*(?: [.!])*")
+_ORDINALS = {"first": 1, "second": 2, "third": 3, "fourth": 4, "former": 1, "latter": 2, "1st": 1, "2nd": 2, "3rd": 3}
+_PICK = re.compile(
+    r"\W*(?:please )?(?:(?:option|choice|number|no\.?|#)\s*)?(?:(?P<number>\d{1,2})\)?\.?|(?:the )?(?P<ordinal>first|second|third|fourth"
+    r"|former|latter|1st|2nd|3rd|one|two|three|four))(?: (?:one|option|choice))?(?: please)?[ .!]*"
+)
+_WORDS = {"one": 1, "two": 2, "three": 3, "four": 4}
+_CLOSER = re.compile(
+    r".{0,20}?\b(?:should (?:i|we)|is it worth|worth|better to|what if (?:i|we)) (?:it )?(?:to )?"
+    r"(?:close|closing|move|moving|get|getting|go|going|walk|walking|step|stepping|advance)(?: closer)?(?: (?:up|in|to|into|within|inside|the|for))*"
+    r"(?: (?:half|half range|half distance))(?: range)?[ ?.!]*"
+)
+
+# How a bare number answers what was asked for.
+_PLAIN: Mapping[str, str] = {
+    "attacks": "{} attacks",
+    "hit": "hit {}+",
+    "strength": "S{}",
+    "toughness": "T{}",
+    "save": "save {}+",
+    "models": "{} models",
+    "range": "range {}",
+    "distance": "at {}",
+    "move": "M{}",
+    "number": "{}",
+}
+_NUMBER = re.compile(r"\W*(?:a |an )?(\d{1,4}(?:\.\d{1,3})?)\s*(?:\"|''|inch(?:es)?)?[ .!]*")
+_DICE = re.compile(r"\W*(\d{0,3}d\d{1,3}(?:[+-]\d{1,3})?)[ .!]*")
+
+
+def conversation_family(message: Message, context: Context, read: Reader) -> object | None:
+    """What an answer makes of the question before it, if the message is one."""
+    if len(message.text) > _LONGEST:
+        return None
+    return (
+        _choice(message, context, read)
+        or _completed(message, context, read)
+        or _roll_it(message, context, read)
+        or _closer(message, context, read)
+    )
+
+
+def _fresh(context: Context) -> Context:
+    """The context of a whole message: nothing is open."""
+    kept = {key: value for key, value in context.memory.items() if key not in ("pending", "missing", "choices")}
+    return replace(context, memory=kept)
+
+
+# a choice
+
+
+def _choice(message: Message, context: Context, read: Reader) -> object | None:
+    choices = tuple(context.memory.get("choices") or ())
+    chosen = _chosen(message, choices) if choices else None
+    return None if chosen is None else _elsewhere(read(chosen, _fresh(context)))
+
+
+def _chosen(message: Message, choices: tuple[str, ...]) -> str | None:
+    plain = message.plain.strip(" .!?")
+    pick = _PICK.fullmatch(message.plain)
+    if pick is not None:
+        number = int(pick["number"] or 0) or _ORDINALS.get(pick["ordinal"]) or _WORDS.get(pick["ordinal"], 0)
+        if not 1 <= number <= len(choices):
+            raise Unsure(f"there are {len(choices)} choices", choices)
+        return choices[number - 1]
+    for choice in choices:
+        if Message(choice).plain.strip(" .!?") == plain:
+            return choice
+    return _by_words(plain, choices)
+
+
+def _by_words(plain: str, choices: tuple[str, ...]) -> str | None:
+    """The only choice that has all these few words, in their order."""
+    phrase = _spaced(plain)
+    if not 1 <= len(phrase.split()) <= 6:
+        return None
+    having = [choice for choice in choices if phrase in _spaced(Message(choice).plain)]
+    return having[0] if len(having) == 1 else None
+
+
+def _spaced(plain: str) -> str:
+    """The bare words with a space round each."""
+    return f" {' '.join(re.findall('[a-z0-9+]+', plain))} "
+
+
+# the missing part
+
+
+def _completed(message: Message, context: Context, read: Reader) -> object | None:
+    pending, missing = context.memory.get("pending"), context.memory.get("missing")
+    if not pending or not missing:
+        return None
+    answer = _as_clause(message, missing)
+    if answer is None:
+        return None
+    before, gap, after = pending.partition(GAP)
+    whole = f"{before}{answer}{after}" if gap else f"{pending}, {answer}"
+    try:
+        return _elsewhere(read(whole, _fresh(context)))
+    except Misread as misread:
+        _still_missing(misread, missing, pending, len(before) if gap else len(pending) + 2, message, answer)
+        return None
+
+
+def _still_missing(misread: Misread, missing: str, pending: str, start: int, message: Message, answer: str) -> None:
+    """Ask for the next part, or complain of the answer; return if the message was no answer at all."""
+    if misread.missing is not None:
+        if misread.missing != missing:
+            raise misread
+        return
+    words = [atom for atom in line_of(message, {}).atoms if atom.text[0].isalpha()]
+    if misread.at is None or misread.at[0] < start or any(atom.text not in VOCABULARY for atom in words):
+        return
+    shift = start - (len(message.text) - len(message.text.lstrip()))
+    at = (misread.at[0] - shift, misread.at[1] - shift) if answer == message.text.strip() else _all(message)
+    raise Misread(misread.message, at, hint=misread.hint, missing=missing, pending=pending) from None
+
+
+def _as_clause(message: Message, missing: str) -> str | None:
+    """The answer as a clause, or None when the message has a verb or a target of its own."""
+    number = _NUMBER.fullmatch(message.plain) or (_DICE.fullmatch(message.plain) if missing == "attacks" else None)
+    if number is not None and missing in _PLAIN:
+        return _PLAIN[missing].format(number[1])
+    line = line_of(message, {})
+    if intent_of(line)[0] is not None or any(atom.text in ("into", "against", "or") for atom in line.atoms):
+        return None
+    if missing != "attacks" and any(atom.text == "attack" for atom in line.atoms):
+        return None
+    return message.text.strip() or None
+
+
+# roll it
+
+
+def _roll_it(message: Message, context: Context, read: Reader) -> object | None:
+    line = line_of(message, {})
+    rest, faces = own_dice(line, context.ruleset.die) if _IT.match(line.text) else (line, None)
+    text = " ".join(atom.text for atom in rest.atoms)
+    it, yes = _IT.fullmatch(text), _YES.fullmatch(text)
+    if it is None and yes is None:
+        return None
+    last = context.memory.get("last")
+    if yes is not None and context.memory.get("choices"):
+        raise Unsure("which one?", tuple(context.memory["choices"]))
+    if not last:
+        raise Misread("there is nothing to roll yet: say an attack first", _all(message), hint="roll 10 attacks, hit 4+, …")
+    attack = read(last, _fresh(context))
+    assert isinstance(attack, Odds | Roll)
+    return Roll(attack.attack, None if faces is None else faces.value)
+
+
+def _all(message: Message) -> tuple[int, int]:
+    return 0, len(message.text)
+
+
+def _closer(message: Message, context: Context, read: Reader) -> object | None:
+    """ "should I close to half range?" compares the attack at hand at its distance and at half range."""
+    if _CLOSER.fullmatch(message.plain) is None:
+        return None
+    last = context.memory.get("last")
+    attack = read(last, _fresh(context)).attack if last else None
+    ranges = [weapon.range for weapon in attack.weapons if weapon.has_half_bonus] if attack else []
+    if attack is None or not ranges or attack.distance is None:
+        raise Misread(
+            "half range of which attack? Say one with its range, its half-range bonus and the distance",
+            _all(message),
+            hint="10 attacks, hit 4+, S4, range 24, half range +1 attack, at 20 into T4, save 3+",
+        )
+    near = min(ranges) / 2
+    if attack.distance <= near:
+        raise Misread(f"that attack is within half range already, at {attack.distance:g}", _all(message), hint="roll it")
+    return Compare((attack, replace(attack, distance=near)), notes=(f"first at {attack.distance:g}, then at {near:g}",))
+
+
+def _elsewhere(request: Any) -> Any:
+    """The request without the places of its words, which stand in another message."""
+    if is_dataclass(request) and any(field.name == "trace" for field in fields(request)):
+        return replace(request, trace=())  # type: ignore[type-var]
+    return request
