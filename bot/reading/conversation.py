@@ -20,6 +20,7 @@ from bot.reading.intent import intent_of
 from bot.reading.message import Message
 from bot.reading.owndice import own_dice
 from bot.reading.synonyms import line_of
+from bot.requests.action import Strike
 from bot.requests.attack import Compare, Odds, Roll
 
 _LONGEST = 500  # characters of an answer
@@ -107,6 +108,7 @@ def _by_words(plain: str, choices: tuple[str, ...]) -> str | None:
     if not 1 <= len(phrase.split()) <= 6:
         return None
     having = [choice for choice in choices if phrase in _spaced(Message(choice).plain)]
+    having = [choice for choice in having if not choice.endswith(" anyway") or "anyway" in phrase]
     return having[0] if len(having) == 1 else None
 
 
@@ -177,6 +179,8 @@ def _roll_it(message: Message, context: Context, read: Reader) -> object | None:
     if not last:
         raise Misread("there is nothing to roll yet: say an attack first", _all(message), hint="roll 10 attacks, hit 4+, …")
     attack = read(last, _fresh(context))
+    if isinstance(attack, Strike):
+        return replace(attack, odds=False, faces=None if faces is None else faces.value)
     assert isinstance(attack, Odds | Roll)
     return Roll(attack.attack, None if faces is None else faces.value)
 
@@ -190,7 +194,7 @@ def _closer(message: Message, context: Context, read: Reader) -> object | None:
     if _CLOSER.fullmatch(message.plain) is None:
         return None
     last = context.memory.get("last")
-    attack = read(last, _fresh(context)).attack if last else None
+    attack = getattr(read(last, _fresh(context)), "attack", None) if last else None
     ranges = [weapon.range for weapon in attack.weapons if weapon.has_half_bonus] if attack else []
     if attack is None or not ranges or attack.distance is None:
         raise Misread(
