@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import io
+import logging
 import os
 import sys
 from collections.abc import Iterator
@@ -24,6 +25,7 @@ def main(argv: list[str] | None = None) -> int:
     """Run one command of `drumhead` and return its exit status."""
     options = _parser().parse_args(argv)
     _speak_utf8()
+    _log_to_a_file()
     try:
         status: int = options.run(options)
     except LedgerError as error:
@@ -39,26 +41,53 @@ def _speak_utf8() -> None:
             stream.reconfigure(encoding="utf-8", errors=errors)
 
 
+def _log_to_a_file() -> None:
+    """Traces go to a file of the host, never into the conversation; the file is made when something is logged."""
+    from platformdirs import user_log_path
+
+    folder = user_log_path("drumhead", ensure_exists=True)
+    handler = logging.FileHandler(folder / "drumhead.log", delay=True, encoding="utf-8")
+    handler.setFormatter(logging.Formatter("%(asctime)s %(levelname)s %(name)s: %(message)s"))
+    logging.basicConfig(level=logging.WARNING, handlers=[handler])
+
+
 def _parser() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(
-        prog="drumhead", description="The umpire at your table: rolls, odds, rules, turn and record."
+        prog="drumhead",
+        description="The umpire at your table: rolls, odds, rules, turn and record.",
+        parents=[_place(), _player()],
     )
-    place = argparse.ArgumentParser(add_help=False)
-    place.add_argument("--ledger", default=default_ledger(), help="the record: a file, or a database URL")
-    place.add_argument("--channel", default="console", help="the table's channel")
-    player = argparse.ArgumentParser(add_help=False)
-    player.add_argument("--who", default="you", help="who is speaking")
-    player.add_argument("--ruleset", default=DEFAULT_RULESET, help="used where the channel has not chosen")
-    defaults = argparse.ArgumentParser(parents=[place, player], add_help=False).parse_args([])
-    parser.set_defaults(run=_console, **vars(defaults))
-    verbs = parser.add_subparsers(title="commands")
-    talk = verbs.add_parser("console", parents=[place, player], help="talk to the umpire here (also without a command)")
+    parser.set_defaults(run=_console)
+    # An option may stand before or after the command; the command's own copy must not reset it.
+    again = [_place(argparse.SUPPRESS), _player(argparse.SUPPRESS)]
+    commands = parser.add_subparsers(title="commands")
+    talk = commands.add_parser("console", parents=again, help="talk to the umpire here; also without a command")
     talk.set_defaults(run=_console)
-    ask = verbs.add_parser("ask", parents=[place, player], help="one message, one answer")
+    ask = commands.add_parser("ask", parents=again, help="one message, one answer")
     ask.add_argument("--json", action="store_true", help="print the machine form; MESSAGE - reads one a line")
     ask.add_argument("message", nargs="+")
     ask.set_defaults(run=_ask)
     return parser
+
+
+def _place(default: str | None = None) -> argparse.ArgumentParser:
+    """Where the record is, and which channel of it."""
+    options = argparse.ArgumentParser(add_help=False)
+    options.add_argument(
+        "--ledger", default=default or default_ledger(), help="the record: a file, or a database URL"
+    )
+    options.add_argument("--channel", default=default or "console", help="the table's channel")
+    return options
+
+
+def _player(default: str | None = None) -> argparse.ArgumentParser:
+    """Who speaks, by which rules."""
+    options = argparse.ArgumentParser(add_help=False)
+    options.add_argument("--who", default=default or "you", help="who is speaking")
+    options.add_argument(
+        "--ruleset", default=default or DEFAULT_RULESET, help="used where the channel has not chosen"
+    )
+    return options
 
 
 def default_ledger() -> str:

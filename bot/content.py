@@ -17,6 +17,7 @@ from typing import Any, TypeVar, Union, get_args, get_origin, get_type_hints
 import yaml
 from yaml.constructor import SafeConstructor
 
+from bot.help_topics import HelpFile
 from bot.roster import Roster
 from resolver.amount import Amount, fixed
 from resolver.refused import Refused
@@ -247,6 +248,11 @@ def _is_default(item: dataclasses.Field[Any], value: Any) -> bool:
     if item.default_factory is not dataclasses.MISSING:
         return bool(item.default_factory() == value)
     return item.default is not dataclasses.MISSING and bool(item.default == value)
+
+
+def load_help(room: Path = ROOM) -> HelpFile:
+    """The topics of `help`."""
+    return load(room / "config" / "help.yaml", HelpFile)
 
 
 def load_rulesets(room: Path = ROOM) -> dict[str, Ruleset]:

@@ -25,6 +25,7 @@ from bot.requests.record import (
     WhoRolled,
     Why,
 )
+from bot.requests.words import Help
 from bot.verbs import (
     advance,
     audit,
@@ -35,6 +36,7 @@ from bot.verbs import (
     cut,
     dice,
     forget,
+    help,
     house_rule,
     lesson,
     log,
@@ -89,4 +91,5 @@ VERBS: Mapping[type, Verb] = {
     HouseRules: house_rule.listed,
     NextLesson: lesson.answer,
     Rules: lesson.rules,
+    Help: help.answer,
 }
