@@ -36,14 +36,19 @@ def check_record(connection: Connection) -> list[Checked]:
 
 
 def _check_channel(connection: Connection, channel: str) -> Iterator[Checked]:
-    first = None
+    due = 1
     for page in connection.execute(pages_of(channel)).all():
         checked = check_row_page(connection, page)
-        if first not in (None, page.first):
-            gap = f"The page begins at #{page.first} but the page before it ends at #{first - 1}."
-            checked = replace(checked, faults=(*checked.faults, gap))
-        first = page.last + 1
+        if page.first != due:
+            checked = replace(checked, faults=(*checked.faults, _gap(page.first, due)))
+        due = page.last + 1
         yield checked
+
+
+def _gap(first: int, due: int) -> str:
+    if due == 1:
+        return f"The channel begins at #{first}: what stood before it is missing."
+    return f"The page begins at #{first}, but the page before it ends at #{due - 1}."
 
 
 def check_row_page(connection: Connection, page: Row[Any]) -> Checked:

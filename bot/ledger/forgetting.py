@@ -23,6 +23,8 @@ _SENTENCES = {"text", "title", "said"}
 
 def forget_person(connection: Connection, channel: str, who: str) -> int:
     """Remove a person from a channel; returns how many entries were theirs."""
+    if not who:
+        return 0
     table = schema.entries
     rows = connection.execute(select(table).where(table.c.channel == channel)).all()
     _rewrite(connection, rows, {who})
@@ -56,7 +58,7 @@ def _without(row: Row[Any], names: set[str]) -> dict[str, str]:
     sweep = _Sweep(names, sentences=own or not dice, message=row.text if own else "")
     new = {
         "who": "" if own else row.who,
-        "text": "" if own else row.text,
+        "text": "" if own else row.text if dice else sweep.sentence(row.text),
         "read": row.read if dice else sweep.sentence(row.read),
         "data": dumps(sweep.value(json.loads(row.data), "")),
         "reply": dumps(sweep.value(json.loads(row.reply), "")),
@@ -87,6 +89,6 @@ class _Sweep:
 
     def sentence(self, said: str) -> str:
         """The sentence without the names, and without the message itself."""
-        if self._message and said == self._message:
-            return SOMEONE
+        if self._message:
+            said = said.replace(self._message, SOMEONE)
         return self._word.sub(SOMEONE, said)

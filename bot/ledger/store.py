@@ -18,6 +18,14 @@ from bot.ledger.migration import Entropy, bring_forward, create
 BUSY_SECONDS = 5
 
 
+def is_there(url: str) -> bool:
+    """Whether the record exists already; a database server is left to say so itself."""
+    if "://" not in url:
+        return Path(url).expanduser().exists()
+    database = make_url(url).database
+    return not url.startswith("sqlite") or database is None or Path(database).exists()
+
+
 class Store:
     """A connection pool and one writer. `writing()` is a transaction that is wholly kept or wholly not."""
 
@@ -25,6 +33,7 @@ class Store:
         self.url = url if "://" in url else f"sqlite:///{Path(url).expanduser()}"
         self.engine = _engine(self.url)
         self.sqlite = self.engine.dialect.name == "sqlite"
+        self._make_file()
         self._lock = threading.RLock()
         self._writer: Connection | None = None
         try:
@@ -32,6 +41,19 @@ class Store:
         except LedgerError:
             self.close()
             raise
+
+    def _make_file(self) -> None:
+        """A new record is a file that only its owner reads, since it holds secrets."""
+        name = self.engine.url.database
+        if not self.sqlite or not name or name == ":memory:":
+            return
+        try:
+            Path(name).parent.mkdir(parents=True, exist_ok=True)
+            Path(name).touch(mode=0o600)
+        except OSError as error:
+            raise LedgerError(
+                f"The record {name} cannot be opened ({error.strerror}); name another file."
+            ) from None
 
     @property
     def name(self) -> str:
@@ -130,6 +152,7 @@ def _new_file(file: Path) -> Iterator[sqlite3.Connection]:
     """A database that is there whole or not at all."""
     part = file.with_name(f"{file.name}.part")
     try:
+        part.touch(mode=0o600)
         with closing(sqlite3.connect(part)) as copy:
             yield copy
         part.rename(file)
@@ -141,12 +164,15 @@ def _new_file(file: Path) -> Iterator[sqlite3.Connection]:
 
 def _engine(url: str) -> Engine:
     try:
-        parsed = make_url(url)
-    except ArgumentError:
-        raise LedgerError("The record is a file name or an address such as sqlite:///game.db") from None
-    if parsed.get_backend_name() != "sqlite":
-        return create_engine(parsed, hide_parameters=True)
-    engine = create_engine(parsed, hide_parameters=True, connect_args={"timeout": BUSY_SECONDS})
+        sqlite = make_url(url).get_backend_name() == "sqlite"
+        waiting = {"timeout": BUSY_SECONDS} if sqlite else {}
+        engine = create_engine(url, hide_parameters=True, connect_args=waiting)
+    except ModuleNotFoundError as error:
+        raise LedgerError(f"The record's database needs {error.name}; install drumhead[postgres].") from None
+    except (ArgumentError, ValueError):
+        raise LedgerError("The record is a file name or an address such as sqlite:///game.db.") from None
+    if not sqlite:
+        return engine
     event.listen(engine, "connect", _set_up_sqlite)
     return engine
 
