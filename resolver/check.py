@@ -45,11 +45,9 @@ class Check:
     @property
     def chance(self) -> Fraction:
         """The exact chance that one die succeeds, re-rolls of `again` included."""
-        first = {face: Fraction(1, self.sides) for face in range(1, self.sides + 1)}
-        thrown_again = sum((first.pop(face) for face in self.again), Fraction())
-        good = sum(1 for face in range(1, self.sides + 1) if self.succeeds(face))
-        kept = sum((p for face, p in first.items() if self.succeeds(face)), Fraction())
-        return kept + thrown_again * Fraction(good, self.sides)
+        good = {face for face in range(1, self.sides + 1) if self.succeeds(face)}
+        kept = len(good - self.again)
+        return Fraction(kept * self.sides + len(self.again) * len(good), self.sides**2)
 
     @property
     def thrown(self) -> bool:

@@ -15,9 +15,10 @@ import numpy as np
 from resolver.counts import Distribution, added, damage_chances
 from resolver.generating import chances, composed, joint, roots, size_for
 from resolver.onto_one import Block, carried, fresh
-from resolver.onto_several import Blow, Row, untouched, walked
+from resolver.onto_several import Blow, Line, untouched, walked
 from resolver.plan import PIERCED, GroupPlan, Plan
 from resolver.ruleset import Step
+from resolver.windows import Work
 
 COUNTS = ("attacks", "hits", "wounds", "unsaved", "damage", "slain")
 
@@ -74,20 +75,31 @@ def _onto_one(plan: Plan) -> Odds:
 
 
 def _onto_several(plan: Plan) -> Odds:
-    row = Row(plan.target.groups)
-    state = untouched(row, [weapon.saves for weapon in plan.weapons])
+    blows = [_blows(weapon) for weapon in plan.weapons]
+    reach = sum(weapon.most * _deepest(blow) for weapon, blow in zip(plan.weapons, blows, strict=True))
+    line = Line(
+        plan.target.groups, reach, any(save.one_again for weapon in plan.weapons for save in weapon.saves)
+    )
+    state, work = untouched(line), Work()
     counted = []
-    for weapon in plan.weapons:
+    for weapon, blow in zip(plan.weapons, blows, strict=True):
         counts = _counts(weapon, 0.0)
         counted.append(counts)
-        blows = [
-            Blow(save, damage_chances(damage), damage.spills)
-            for save, damage in zip(weapon.saves, weapon.damages, strict=True)
-        ]
-        state = walked(row, state, _joint(weapon, counts[2]), blows)
-    attacks, hits, wounds = (added([counts[line] for counts in counted]) for line in range(3))
-    damage = state.sum(axis=(0, 1))
-    return Odds(attacks, hits, wounds, state.sum(axis=(0, 2)), damage, row.slain(damage), float(damage[-1]))
+        state = walked(line, state, _joint(weapon, counts[2]), blow, work)
+    attacks, hits, wounds = (added([counts[row] for counts in counted]) for row in range(3))
+    damage = state.reshape(len(state), -1, line.last + 1).sum(axis=(0, 1))
+    wipe = float(damage[-1]) if line.ends else 0.0
+    return Odds(attacks, hits, wounds, state.sum(axis=1), damage, line.slain(damage), wipe)
+
+
+def _blows(weapon: GroupPlan) -> list[Blow]:
+    pairs = zip(weapon.saves, weapon.damages, strict=True)
+    return [Blow(save, damage_chances(damage), damage.spills) for save, damage in pairs]
+
+
+def _deepest(blows: Sequence[Blow]) -> int:
+    """The most points that one wound takes from any of the target groups."""
+    return max(len(blow.points) - 1 for blow in blows)
 
 
 def _joint(weapon: GroupPlan, wounds: Distribution) -> Distribution:

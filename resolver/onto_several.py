@@ -1,55 +1,27 @@
 """Wounds onto several target groups, saved one at a time, exactly: a Markov chain walked wound by wound.
 
-The state is an array (spent, unsaved, damage): 0 while the single re-roll of the group under attack is in
-hand (1 once it is spent; there is no 1 where no group has one), unsaved wounds so far, and damage done so
-far, which says whose model takes the next wound. At the last damage no model is left, and nothing changes.
+The state is an array (unsaved wounds so far, place). A place is the damage done so far, which says whose
+model takes the next wound; at the last place no model is left, and nothing changes. Where a group has a
+single re-roll of its saves there is a second run of places, for when that re-roll is spent.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import accumulate
 
 import numpy as np
+from numpy.typing import NDArray
 
 from resolver.attack import TargetGroup
 from resolver.check import Check
-from resolver.counts import Distribution, capped, shifts
+from resolver.counts import Distribution
+from resolver.windows import Leads, Window, Work
 
 State = Distribution
-
-
-@dataclass(frozen=True)
-class Row:
-    """The target groups one after the other on the line of damage done."""
-
-    groups: tuple[TargetGroup, ...]
-
-    @cached_property
-    def edges(self) -> tuple[int, ...]:
-        """The damage at which each group is first attacked, and the damage that slays the last model."""
-        sizes = [(group.models or 0) * group.wounds - group.lost for group in self.groups]
-        return (0, *np.cumsum(sizes).tolist())
-
-    @property
-    def end(self) -> int:
-        """The damage at which no model is left."""
-        return self.edges[-1]
-
-    @cached_property
-    def falls(self) -> tuple[int, ...]:
-        """The damage at which each model falls, in order."""
-        found: list[int] = []
-        for group, begin in zip(self.groups, self.edges, strict=False):
-            first = begin - group.lost + group.wounds
-            found += range(first, first + (group.models or 0) * group.wounds, group.wounds)
-        return tuple(found)
-
-    def slain(self, damage: Distribution) -> Distribution:
-        """The distribution of models slain from that of the damage done."""
-        starts = [0, *(fall for fall in self.falls if fall < len(damage))]
-        return np.asarray(np.add.reduceat(damage, starts))
 
 
 @dataclass(frozen=True)
@@ -61,122 +33,173 @@ class Blow:
     spills: bool
 
 
-def untouched(row: Row, saves: Sequence[Sequence[Check]]) -> State:
-    """Nothing unsaved, nothing lost; two layers if a group has a single re-roll of its saves."""
-    spare = any(save.one_again for group in saves for save in group)
-    state = np.zeros((2 if spare else 1, 1, row.end + 1))
-    state[0, 0, 0] = 1.0
-    return state
+@dataclass(frozen=True)
+class Line:
+    """The target groups one after the other on the line of damage done, as far as `reach`."""
+
+    groups: tuple[TargetGroup, ...]
+    reach: int
+    spare: bool  # a group has a single re-roll of its saves
+
+    @cached_property
+    def edges(self) -> tuple[int, ...]:
+        """The damage at which each group is first attacked, and the damage that slays the last model."""
+        sizes = ((group.models or 0) * group.wounds - group.lost for group in self.groups)
+        return tuple(accumulate(sizes, initial=0))
+
+    @property
+    def last(self) -> int:
+        """The last place: no model is left, or no damage reaches further."""
+        return min(self.edges[-1], self.reach)
+
+    @property
+    def ends(self) -> bool:
+        """Whether the last place is that of a unit without models."""
+        return self.edges[-1] <= self.reach
+
+    @cached_property
+    def falls(self) -> NDArray[np.int64]:
+        """The damage at which each model falls, in order."""
+        found: list[NDArray[np.int64]] = []
+        for group, begin in zip(self.groups, self.edges, strict=False):
+            found.append(begin - group.lost + group.wounds * np.arange(1, (group.models or 0) + 1))
+        return np.concatenate(found)
+
+    def stretch(self, number: int) -> NDArray[np.int64]:
+        """The places at which a model of the group takes the next wound."""
+        return np.arange(min(self.edges[number], self.last), min(self.edges[number + 1], self.last))
+
+    def slain(self, damage: Distribution) -> Distribution:
+        """The distribution of models slain from that of the damage done."""
+        return np.asarray(np.add.reduceat(damage, [0, *self.falls[self.falls < len(damage)]]))
 
 
-def walked(row: Row, state: State, joint: Distribution, blows: Sequence[Blow]) -> State:
+def untouched(line: Line) -> State:
+    """Nothing unsaved, nothing lost; shape (1, places)."""
+    return np.eye(1, (line.last + 1) * (2 if line.spare else 1))
+
+
+def walked(line: Line, state: State, joint: Distribution, blows: Sequence[Blow], work: Work) -> State:
     """The state after a weapon group with chance `joint`[n, p] of n ordinary and p piercing wounds.
 
     Ordinary wounds are walked first; whoever then faces p piercing ones joins the walk of these p from the
-    end, so that each wound is walked once (Horner's scheme).
+    end, so that each wound is walked once (Horner's scheme). Raises Refused beyond the limits of work.
     """
-    first = state.copy()
-    first[0] += first[1:].sum(axis=0)
-    first[1:] = 0.0
-    ordinary, piercing = joint.shape[0] - 1, joint.shape[1] - 1
-    state = np.pad(first, ((0, 0), (0, ordinary + piercing), (0, 0)))
-    waiting = joint[0, :, None, None, None] * state
-    tests = _Tests.of(row, blows, len(state))
-    for count in range(1, ordinary + 1):
-        state = tests.ordinary(row, state, blows)
-        waiting += joint[count, :, None, None, None] * state
-    after = waiting[-1]
-    for behind in waiting[-2::-1]:
-        after = behind + tests.piercing(row, after, blows)
-    return np.asarray(after)
+    ordinary, piercing = (int(np.flatnonzero(joint.sum(axis=axis))[-1]) for axis in (1, 0))
+    rows = len(state) + ordinary + piercing
+    if line.ends and not any(blow.points[0] for blow in blows):
+        rows = min(rows, line.last + 1)
+    shape = (piercing + 1, rows, state.shape[1])
+    work.holds(shape)
+    waiting = np.zeros(shape)
+    rules = _Rules(line, blows, work)
+    window = Window(rules.begun(state), whole=line.spare)
+    for count in range(ordinary + 1):
+        waits = np.flatnonzero(joint[count]).tolist()
+        work.add(window.cells.size * len(waits))
+        for behind in waits:
+            window.onto(waiting[behind], joint[count, behind])
+        if count < ordinary:
+            window = rules.ordinary(window)
+    for behind in range(piercing, 0, -1):
+        rules.pierced(Window(waiting[behind], whole=line.spare)).onto(waiting[behind - 1], 1.0)
+    return np.asarray(waiting[0])
 
 
-@dataclass(frozen=True)
-class _Tests:
-    """Chances at each damage: to save, and with a re-roll in hand to save by it or to spend it in vain."""
+class _Rules:
+    """What one wound of a weapon group does at each place: the chance to be saved, else where it leads."""
 
-    saved: Distribution
-    unsaved: Distribution
-    rescued: Distribution
-    spent: Distribution
+    def __init__(self, line: Line, blows: Sequence[Blow], work: Work) -> None:
+        self.line = line
+        self.places = line.last + 1
+        self.work = work
+        self.saved, self.rescued, self.spent = _save_chances(line, blows)
+        inside, beyond = _landings(line, blows)
+        self.unsaved = Leads()
+        self.pierces = Leads()
+        for step, shares in inside.items():
+            self._lead(step, shares, 1)
+        for step, shares in beyond.items():
+            self._lead(step, shares, 0)
 
-    @classmethod
-    def of(cls, row: Row, blows: Sequence[Blow], layers: int) -> _Tests:
-        saved = np.ones((layers, 1, row.end + 1))
-        unsaved, rescued, spent = np.zeros_like(saved), np.zeros(row.end + 1), np.zeros(row.end + 1)
-        for number, blow in enumerate(blows):
-            here = slice(row.edges[number], row.edges[number + 1])
-            good = float(blow.save.chance)
-            saved[..., here], unsaved[..., here] = good, 1 - good
-            if blow.save.one_again:
-                unsaved[0, :, here] = 0.0
-                rescued[here], spent[here] = (1 - good) * good, (1 - good) ** 2
-        return cls(saved, unsaved, rescued, spent)
+    def _lead(self, step: int, shares: Distribution, layer: int) -> None:
+        """One wound that takes `step` points; a spent re-roll stays spent (layer 1) within the group only."""
+        first = 1 - self.saved - self.rescued - self.spent
+        if not self.line.spare:
+            self.unsaved.add(step, shares * first)
+            self.pierces.add(step, shares)
+            return
+        nothing, across = np.zeros_like(shares), layer * self.places
+        self.unsaved.add(step, np.concatenate((shares * first, nothing)))
+        self.unsaved.add(step + across, np.concatenate((shares * self.spent, nothing)))
+        self.unsaved.add(step + across - self.places, np.concatenate((nothing, shares * (1 - self.saved))))
+        self.pierces.add(step, np.concatenate((shares, nothing)))
+        self.pierces.add(step - self.places, np.concatenate((nothing, shares)))
 
-    def ordinary(self, row: Row, state: State, blows: Sequence[Blow]) -> State:
+    def begun(self, state: State) -> State:
+        """The state as a weapon group begins: every re-roll is in hand."""
+        if not self.line.spare:
+            return state
+        begun = np.zeros_like(state)
+        begun[:, : self.places] = state[:, : self.places] + state[:, self.places :]
+        return begun
+
+    def ordinary(self, window: Window) -> Window:
         """One wound that may be saved."""
-        kept = state * self.saved
-        through = state * self.unsaved
-        if len(state) > 1:
-            kept[1] += state[0] * self.rescued
-            through[1] += state[0] * self.spent
-        kept[:, 1:] += _struck(row, through, blows)[:, :-1]
-        return np.asarray(kept)
+        after = self._led(window, self.unsaved)
+        cells = window.cells
+        if not self.line.spare:
+            after[:-1, : cells.shape[1]] += cells * self.saved[window.left : window.right]
+            return Window(after, window.top, window.left)
+        after[:-1] += cells * np.tile(self.saved, 2)
+        after[:-1, self.places :] += cells[:, : self.places] * self.rescued
+        return Window(after, window.top, whole=True)
 
-    def piercing(self, row: Row, state: State, blows: Sequence[Blow]) -> State:
-        """One wound that no save stops."""
-        over = state[..., -1].copy()
-        state[..., -1] = 0.0
-        after = np.zeros_like(state)
-        after[:, 1:] = _struck(row, state, blows)[:, :-1]
-        after[..., -1] += over
+    def pierced(self, window: Window) -> Window:
+        """One wound that no save stops; where no model is left it does nothing."""
+        after = self._led(window, self.pierces)
+        last = self.line.last - window.left
+        if self.line.ends and last < window.cells.shape[1]:
+            after[:-1, last] += window.cells[:, last]
+        return Window(after, window.top, window.left, self.line.spare)
+
+    def _led(self, window: Window, leads: Leads) -> State:
+        """Where an unsaved wound leads, one row further down."""
+        self.work.add(window.cells.size * len(leads.steps))
+        edge = len(self.saved) * (2 if self.line.spare else 1)
+        after = np.zeros((len(window.cells) + 1, min(window.right + leads.furthest, edge) - window.left))
+        leads.add_to(after[1:], window)
         return after
 
 
-def _struck(row: Row, state: State, blows: Sequence[Blow]) -> State:
-    """The damage of one unsaved wound on whoever takes it; a re-roll is in hand anew where a group begins."""
-    after = np.zeros_like(state)
-    for number, (group, blow) in enumerate(zip(row.groups, blows, strict=True)):
-        begin, end = row.edges[number], row.edges[number + 1]
-        here = state[..., begin:end]
-        if not here.any():
-            continue
-        inside, beyond = _spilled(here, blow.points) if blow.spills else _stopped(group, here, blow.points)
-        after[..., begin:end] += inside
-        beyond = capped_columns(beyond, row.end - end)
-        after[0, :, end : end + beyond.shape[-1]] += beyond.sum(axis=0)
-    return after
+def _landings(
+    line: Line, blows: Sequence[Blow]
+) -> tuple[Mapping[int, Distribution], Mapping[int, Distribution]]:
+    """How far one unsaved wound leads from each place, within its group and beyond it: step -> shares."""
+    inside: dict[int, Distribution] = defaultdict(lambda: np.zeros(line.last + 1))
+    beyond: dict[int, Distribution] = defaultdict(lambda: np.zeros(line.last + 1))
+    for number, blow in enumerate(blows):
+        places = line.stretch(number)
+        model = line.falls[np.searchsorted(line.falls, places, side="right")]
+        stop = np.minimum(line.last, line.last if blow.spills else model)
+        for points, chance in enumerate(blow.points):
+            landing = np.minimum(places + points, stop)
+            for step in np.unique(landing - places).tolist():
+                moved = places[landing - places == step]
+                stays = moved + step < line.edges[number + 1]
+                inside[step][moved[stays]] += chance
+                beyond[step][moved[~stays]] += chance
+    return inside, beyond
 
 
-def _stopped(group: TargetGroup, here: State, points: Distribution) -> tuple[State, State]:
-    """Damage that stops at a model's last wound: what stays in the group, what has slain its last model."""
-    size = group.wounds
-    layers, rows, _ = here.shape
-    models = np.zeros((layers, rows, here.shape[2] + group.lost))
-    models[..., group.lost :] = here
-    each = np.zeros(size + 1)
-    each[: len(points)] = capped(points, size)
-    table = models.reshape(-1, size)
-    stays = (table @ shifts(each[:-1])).reshape(models.shape)
-    falls = (table @ np.cumsum(each[::-1])[:-1]).reshape(layers, rows, -1)
-    stays[..., size::size] += falls[..., :-1]
-    return stays[..., group.lost :], falls[..., -1:]
-
-
-def _spilled(here: State, points: Distribution) -> tuple[State, State]:
-    """Damage that goes on point by point: what stays in the group, and how far past it the rest goes."""
-    length = here.shape[-1]
-    moved = np.zeros((*here.shape[:2], length + len(points) - 1))
-    for number, chance in enumerate(points):
-        if chance:
-            moved[..., number : number + length] += chance * here
-    return moved[..., :length], moved[..., length:]
-
-
-def capped_columns(beyond: State, most: int) -> State:
-    """Damage past the last model counts as the last model's."""
-    if beyond.shape[-1] <= most + 1:
-        return beyond
-    found = beyond[..., : most + 1].copy()
-    found[..., most] = beyond[..., most:].sum(axis=-1)
-    return found
+def _save_chances(line: Line, blows: Sequence[Blow]) -> tuple[Distribution, Distribution, Distribution]:
+    """At each place the chances to save, to save by a single re-roll in hand, and to spend it in vain."""
+    saved = np.ones(line.last + 1)
+    rescued, spent = np.zeros_like(saved), np.zeros_like(saved)
+    for number, blow in enumerate(blows):
+        places = line.stretch(number)
+        good = float(blow.save.chance)
+        saved[places] = good
+        if blow.save.one_again:
+            rescued[places], spent[places] = (1 - good) * good, (1 - good) ** 2
+    return saved, rescued, spent

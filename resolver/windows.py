@@ -1,0 +1,89 @@
+"""The part of a large state that is not nothing, how wounds move it along, and how much work that may be.
+
+A state is an array (unsaved wounds so far, place); see resolver/onto_several.py.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from resolver.counts import Distribution
+from resolver.refused import Refused
+
+State = Distribution
+
+MOST_WORK = 200_000_000  # multiplications for one attack, about half a second
+MOST_CELLS = 12_000_000  # numbers held for wounds still to come, about 100 MB
+
+_NOTHING = 1e-22  # far below the rounding of a chance
+_SMALL = 4000  # numbers too few to be worth looking through
+_TOO_MUCH = "so many wounds on several target groups take too long to reckon one by one; use fewer attacks"
+
+
+class Work:
+    """Counts the multiplications of one attack."""
+
+    def __init__(self) -> None:
+        self.done = 0
+
+    def add(self, multiplications: int) -> None:
+        """Count some more; Refused beyond MOST_WORK."""
+        self.done += multiplications
+        if self.done > MOST_WORK:
+            raise Refused("target groups", f"{_TOO_MUCH} (limit: {MOST_WORK} multiplications)")
+
+    def holds(self, shape: tuple[int, int, int]) -> None:
+        """Refused if an array of this shape is beyond MOST_CELLS."""
+        if shape[0] * shape[1] * shape[2] > MOST_CELLS:
+            raise Refused("target groups", f"{_TOO_MUCH} (limit: {MOST_CELLS} numbers held)")
+
+
+def _span(largest: Distribution) -> tuple[int, int]:
+    """From where to where (exclusive) there is something."""
+    found: list[int] = np.flatnonzero(largest > _NOTHING).tolist() or [0]
+    return found[0], found[-1] + 1
+
+
+class Window:
+    """The part of a state that is not nothing: `cells`, beginning at row `top` and place `left`."""
+
+    def __init__(self, cells: State, top: int = 0, left: int = 0, whole: bool = False) -> None:
+        self.cells, self.top, self.left = cells, top, left
+        if cells.size > _SMALL and not whole:
+            up, down = _span(cells.max(axis=1))
+            first, last = _span(cells.max(axis=0))
+            self.cells, self.top, self.left = cells[up:down, first:last], top + up, left + first
+
+    @property
+    def right(self) -> int:
+        """The place past the last one."""
+        return self.left + int(self.cells.shape[1])
+
+    def onto(self, state: State, share: float) -> None:
+        """Add `share` of the window to a whole state."""
+        cells = self.cells[: len(state) - self.top]  # a row past the most that can be unsaved holds nothing
+        state[self.top : self.top + len(cells), self.left : self.right] += share * cells
+
+
+class Leads:
+    """Moves along the line: for each number of places, the share of each place that moves so far."""
+
+    def __init__(self) -> None:
+        self.steps: dict[int, Distribution] = {}
+
+    @property
+    def furthest(self) -> int:
+        """The largest number of places moved."""
+        return max(self.steps)
+
+    def add(self, step: int, shares: Distribution) -> None:
+        """So many places further for a share of each place; nothing to add is not kept."""
+        if shares.any():
+            self.steps[step] = self.steps.get(step, 0.0) + shares
+
+    def add_to(self, after: State, window: Window) -> None:
+        """Add every move of the window's cells to `after`, whose first place is the window's."""
+        for step, shares in self.steps.items():
+            low, high = max(0, -step), min(window.cells.shape[1], after.shape[1] - step)
+            moving = window.cells[:, low:high] * shares[window.left + low : window.left + high]
+            after[:, low + step : high + step] += moving
