@@ -21,6 +21,7 @@ from resolver.amount import Amount, fixed
 from resolver.attack import Attack, Target, TargetGroup, WeaponGroup
 from resolver.refused import Refused
 
+RULESETS = load_rulesets()
 ASKED = Asked(text="as typed", who="Ada", where="low-ferry")
 GUARD = Target(toughness=5, groups=(TargetGroup(models=5, wounds=3, save=2),))
 
@@ -34,7 +35,7 @@ def attack(number: int, strength: int = 5, damage: Amount | None = None, target:
 def house(tmp_path: Path) -> Iterator[House]:
     clock = datetime(2026, 11, 25, 20, 0, tzinfo=UTC)
     with Ledger(str(tmp_path / "record.db"), lambda: clock, lambda count: b"\7" * count) as ledger:
-        yield House(load_rulesets(), Glossary(), ledger)
+        yield House(RULESETS, Glossary(), ledger)
 
 
 def compared(house: House, *options: Attack) -> Reply:

@@ -24,6 +24,7 @@ from bot.verbs import VERBS
 from resolver.movement import ChargeReroll
 from resolver.refused import Refused
 
+RULESETS = load_rulesets()
 ASKED = Asked(text="as typed", who="Ada", where="low-ferry")
 
 
@@ -42,7 +43,7 @@ class Entropy:
 def house(tmp_path: Path) -> Iterator[House]:
     clock = datetime(2026, 11, 25, 20, 0, tzinfo=UTC)
     with Ledger(str(tmp_path / "record.db"), lambda: clock, Entropy()) as ledger:
-        yield House(load_rulesets(), Glossary(), ledger)
+        yield House(RULESETS, Glossary(), ledger)
 
 
 def said(request: object, house: House) -> Reply:

@@ -8,6 +8,11 @@ from pathlib import Path
 import pytest
 
 from bot.content import ROOM, ContentError, load_rulesets, parse
+from resolver.amount import fixed
+from resolver.attack import Attack, Reroll, Target, TargetGroup, WeaponGroup
+from resolver.exact import odds
+from resolver.plan import plan
+from resolver.refused import Refused
 from resolver.ruleset import DifferenceChart, Feature, RatioChart, Ruleset, Step, TableChart
 
 STANDARD = (ROOM / "config" / "rules" / "standard.yaml").read_text(encoding="utf-8")
@@ -109,6 +114,60 @@ def test_a_ruleset_may_try_armour_before_toughness() -> None:
 
 def test_a_ruleset_may_have_no_wound_roll() -> None:
     assert RULESETS["two-rolls"].wound_chart is None
+
+
+def unsaved(ruleset: Ruleset, weapon: WeaponGroup, group: TargetGroup, toughness: int | None = None) -> float:
+    attack = Attack(weapons=(weapon,), target=Target(toughness=toughness, groups=(group,)))
+    return odds(plan(attack, ruleset)).mean["unsaved"]
+
+
+def test_two_rolls_hit_and_save_and_no_more() -> None:
+    ruleset = RULESETS["two-rolls"]
+    weapon = WeaponGroup(attacks=fixed(12), hit=4, ap=1)
+    assert unsaved(ruleset, weapon, TargetGroup(save=4)) == pytest.approx(12 / 2 * 4 / 6)
+    attack = Attack(weapons=(weapon,), target=Target(groups=(TargetGroup(save=4),)))
+    (needs,) = plan(attack, ruleset).needs
+    assert (needs.hit, needs.wound, needs.save) == ("4+", None, ("5+",))
+
+
+def test_ten_sided_dice_hit_save_and_then_wound() -> None:
+    ruleset = RULESETS["ten-sided"]
+    weapon = WeaponGroup(attacks=fixed(10), hit=6, strength=7, ap=1)
+    group = TargetGroup(save=5)
+    assert unsaved(ruleset, weapon, group, 5) == pytest.approx(10 * 0.5 * 0.5 * 0.7)
+    attack = Attack(weapons=(weapon,), target=Target(toughness=5, groups=(group,)))
+    found = odds(plan(attack, ruleset))
+    assert found.mean["hits"] == pytest.approx(5)
+    assert found.mean["damage"] == pytest.approx(1.75)
+
+
+def test_by_difference_two_points_are_worth_two_steps() -> None:
+    weapon = WeaponGroup(attacks=fixed(6), hit=4, strength=6)
+    assert unsaved(RULESETS["difference"], weapon, TargetGroup(), 4) == pytest.approx(6 / 2 * 5 / 6)
+    assert unsaved(RULESETS["standard"], weapon, TargetGroup(), 4) == pytest.approx(6 / 2 * 4 / 6)
+
+
+TRIMMINGS = {
+    "modifiers": ({"to_hit": 1}, {}),
+    "cover": ({}, {"cover": True}),
+    "re-rolls": ({"reroll_hit": Reroll.ONES}, {}),
+    "critical": ({"critical_hits_wound": True}, {}),
+    "fixed save": ({}, {"fixed_save": 4}),
+    "ignore": ({}, {"ignore": 5}),
+}
+
+
+@pytest.mark.parametrize("trimming", TRIMMINGS)
+def test_the_first_game_refuses_each_trimming_by_name(trimming: str) -> None:
+    of_weapon, of_group = TRIMMINGS[trimming]
+    weapon = WeaponGroup(attacks=fixed(6), hit=4, strength=4, **of_weapon)  # type: ignore[arg-type]
+    with pytest.raises(Refused, match=trimming):
+        unsaved(RULESETS["first-game"], weapon, TargetGroup(save=4, **of_group), 4)  # type: ignore[arg-type]
+
+
+def test_the_first_game_keeps_ap_and_the_natural_faces() -> None:
+    weapon = WeaponGroup(attacks=fixed(6), hit=4, strength=4, ap=1)
+    assert unsaved(RULESETS["first-game"], weapon, TargetGroup(save=4), 4) == pytest.approx(6 / 4 * 4 / 6)
 
 
 CONTRADICTIONS = [

@@ -10,6 +10,7 @@ from bot.house import House
 from bot.ledger import Draft
 from bot.reply import Bars, Block, Line, Note, Reply
 from bot.requests.dice import AdvanceDice
+from bot.verbs.charge_answer import inches
 from bot.verbs.movement_dice import never, throw_movement
 from resolver.movement import AdvanceOdds, advance
 from resolver.ruleset import Ruleset
@@ -22,7 +23,7 @@ def answer(request: AdvanceDice, asked: Asked, house: House) -> Reply:
     if request.roll:
         return _roll(request, asked, house, ruleset, odds)
     data = {
-        "move": request.move,
+        "move": inches(request.move),
         "distribution": {f"{inches:g}": str(chance) for inches, chance in odds.totals.items()},
         "mean": float(odds.mean),
         "reasons": list(odds.reasons),
@@ -52,9 +53,9 @@ def _roll(request: AdvanceDice, asked: Asked, house: House, ruleset: Ruleset, od
         draft.read, draft.ruleset = str(request), ruleset.id
         draft.data = {
             "id": draft.id,
-            "move": request.move,
+            "move": inches(request.move),
             "faces": [list(die) for die in moved.dice],
-            "total": total,
+            "total": inches(total),
             "reasons": list(odds.reasons),
             "read": draft.read,
             "ruleset": draft.ruleset,

@@ -36,10 +36,15 @@ def totals_data(totals: Totals) -> dict[str, str]:
     return {str(total): str(chance) for total, chance in totals.items()}
 
 
+def inches(number: float | None) -> float | int | None:
+    """A distance for the machine form: whole where it is whole."""
+    return int(number) if number is not None and number == int(number) else number
+
+
 def charge_data(odds: ChargeOdds, measured: ChargeOdds | None) -> dict[str, Any]:
     """The machine form of a reckoned charge."""
     data: dict[str, Any] = {
-        "distance": odds.distance,
+        "distance": inches(odds.distance),
         "needs": odds.needs,
         "chance": str(odds.chance),
         "distribution": totals_data(odds.totals),

@@ -7,7 +7,7 @@ from bot.chances import fraction_words
 from bot.house import House
 from bot.reply import Block, Line, Note, Reply
 from bot.requests.dice import Reach
-from bot.verbs.charge_answer import totals_data
+from bot.verbs.charge_answer import inches, totals_data
 from resolver.movement import ReachOdds, reach
 
 
@@ -18,13 +18,13 @@ def answer(request: Reach, asked: Asked, house: House) -> Reply:
         ruleset.movement, request.distance, request.move, modifier=request.modifier, reroll=request.reroll
     )
     data = {
-        "distance": odds.distance,
-        "move": odds.move,
+        "distance": inches(odds.distance),
+        "move": inches(odds.move),
         "needs": odds.needs,
         "chance": str(odds.chance),
         "distribution": totals_data(odds.totals),
-        "certain_to": odds.certain_to,
-        "safe_from": odds.safe_from,
+        "certain_to": inches(odds.certain_to),
+        "safe_from": inches(odds.safe_from),
         "reasons": list(odds.reasons),
         "read": str(request),
         "ruleset": ruleset.id,
