@@ -82,7 +82,7 @@ def _step_blocks(group: GroupPlan, faces: dict[str, list[list[int]]]) -> list[Bl
     for step, dice in faces.items():
         if not dice:
             continue
-        saves = len(group.saves) > 1 and step == "save"
+        saves = step == "save" and len({save.needed for save in group.saves}) > 1
         check = None if saves else checks.get(step) or (group.saves[0] if step == "save" else None)
         shown.append(_dice(step, check, dice))
     return shown
@@ -97,5 +97,12 @@ def _dice(step: str, check: Check | None, dice: Sequence[Sequence[int]]) -> Dice
         why="; ".join(check.reasons) if check else "",
         faces=tuple(tuple(die) for die in dice),
         good=good,
-        outcome=f"{sum(good)} of {len(dice)}" if graded else f"total {sum(die[-1] for die in dice)}",
+        outcome=_outcome(step, good, dice, graded),
     )
+
+
+def _outcome(step: str, good: Sequence[bool], dice: Sequence[Sequence[int]], graded: bool) -> str:
+    """Successes; the sum of dice that are an amount; the bare count of saves that need different numbers."""
+    if graded:
+        return f"{sum(good)} of {len(dice)}"
+    return f"{len(dice)} thrown" if step == "save" else f"total {sum(die[-1] for die in dice)}"
