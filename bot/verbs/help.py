@@ -1,33 +1,39 @@
-"""help: what can be said to the umpire, in examples that can be sent as they stand."""
+"""help: what can be said, topic by topic; a topic or the first words of a message show a topic whole."""
 
 from __future__ import annotations
 
 from bot.asked import Asked
+from bot.content import load_help
+from bot.help_topics import Topic
 from bot.house import House
-from bot.reply import Line, Note, Reply, Table
+from bot.reply import Line, Note, Reply
 from bot.requests.words import Help
-
-EXAMPLES: tuple[tuple[str, str], ...] = (
-    ("reckon", "10 shots hitting on 4s, S5 AP-1 into T4, 3+ save, 2 wounds each"),
-    ("roll", "roll 5 models with 2 attacks each, WS3+, S4 into T4, save 3+"),
-    ("own dice", "roll 4 attacks, hit 4+, S4 into T4, save 3+ with dice 6 4 4 2 1"),
-    ("compare", "compare 10 shots, 4+, S4 into T4, 3+ or 4 shots, 3+, S8 into T4, 3+"),
-    ("needs", "what does S5 need against T4?"),
-    ("charge", "charge from 6.5"),
-    ("dice", "dice 3d6+2"),
-    ("terms", "what is AP"),
-    ("rules", "can I shoot after advancing?"),
-    ("record", "log"),
-    ("own words", "words"),
-)
 
 
 def answer(request: Help, asked: Asked, house: House) -> Reply:
-    """All examples, or those whose name or words hold the topic."""
-    topic = (request.topic or "").lower()
-    fitting = tuple(row for row in EXAMPLES if topic in f"{row[0]} {row[1]}".lower())
-    rows = fitting or EXAMPLES
-    told = () if fitting or not topic else (Line(f'nothing here about "{request.topic}"; `what is …` asks for a term'),)
-    note = Note("A question or a description is reckoned; only `roll` rolls.")
-    data = {"examples": [{"about": about, "message": message} for about, message in rows]}
-    return Reply("help", "what you can say", (*told, Table(("for", "say"), rows), note), data, private=True)
+    """All topics in short, or one of them."""
+    topics = load_help().topics
+    if request.topic is None:
+        return _all(topics, "what you can say")
+    found = next((topic for topic in topics if _fits(topic, request.topic)), None)
+    return _all(topics, f"no help on {request.topic}; there is") if found is None else _one(found)
+
+
+def _fits(topic: Topic, words: str) -> bool:
+    """Whether the topic goes by these words, or one of its messages begins with them."""
+    wanted = words.lower().strip()
+    names = (topic.id, topic.title.lower(), *(saying.say.lower() for saying in topic.sayings))
+    return any(name.startswith(wanted) for name in names)
+
+
+def _all(topics: tuple[Topic, ...], title: str) -> Reply:
+    lines = [Line(f"{topic.id}: {topic.sayings[0].say}") for topic in topics]
+    about = Note("`help attacks` and so on show more of a kind")
+    said = {"topics": [topic.id for topic in topics]}
+    return Reply("help", title, (*lines, about), said, private=True)
+
+
+def _one(topic: Topic) -> Reply:
+    lines = [block for saying in topic.sayings for block in (Line(saying.say), Note(saying.does))]
+    said = {"topic": topic.id, "say": [saying.say for saying in topic.sayings]}
+    return Reply("help", topic.title, (Line(topic.about), *lines), said, private=True)
