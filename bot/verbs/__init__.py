@@ -25,7 +25,7 @@ from bot.requests.record import (
     WhoRolled,
     Why,
 )
-from bot.requests.words import Help
+from bot.requests.words import CallWord, Help, Words
 from bot.verbs import (
     advance,
     audit,
@@ -55,6 +55,7 @@ from bot.verbs import (
     what_is,
     who_rolled,
     why,
+    words,
 )
 from bot.verbs.table import TABLE_VERBS
 
@@ -92,4 +93,6 @@ VERBS: Mapping[type, Verb] = {
     NextLesson: lesson.answer,
     Rules: lesson.rules,
     Help: help.answer,
+    CallWord: words.call,
+    Words: words.show,
 }
