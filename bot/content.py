@@ -11,6 +11,7 @@ import re
 import types
 from collections.abc import Iterator, Mapping
 from enum import StrEnum
+from functools import cache
 from pathlib import Path
 from typing import Any, TypeVar, Union, get_args, get_origin, get_type_hints
 
@@ -47,6 +48,11 @@ class ContentError(Exception):
 
 class _Wrong(Exception):
     """One value could not be read; already complained about."""
+
+
+@cache
+def _hints(kind: type) -> dict[str, Any]:
+    return get_type_hints(kind)
 
 
 class _Reader:
@@ -120,7 +126,7 @@ class _Reader:
             yield str(name.value), item
 
     def _dataclass(self, node: yaml.Node, kind: Any, key: str, skip: tuple[str, ...] = ()) -> Any:
-        hints = get_type_hints(kind)
+        hints = _hints(kind)
         fields = {field.name: field for field in dataclasses.fields(kind)}
         values: dict[str, Any] = {}
         nodes: dict[str, yaml.Node] = {}
@@ -188,7 +194,7 @@ class _Reader:
 def _refuse_tricks(text: str, name: str) -> None:
     """Content is plain: no aliases (a few lines of them unfold to gigabytes), nothing nested without end."""
     depth = 0
-    for event in yaml.parse(text, Loader=yaml.SafeLoader):
+    for event in yaml.parse(text, Loader=LOADER):
         depth += isinstance(event, yaml.CollectionStartEvent) - isinstance(event, yaml.CollectionEndEvent)
         wrong = None
         if isinstance(event, yaml.AliasEvent) or getattr(event, "anchor", None):
