@@ -10,7 +10,10 @@ import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 from datetime import UTC, datetime
+from pathlib import Path
 
+from bot import record_commands
+from bot import verify as page_verifier
 from bot.app import App
 from bot.asked import Asked
 from bot.channels import console, machine
@@ -67,7 +70,28 @@ def _parser() -> argparse.ArgumentParser:
     ask.add_argument("--json", action="store_true", help="print the machine form; MESSAGE - reads one a line")
     ask.add_argument("message", nargs="+")
     ask.set_defaults(run=_ask)
+    _add_record_commands(commands)
     return parser
+
+
+def _add_record_commands(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    here = [_place(argparse.SUPPRESS)]
+    export = commands.add_parser("export", parents=here, help="print a page of the record, for anyone to verify")
+    export.add_argument("--page", help="the page's id; otherwise the newest with anything on it")
+    export.add_argument("--all", action="store_true", help="the whole channel, to be imported elsewhere")
+    export.set_defaults(run=_export)
+    verify = commands.add_parser("verify", help="recompute every face of an exported page")
+    verify.add_argument("file")
+    verify.set_defaults(run=lambda options: page_verifier.main([options.file]))
+    check = commands.add_parser("check", parents=here, help="find rows of the record that were tampered with")
+    check.set_defaults(run=_check)
+    backup = commands.add_parser("backup", parents=here, help="copy the record while it is in use")
+    backup.add_argument("file", type=Path)
+    backup.set_defaults(run=_backup)
+    taking = commands.add_parser("import", help="take in an exported channel", parents=here)
+    taking.add_argument("file", type=Path)
+    taking.add_argument("--as", dest="name", help="the channel's name here; otherwise its own")
+    taking.set_defaults(run=_import)
 
 
 def _place(default: str | None = None) -> argparse.ArgumentParser:
@@ -103,7 +127,7 @@ def opened(options: argparse.Namespace) -> Iterator[Desk]:
     rulesets = load_rulesets()
     if options.ruleset not in rulesets:
         raise LedgerError(f"no ruleset is called {options.ruleset}; there are {', '.join(rulesets)}")
-    with Ledger(options.ledger, clock=lambda: datetime.now(UTC), entropy=os.urandom) as ledger:
+    with _record(options) as ledger:
         app = App(House(rulesets, load_glossary(), ledger, options.ruleset))
         with Desk(app.answer, reference=lambda: os.urandom(4).hex()) as desk:
             yield desk
@@ -130,6 +154,34 @@ def _ask(options: argparse.Namespace) -> int:
     else:
         console.show(reply)
     return 2 if reply.kind in ("misread", "choice") else 0
+
+
+@contextmanager
+def _record(options: argparse.Namespace) -> Iterator[Ledger]:
+    with Ledger(options.ledger, clock=lambda: datetime.now(UTC), entropy=os.urandom) as ledger:
+        yield ledger
+
+
+def _export(options: argparse.Namespace) -> int:
+    with _record(options) as ledger:
+        if options.all:
+            return record_commands.export_channel(ledger, options.channel, sys.stdout)
+        return record_commands.export_page(ledger, options.channel, options.page, sys.stdout)
+
+
+def _check(options: argparse.Namespace) -> int:
+    with _record(options) as ledger:
+        return record_commands.check(ledger, sys.stdout)
+
+
+def _backup(options: argparse.Namespace) -> int:
+    with _record(options) as ledger:
+        return record_commands.backup(ledger, options.file, sys.stdout)
+
+
+def _import(options: argparse.Namespace) -> int:
+    with _record(options) as ledger:
+        return record_commands.import_channel(ledger, options.file, options.name, sys.stdout)
 
 
 if __name__ == "__main__":
