@@ -9,7 +9,13 @@ from resolver.refused import Refused, within
 from resolver.ruleset import Feature, Ruleset
 
 MOST_ATTACKS = 1000  # dice in all, once half range and the like are added
+MOST_WEAPONS = 100
 MOST_HITS = 10_000  # with extra hits
+
+
+def check_weapons(count: int) -> None:
+    """Raise Refused for more weapon groups than are reckoned one after the other in good time."""
+    within("number of weapon groups", count, 1, MOST_WEAPONS)
 
 
 def check_played(weapon: WeaponGroup, ruleset: Ruleset) -> None:

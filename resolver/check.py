@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cached_property
 
 Feeds = Mapping[str, int]  # name of a later check or of an end -> how many of it
 
@@ -54,17 +55,19 @@ class Check:
         """Whether dice are picked up at all: a check that no face can pass draws none."""
         return self.needed <= self.sides
 
-    def shares(self) -> list[tuple[Feeds, float]]:
+    @cached_property
+    def shares(self) -> tuple[tuple[Feeds, float], ...]:
         """Every row with its chance, re-rolls of `again` included; alike neighbours are one."""
-        second = len(self.again) / self.sides**2
-        first = 1 / self.sides + second
-        found: list[tuple[Feeds, float]] = []
+        sides, again = len(self.rows), self.again
+        found: list[tuple[Feeds, int]] = []
+        before: Feeds | None = None
         for face, feeds in enumerate(self.rows, 1):
-            share = second if face in self.again else first
-            if found and found[-1][0] == feeds:
+            share = len(again) if face in again else len(again) + sides
+            if feeds is before:
                 share += found.pop()[1]
             found.append((feeds, share))
-        return found
+            before = feeds
+        return tuple((feeds, share / sides**2) for feeds, share in found)
 
     def succeeds(self, face: int) -> bool:
         """Whether the natural face counts as a success of this check."""

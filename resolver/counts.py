@@ -12,8 +12,11 @@ from numpy.typing import NDArray
 
 from resolver.amount import Amount
 from resolver.plan import Damage
+from resolver.refused import Refused
 
 Distribution = NDArray[np.float64]
+
+MOST_COMPOUND = 300_000_000  # products of one sum of a random number of parts
 
 
 @lru_cache(maxsize=256)
@@ -55,6 +58,11 @@ def added(parts: Sequence[Distribution]) -> Distribution:
     return reduce(np.convolve, parts)
 
 
+def ended(chances: Distribution) -> Distribution:
+    """The same distribution without the zeros at its end."""
+    return chances[: int(np.flatnonzero(chances)[-1]) + 1]
+
+
 def capped(chances: Distribution, most: int) -> Distribution:
     """The same distribution with everything above `most` counted as `most`."""
     if len(chances) <= most + 1:
@@ -74,10 +82,15 @@ def shifts(chances: Distribution) -> Distribution:
 def compound(count: Distribution, each: Distribution) -> Distribution:
     """The distribution of a sum of a random number of alike parts, as long as the largest sum needs.
 
+    Raises Refused beyond MOST_COMPOUND, about a third of a second.
+
     The generating function of the count at that of the part (Feller, vol. I, ch. XII), evaluated in blocks of
     powers (Paterson and Stockmeyer 1973) so that few large products do the work.
     """
+    count = ended(count)
     largest = (len(count) - 1) * (len(each) - 1)
+    if largest * len(count) > MOST_COMPOUND:
+        raise Refused("damage", f"so many wounds of so much spilling damage (limit: {MOST_COMPOUND} products)")
     part = np.fft.rfft(each, largest + 1)
     block = int(np.sqrt(len(count))) + 1
     powers = np.empty((block, len(part)), dtype=complex)

@@ -77,9 +77,7 @@ def _onto_one(plan: Plan) -> Odds:
 def _onto_several(plan: Plan) -> Odds:
     blows = [_blows(weapon) for weapon in plan.weapons]
     reach = sum(weapon.most * _deepest(blow) for weapon, blow in zip(plan.weapons, blows, strict=True))
-    line = Line(
-        plan.target.groups, reach, any(save.one_again for weapon in plan.weapons for save in weapon.saves)
-    )
+    line = Line(plan.target.groups, reach, any(save.one_again for weapon in plan.weapons for save in weapon.saves))
     state, work = untouched(line), Work()
     counted = []
     for weapon, blow in zip(plan.weapons, blows, strict=True):
@@ -117,7 +115,7 @@ def _counts(weapon: GroupPlan, harmless: float) -> Sequence[Distribution]:
     ends = np.empty((5, len(circle)), dtype=complex)
     ends[:4] = circle
     ends[4] = harmless + (1 - harmless) * circle
-    found = chances(composed(weapon.checks, weapon.start, ends, cuts), size)[:, : weapon.most + 1]
+    found = chances(composed(weapon.checks, weapon.start, ends, cuts), size, weapon.most)
     return [_attacks(weapon, found[0]), *found[1:]]
 
 

@@ -8,6 +8,7 @@ Fourier transform (Cooley and Tukey 1965).
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Mapping, Sequence
 from functools import lru_cache
 
@@ -46,9 +47,9 @@ def roots(size: int) -> Values:
     return circle
 
 
-def chances(values: Values, size: int) -> Distribution:
-    """The distributions (..., size) whose generating functions have `values` at the roots of unity."""
-    found: Distribution = np.fft.irfft(values, size)
+def chances(values: Values, size: int, most: int) -> Distribution:
+    """The distributions (..., most + 1) whose generating functions have `values` at the roots of unity."""
+    found: Distribution = np.fft.irfft(values, size)[..., : most + 1]
     found[found < _NOISE] = 0.0
     found /= found.sum(axis=-1, keepdims=True)
     return found
@@ -57,11 +58,10 @@ def chances(values: Values, size: int) -> Distribution:
 def composed(checks: Sequence[Check], start: Feeds, ends: Values, cuts: Sequence[int]) -> Values:
     """The generating function of what is outstanding after each of `cuts` checks (in rising order).
 
-    `ends` (len(cuts), points) is the value of one outstanding thing; so is the result. A single re-roll works
-    on the whole pool: with S the part of a die's function G that is not re-rolled and F what a failing die
-    feeds, a pool of n is S**n + (G**n - S**n) * G / F.
+    `ends` (len(cuts), points) is the value of one outstanding thing; so is the result.
     """
-    return _composed(checks, start, dict.fromkeys(_names(checks, start), ends), ends, cuts)
+    names = {name for feeds in (start, *(row for check in checks for row in check.rows)) for name in feeds}
+    return _composed(checks, start, dict.fromkeys(names, ends), ends, cuts)
 
 
 def joint(checks: Sequence[Check], start: Feeds, ends: Mapping[str, int], most: int) -> Distribution:
@@ -70,66 +70,68 @@ def joint(checks: Sequence[Check], start: Feeds, ends: Mapping[str, int], most: 
     `ends` says along which axis, 0 or 1, each thing is counted.
     """
     size = size_for(most)
-    whole = np.exp(-2j * np.pi * np.arange(size) / size)
-    grid = np.meshgrid(whole, roots(size), indexing="ij")
-    flat = [axis.reshape(1, -1) for axis in grid]
-    values = {name: flat[axis] for name, axis in ends.items()}
-    found = _composed(checks, start, values, flat[0], [len(checks)])
-    table = np.fft.irfft2(found.reshape(grid[0].shape), (size, size))[: most + 1, : most + 1]
+    axes = np.exp(-2j * np.pi * np.arange(size) / size)[:, None], roots(size)[None, :]
+    values: dict[str, Values] = {name: axes[axis] for name, axis in ends.items()}
+    found = _composed(checks, start, values, axes[0], [len(checks)] * size)
+    grid = np.broadcast_to(found, (size, size // 2 + 1))
+    table: Distribution = np.fft.irfft2(grid, (size, size))[: most + 1, : most + 1]
     table[table < _NOISE] = 0.0
     return np.asarray(table / table.sum())
-
-
-def _names(checks: Sequence[Check], start: Feeds) -> set[str]:
-    return {name for feeds in (start, *(row for check in checks for row in check.rows)) for name in feeds}
 
 
 def _composed(
     checks: Sequence[Check], start: Feeds, values: Mapping[str, Values], ends: Values, cuts: Sequence[int]
 ) -> Values:
+    """Give each check, the last first, the value of one of its dice; rows counted before it keep `ends`."""
     if not checks:
         return np.asarray(_product(start, values))
     *earlier, check = checks
-    waiting = sum(1 for cut in cuts if cut <= len(earlier))  # rows counted before this check is made
-    later = {name: value[waiting:] for name, value in values.items()}
-    whole = ends.copy()
-    whole[waiting:] = _mean(check.shares(), later)
+    rows = bisect_right(cuts, len(earlier))
+    later = {name: value[rows:] for name, value in values.items()} if rows else values
+    whole = _mean(check.shares, later)
     if not check.one_again:
-        return _composed(earlier, start, {**values, check.name: whole}, ends, cuts)
-    return _once_again(check, whole, waiting, earlier, start, values, ends, cuts)
-
-
-def _once_again(
-    check: Check,
-    whole: Values,
-    waiting: int,
-    earlier: Sequence[Check],
-    start: Feeds,
-    values: Mapping[str, Values],
-    ends: Values,
-    cuts: Sequence[int],
-) -> Values:
-    later = {name: value[waiting:] for name, value in values.items()}
+        values = {**values, check.name: _below(ends, whole, rows)}
+        return _composed(earlier, start, values, ends, cuts)
     failed = _product(check.feeds(min(check.one_again)), later)
-    kept = whole.copy()
-    kept[waiting:] -= len(check.one_again) / check.sides * failed
-    ratio = np.ones_like(ends)
-    ratio[waiting:] = whole[waiting:] / failed
-    never = _composed(earlier, start, {**values, check.name: kept}, ends, cuts)
-    once = _composed(earlier, start, {**values, check.name: whole}, ends, cuts)
-    return never + ratio * (once - never)
+    kept = whole - len(check.one_again) / check.sides * failed
+    never, once = (
+        _composed(earlier, start, {**values, check.name: _below(ends, value, rows)}, ends, cuts)
+        for value in (kept, whole)
+    )
+    return _once_again(never, once, whole / failed, rows)
 
 
-def _mean(shares: Sequence[tuple[Feeds, float]], values: Mapping[str, Values]) -> Values | complex:
-    total: Values | complex = 0j
+def _below(ends: Values, value: Values, rows: int) -> Values:
+    """The first `rows` of the one above the other."""
+    if not rows:
+        return value
+    whole = ends.copy()
+    whole[rows:] = value
+    return whole
+
+
+def _once_again(never: Values, once: Values, ratio: Values, rows: int) -> Values:
+    """A single re-roll of the whole pool.
+
+    With S the part of a die's function G that is not re-rolled and F what a failing die feeds, a pool of n is
+    S**n + (G**n - S**n) * G / F; `never` and `once` are those of S and G, `ratio` is G / F.
+    """
+    found = once.copy()
+    found[rows:] = never[rows:] + ratio * (once[rows:] - never[rows:])
+    return found
+
+
+def _mean(shares: Sequence[tuple[Feeds, float]], values: Mapping[str, Values]) -> Values:
+    total: Values | float = 0.0
     for feeds, share in shares:
-        total = total + share * _product(feeds, values)
-    return total
+        total = total + (share * _product(feeds, values) if feeds else share)
+    return np.asarray(total)
 
 
 def _product(feeds: Feeds, values: Mapping[str, Values]) -> Values | float:
-    found: Values | float = 1.0
+    found: Values | float | None = None
     for name, count in feeds.items():
         if count:
-            found = found * (values[name] ** count if count > 1 else values[name])
-    return found
+            power = values[name] if count == 1 else values[name] ** count
+            found = power if found is None else found * power
+    return 1.0 if found is None else found

@@ -7,7 +7,7 @@ An Introduction to Probability Theory, vol. I, ch. XIII); that is walked model b
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -16,7 +16,10 @@ from numpy.lib.stride_tricks import sliding_window_view
 from numpy.typing import NDArray
 
 from resolver.attack import TargetGroup
-from resolver.counts import Distribution, capped, compound, shifts
+from resolver.counts import Distribution, capped, compound, ended, shifts
+
+_NOTHING = 1e-25
+_LONG = 200
 
 
 @dataclass(frozen=True)
@@ -61,9 +64,7 @@ def fresh() -> Distribution:
     return np.ones(1)
 
 
-def carried(
-    block: Block, state: Distribution, wounds: Distribution, each: Distribution, spills: bool
-) -> Distribution:
+def carried(block: Block, state: Distribution, wounds: Distribution, each: Distribution, spills: bool) -> Distribution:
     """The damage done after a weapon group.
 
     `wounds` counts unsaved wounds that take at least one point, `each` is what one unsaved wound takes (its
@@ -72,7 +73,7 @@ def carried(
     each = each.copy()
     each[0] = 0.0
     each /= each.sum()
-    wounds = capped(wounds, block.end)
+    wounds = capped(ended(wounds), block.end)
     if spills:
         return capped(np.convolve(state, compound(wounds, each)), block.end)
     each = capped(each, block.wounds)
@@ -104,14 +105,32 @@ def _renewed(block: Block, state: Distribution, wounds: Distribution, each: Dist
     after = before @ shifts(rest[0])
     after[-1] = before[-1]
     starts = before[:-1] @ falls[:, size:0:-1].T
-    begun = np.zeros(len(wounds))
-    for model, start in enumerate(starts, 1):
-        begun = np.convolve(begun, falls[:, size])[: len(wounds)]
-        begun[: len(start)] += start
+    for model, (first, begun) in enumerate(_beginnings(starts, falls[:, size], len(wounds)), 1):
         if model < block.models:
-            after[model] += begun @ rest
-    after[-1, 0] += begun @ np.cumsum(wounds[::-1])[::-1]
+            after[model] += begun @ rest[first : first + len(begun)]
+        else:
+            after[model, 0] += begun @ np.cumsum(wounds[::-1])[::-1][first : first + len(begun)]
     return np.asarray(after.reshape(-1)[block.lost : block.lost + block.end + 1])
+
+
+def _beginnings(starts: Distribution, falls: Distribution, count: int) -> Iterator[tuple[int, Distribution]]:
+    """For each model after the first, the chances that it is the next one, unhurt, from wound `first` on.
+
+    Row k of `starts` has the chances that a model already hurt falls and leaves k + 1 slain; `falls` those that
+    a fresh one takes so many wounds. Chances far below the rounding of a chance are left out.
+    """
+    first, begun = 0, np.zeros(1)
+    for start in starts:
+        begun = np.convolve(begun, falls)[: count - first]
+        if start.any():
+            joined = np.zeros(max(len(start), first + len(begun)))
+            joined[first : first + len(begun)] = begun
+            joined[: len(start)] += start
+            first, begun = 0, joined[:count]
+        if len(begun) > _LONG:
+            there = np.flatnonzero(begun > _NOTHING).tolist() or [0]
+            first, begun = first + there[0], begun[there[0] : there[-1] + 1]
+        yield first, begun
 
 
 def _by_model(block: Block, state: Distribution) -> Distribution:

@@ -9,7 +9,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
-from resolver.allowed import check_numbers, check_played, check_size, check_target
+from resolver.allowed import check_numbers, check_played, check_size, check_target, check_weapons
 from resolver.amount import Amount
 from resolver.attack import Attack, Target, TargetGroup, WeaponGroup
 from resolver.check import Check, Feeds
@@ -105,6 +105,7 @@ class Plan:
 
 def plan(attack: Attack, ruleset: Ruleset) -> Plan:
     """The plan of `attack` under `ruleset`. Raises Refused for what the ruleset or the limits exclude."""
+    check_weapons(len(attack.weapons))
     check_target(attack.target, ruleset)
     for weapon in attack.weapons:
         check_played(weapon, ruleset)
@@ -119,24 +120,20 @@ def _group_plan(weapon: WeaponGroup, attack: Attack, ruleset: Ruleset) -> GroupP
     order = _order(weapon, ruleset, several=len(groups) > 1)
     start, rolled, why = _attacks(weapon, attack, order[0])
     checks = list(rolled)
-    counted = {"attacks": len(checks)}
+    made = {Step.HIT: len(checks)}
     saves = tuple(save_check(group, weapon, {_after(order, Step.SAVE): 1}, ruleset) for group in groups)
     for step in order:
         if step != Step.SAVE:
             checks += _step_checks(step, weapon, attack, order, ruleset)
         elif len(groups) == 1:
             checks.append(saves[0])
-        counted[_COUNTS[step]] = len(checks)
-    counted.setdefault("hits", counted["attacks"])
-    counted.setdefault("wounds", counted["hits"])
-    counted["unsaved"] = len(checks)
+        made[step] = len(checks)
+    hits = made[Step.HIT]
+    counted = {"attacks": len(rolled), "hits": hits, "wounds": made.get(Step.WOUND, hits), "unsaved": len(checks)}
     damages = tuple(_damage(weapon, group, ruleset) for group in groups)
     reasons = [*why, *(reason for check in checks if check.name != Step.SAVE for reason in check.reasons)]
     reasons += _save_reasons(saves) + _idle_reasons(weapon, order) + _damage_reasons(damages)
     return GroupPlan(start, tuple(checks), counted, saves, damages, tuple(reasons))
-
-
-_COUNTS = {Step.HIT: "hits", Step.WOUND: "wounds", Step.SAVE: "unsaved"}
 
 
 def _text(check: Check | None) -> str | None:
@@ -152,9 +149,7 @@ def _order(weapon: WeaponGroup, ruleset: Ruleset, several: bool) -> tuple[Step, 
         if several:
             raise Refused("steps", f"{ruleset.title} saves before wounding: one target group only")
         if weapon.critical_hits_wound:
-            raise Refused(
-                "critical hits", f"{ruleset.title} saves before wounding: critical hits can't wound"
-            )
+            raise Refused("critical hits", f"{ruleset.title} saves before wounding: critical hits can't wound")
     return steps
 
 
@@ -226,12 +221,12 @@ def _most(start: Feeds, checks: tuple[Check, ...]) -> int:
     """The most things that can be outstanding after `checks`."""
     top: dict[str, int] = {}
     for check in reversed(checks):
-        top[check.name] = max(_fed(row, top) for row in check.rows)
+        top[check.name] = max([_fed(row, top) for row, _ in check.shares])
     return _fed(start, top)
 
 
 def _fed(row: Feeds, top: Mapping[str, int]) -> int:
-    return sum(count * top.get(name, 1) for name, count in row.items())
+    return sum([count * top.get(name, 1) for name, count in row.items()])
 
 
 def _attack_reasons(weapon: WeaponGroup, attack: Attack, near: bool, each: int) -> list[str]:
