@@ -35,9 +35,7 @@ class Entropy:
         return hashlib.shake_256(str(self.calls).encode()).digest(count)
 
 
-def asked(
-    text: str = "dice 3d6", who: str = "Ann", event: str | None = None, where: str = "low-ferry"
-) -> Asked:
+def asked(text: str = "dice 3d6", who: str = "Ann", event: str | None = None, where: str = "low-ferry") -> Asked:
     return Asked(text=text, who=who, where=where, event=event)
 
 

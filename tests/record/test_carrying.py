@@ -164,9 +164,7 @@ def test_a_backup_that_cannot_be_written_leaves_nothing(ledger: Ledger, tmp_path
     assert not list(tmp_path.glob("copy*"))
 
 
-def test_the_record_and_its_backup_are_read_by_their_owner_alone(
-    ledger: Ledger, file: Path, tmp_path: Path
-) -> None:
+def test_the_record_and_its_backup_are_read_by_their_owner_alone(ledger: Ledger, file: Path, tmp_path: Path) -> None:
     roll(ledger)
     ledger.backup(tmp_path / "copy.db")
     for path in (file, tmp_path / "copy.db"):

@@ -151,9 +151,7 @@ def test_a_face_changed_with_its_whole_chain_is_still_found_by_the_seal(kept: Pa
         f"UPDATE entries SET link = '{head}' WHERE {low(8)}",
         f"UPDATE pages SET head = '{head}' WHERE number = 2",
     )
-    assert [fault.split(",")[0] for fault in faults(kept)] in (
-        [f"#8: die {die} shows 6"] for die in (1, 2, 3)
-    )
+    assert [fault.split(",")[0] for fault in faults(kept)] in ([f"#8: die {die} shows 6"] for die in (1, 2, 3))
 
 
 def test_a_changed_cut_is_found(kept: Path) -> None:
@@ -207,9 +205,7 @@ def test_a_row_that_cannot_be_read_is_named(kept: Path, column: str) -> None:
     assert all(fault.startswith("#2") for fault in found)
 
 
-@pytest.mark.parametrize(
-    ("column", "value"), [("reply", "{}"), ("data", "{"), ("at", "noon"), ("reply", "[7]")]
-)
+@pytest.mark.parametrize(("column", "value"), [("reply", "{}"), ("data", "{"), ("at", "noon"), ("reply", "[7]")])
 def test_a_damaged_row_is_complained_of_when_it_is_read(kept: Path, column: str, value: str) -> None:
     change(kept, f"UPDATE entries SET {column} = '{value}' WHERE {low(2)}")
     with Ledger(str(kept), lambda: WHEN, Entropy()) as ledger:

@@ -21,9 +21,7 @@ def seating(who: str) -> Callable[[Draft], Reply]:
         event = {"type": "sit", "who": who, "side": "Wardens"}
         draft.read, draft.data = f"sit {who} with Wardens", {"event": event, "said": f"{who} sits down"}
         state = {"sides": [{"name": "Wardens", "seats": [who, "Bo"]}]}
-        return Reply(
-            "table", f"#{draft.id} {who} sits", (Line(f"{who} sits"),), {"said": who, "state": state}
-        )
+        return Reply("table", f"#{draft.id} {who} sits", (Line(f"{who} sits"),), {"said": who, "state": state})
 
     return make
 
