@@ -13,11 +13,14 @@ _LARGEST_DENOMINATOR = 1296  # four six-sided dice; a longer fraction tells a pl
 _SAME = 1e-12
 
 
-def chance_words(chance: Chance, against: Chance | None = None, *, short: bool = False) -> str:
+def chance_words(chance: Chance, against: Chance | None = None, *, short: bool = False, settled: bool = True) -> str:
     """A chance with its everyday form beside it: "17% (about 1 in 6)"; the bare percentage if `short`.
 
-    `against` is the chance of the contrary where it is known better than 1 - chance.
+    `against` is the chance of the contrary where it is known better than 1 - chance. `settled` False says
+    that both are possible, whatever a sum of floats has been rounded to.
     """
+    if not settled:
+        chance, against = _open(chance), _open(_contrary(chance) if against is None else against)
     share = percent(chance, against)
     if short:
         return share.replace("under ", "<").replace("over ", ">")
@@ -88,6 +91,11 @@ def luck_words(percentile: float) -> str:
     if percentile > 0.5:
         return f"luck: {percent(percentile)} of such rolls come out lower"
     return f"luck: {percent(1 - percentile)} of such rolls come out higher"
+
+
+def _open(chance: Chance) -> Chance:
+    """A chance that is not 0, however little of it is left."""
+    return chance if chance > 0 else 1e-300
 
 
 def _contrary(chance: Chance) -> Chance:

@@ -13,17 +13,15 @@ from bot.house import House
 from bot.reply import Block, Line, Reply, Table
 from bot.requests.attack import Compare
 from bot.requests.attack import Odds as OddsRequest
-from bot.verbs.odds_answer import odds_data
+from bot.spread import at_least_words, last_step, may_come_to_nothing, steps_up_to
+from bot.verbs.odds_answer import odds_data, wipe_words
 from bot.wording import attack_text
 from resolver.exact import Odds, better, odds
-from resolver.plan import plan
+from resolver.plan import Plan, plan
 from resolver.refused import within
-from resolver.statistics import at_least, below, quantile
 
 MOST_OPTIONS = 6
 MEANS = ("hits", "wounds", "unsaved", "damage", "slain")
-MOST_ROWS = 5
-USUAL = 0.99  # rows end where all but one result in a hundred have ended
 
 Better = list[list[float | None]]
 
@@ -49,7 +47,7 @@ def answer(request: Compare, asked: Asked, house: House) -> Reply:
     blocks: list[Block] = [
         Line(f"{name}: {attack_text(attack)}") for name, attack in zip(names, request.options, strict=True)
     ]
-    blocks += [_means(names, found), _chances(names, found)]
+    blocks += [_means(names, found), _chances(names, plans, found)]
     blocks += [_verdict(names, one, two, chances) for one, two in combinations(range(len(found)), 2)]
     return Reply("compare", f"{len(found)} attacks side by side", tuple(blocks), data)
 
@@ -64,30 +62,18 @@ def _means(names: str, found: Sequence[Odds]) -> Table:
     return Table(("on average", *names), rows)
 
 
-def _chances(names: str, found: Sequence[Odds]) -> Table:
+def _chances(names: str, plans: Sequence[Plan], found: Sequence[Odds]) -> Table:
     """Chances of at least k slain (of at least k damage where no option slays two) and of slaying all."""
     count = "slain" if max(len(option.slain) for option in found) > 2 else "damage"
     spread = [getattr(option, count) for option in found]
+    settled = [not may_come_to_nothing(planned) for planned in plans]
     rows = [
-        (
-            f"{k}+ {count}",
-            *(chance_words(at_least(chances, k), below(chances, k), short=True) for chances in spread),
-        )
-        for k in _shown(max(1, *(quantile(chances, USUAL) for chances in spread)))
+        (f"{k}+ {count}", *(at_least_words(chances, k, sure) for chances, sure in zip(spread, settled, strict=True)))
+        for k in steps_up_to(max(1, last_step(*spread)))
     ]
     if any(option.wipe is not None for option in found):
-        wiped = (option.wipe for option in found)
-        rows.append(
-            ("all slain", *("-" if chance is None else chance_words(chance, short=True) for chance in wiped))
-        )
+        rows.append(("all slain", *(wipe_words(*pair, short=True) for pair in zip(plans, found, strict=True))))
     return Table(("chance of", *names), tuple(rows))
-
-
-def _shown(most: int) -> list[int]:
-    """Numbers from 1 to `most`, a handful of them evenly apart."""
-    if most <= MOST_ROWS:
-        return list(range(1, most + 1))
-    return sorted({1 + round(step * (most - 1) / (MOST_ROWS - 1)) for step in range(MOST_ROWS)})
 
 
 def _verdict(names: str, one: int, two: int, chances: Better) -> Block:

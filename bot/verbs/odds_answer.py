@@ -8,6 +8,7 @@ import numpy as np
 
 from bot.chances import chance_words, number_words
 from bot.reply import Bars, Block, Line, Note, Picture, Table
+from bot.spread import may_come_to_nothing, spread_lines
 from resolver.exact import Odds
 from resolver.plan import Plan
 
@@ -48,14 +49,16 @@ def needs_line(planned: Plan) -> str:
 def odds_blocks(planned: Plan, odds: Odds) -> tuple[Block, ...]:
     """What to expect, the shape of it, and why each number is what it is."""
     means = tuple((name, number_words(float(odds.mean[name]))) for name in COUNTS)
-    shown = "slain" if odds.slain.size > 1 else "damage"
+    shown = "slain" if odds.slain.size > 2 else "damage"
+    settled = not may_come_to_nothing(planned)
     blocks: list[Block] = [
         Line(f"needs {needs_line(planned)}"),
         Table(("on average", ""), means),
-        Bars(f"chance of {shown} exactly", _bars(getattr(odds, shown))),
+        Bars(f"chance of {shown} exactly", _bars(getattr(odds, shown), settled or shown != "slain")),
+        *spread_lines(shown, getattr(odds, shown), settled),
     ]
     if odds.wipe is not None:
-        blocks.append(Line(f"wipes the unit: {chance_words(odds.wipe)}", strong=True))
+        blocks.append(Line(f"wipes the unit: {wipe_words(planned, odds)}", strong=True))
     blocks += [Note(reason) for reason in planned.reasons]
     blocks.append(Note(f"ruleset: {planned.ruleset.title}"))
     series = tuple((name, tuple(getattr(odds, name).tolist())) for name in ("damage", "slain"))
@@ -63,7 +66,18 @@ def odds_blocks(planned: Plan, odds: Odds) -> tuple[Block, ...]:
     return tuple(blocks)
 
 
-def _bars(distribution: np.ndarray[Any, np.dtype[np.float64]]) -> tuple[tuple[str, float, str], ...]:
+def wipe_words(planned: Plan, odds: Odds, short: bool = False) -> str:
+    """The chance of slaying every model; never certain, nor impossible, by rounding alone."""
+    models = planned.target.models
+    if odds.wipe is None or models is None:
+        return "-"
+    settled = odds.slain.size <= models or not may_come_to_nothing(planned)
+    return chance_words(odds.wipe, short=short, settled=settled)
+
+
+def _bars(
+    distribution: np.ndarray[Any, np.dtype[np.float64]], settled: bool
+) -> tuple[tuple[str, float, str], ...]:
     """The likeliest stretch of a distribution, its ends lumped so that the bars add up to one."""
     size = distribution.size
     if size <= MOST_BARS:
@@ -79,7 +93,7 @@ def _bars(distribution: np.ndarray[Any, np.dtype[np.float64]]) -> tuple[tuple[st
             share, label = float(distribution[: low + 1].sum()), f"{low} or fewer"
         if count == high and high < size - 1:
             share, label = float(distribution[high:].sum()), f"{high} or more"
-        rows.append((label, share, chance_words(share, short=True)))
+        rows.append((label, share, chance_words(share, short=True, settled=settled)))
     return tuple(rows)
 
 

@@ -1,0 +1,63 @@
+"""What a distribution says to a player: the likeliest result, the usual range, the spread, and at least k."""
+
+from __future__ import annotations
+
+from bot.chances import chance_words, number_words
+from bot.reply import Line
+from resolver.plan import Plan
+from resolver.statistics import (
+    Distribution,
+    at_least,
+    below,
+    deviation,
+    middle,
+    most_likely,
+    quantile,
+)
+
+MOST_STEPS = 5
+_USUAL = 0.8  # the share of results that the usual range holds
+_LAST = 0.99  # steps end where all but one result in a hundred have ended
+
+
+def spread_lines(noun: str, chances: Distribution, settled: bool = True) -> tuple[Line, ...]:
+    """Two lines about the count that `noun` names; `settled` as in chance_words."""
+    steps = [f"{k}+ {at_least_words(chances, k, settled)}" for k in steps_up_to(last_step(chances))]
+    return (
+        Line(f"{noun}: {_likeliest(chances)}, {_range(chances)}"),
+        Line(f"at least {', '.join(steps)}") if steps else Line(f"never any {noun}"),
+    )
+
+
+def at_least_words(chances: Distribution, k: int, settled: bool = True) -> str:
+    """The chance of k or more in few characters."""
+    reachable = k < len(chances)
+    against = below(chances, k)
+    return chance_words(at_least(chances, k), against, short=True, settled=settled or not reachable)
+
+
+def last_step(*spreads: Distribution) -> int:
+    """Where telling the chance of at least k stops being of use, 0 where nothing but 0 can come about."""
+    return max(min(len(chances) - 1, max(1, quantile(chances, _LAST))) for chances in spreads)
+
+
+def steps_up_to(most: int) -> list[int]:
+    """Numbers from 1 to `most`, a handful of them evenly apart."""
+    if most <= MOST_STEPS:
+        return list(range(1, most + 1))
+    return sorted({1 + round(step * (most - 1) / (MOST_STEPS - 1)) for step in range(MOST_STEPS)})
+
+
+def may_come_to_nothing(plan: Plan) -> bool:
+    """Whether every weapon group throws a die of which some face ends the attack, so that 0 is possible."""
+    return all(any(not row for check in group.checks for row in check.rows) for group in plan.weapons)
+
+
+def _likeliest(chances: Distribution) -> str:
+    return f"most likely {' or '.join(map(str, most_likely(chances)[:3]))}"
+
+
+def _range(chances: Distribution) -> str:
+    low, high = middle(chances, _USUAL)
+    usual = f"{low} to {high}" if low != high else f"{low}"
+    return f"8 in 10 are {usual}, spread {number_words(deviation(chances))}"
