@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from io import BytesIO
 from typing import TYPE_CHECKING
 
@@ -9,10 +10,12 @@ from bot.reply import Picture
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
 
 # Told apart by hatching as well as by colour, so that nothing hangs on seeing colours.
 FILLS = (("#3b6ea5", ""), ("#c98b2b", "///"), ("#5b8c5a", "..."), ("#8c5b7a", "xxx"))
 WIDTH_INCHES, ROW_INCHES, DOTS = 6.0, 2.6, 110
+DASHES = (("-", "o"), ("--", "s"), (":", "^"), ("-.", "D"))
 SMALLEST_SHOWN = 0.0005
 
 
@@ -52,3 +55,52 @@ def shown(shares: tuple[float, ...]) -> tuple[int, int]:
     if not likely:
         return 0, max(len(shares) - 1, 0)
     return likely[0], likely[-1]
+
+
+def strength_png(turns: Sequence[str], series: Sequence[tuple[str, Sequence[int]]]) -> bytes:
+    """Models left of each side at the end of each turn, as steps; sides told apart by dashes and marks too."""
+    figure, axes = _one_plot()
+    places = range(len(turns))
+    for number, (name, counts) in enumerate(series):
+        colour, _ = FILLS[number % len(FILLS)]
+        dash, mark = DASHES[number % len(DASHES)]
+        axes.plot(places, counts, dash, marker=mark, color=colour, label=name, drawstyle="steps-mid")
+    axes.set_xticks(places, [turn.partition(" ")[0] for turn in turns])
+    axes.set_xlabel("turn, by round")
+    axes.set_ylabel("models left")
+    axes.set_ylim(bottom=0)
+    axes.legend(frameon=False)
+    return _saved(figure)
+
+
+def luck_png(rolls: Sequence[tuple[int, str, float]]) -> bytes:
+    """The percentile of every attack in the order of the record, one mark for each side."""
+    figure, axes = _one_plot()
+    for number, side in enumerate(dict.fromkeys(side for _, side, _ in rolls)):
+        mine = [(place, share) for place, (_, name, share) in enumerate(rolls) if name == side]
+        colour, _ = FILLS[number % len(FILLS)]
+        _, mark = DASHES[number % len(DASHES)]
+        axes.plot([p for p, _ in mine], [100 * share for _, share in mine], mark, color=colour, label=side)
+    axes.axhline(50, color="#888888", linewidth=1, linestyle="--")
+    axes.set_xticks(range(len(rolls)), [f"#{number}" for number, _, _ in rolls], rotation=60)
+    axes.set_ylabel("% of such attacks lower")
+    axes.set_ylim(-3, 103)
+    axes.legend(frameon=False)
+    return _saved(figure)
+
+
+def _one_plot() -> tuple[Figure, Axes]:
+    from matplotlib.backends.backend_agg import FigureCanvasAgg
+    from matplotlib.figure import Figure
+
+    figure = Figure(figsize=(WIDTH_INCHES, ROW_INCHES), dpi=DOTS, layout="constrained")
+    FigureCanvasAgg(figure)
+    axes = figure.add_subplot(1, 1, 1)
+    axes.spines[["top", "right"]].set_visible(False)
+    return figure, axes
+
+
+def _saved(figure: Figure) -> bytes:
+    out = BytesIO()
+    figure.savefig(out, format="png")
+    return out.getvalue()

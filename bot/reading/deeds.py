@@ -204,7 +204,7 @@ ROWS: tuple[Row, ...] = (
     Row(_engaged, (
         rf"@unit {ARE} {_NOT}(?:engaged|in (?:melee|combat|close combat)|locked(?: in combat)?|in contact)(?: (?:any ?more|now))?(?: (?:with|by|to) @other)?",
         rf"@unit and @other {ARE} {_NOT}(?:engaged|in (?:melee|combat|close combat)|locked(?: in combat)?|in contact)(?: (?:any ?more|now))?",
-        rf"@unit (?:are|is)(?P<never>n't) (?:engaged|in (?:melee|combat))(?: (?:any ?more))?(?: with @other)?",
+        r"@unit (?:are|is)(?P<never>n't) (?:engaged|in (?:melee|combat))(?: (?:any ?more))?(?: with @other)?",
     )),
     Row(_deed, (
         rf"(?:note(?: that)? )?@unit (?:have |has |had |did |already )*(?P<never>not |never )?(?:already )?(?P<done>{_DONE})(?: (?:already|yet|this turn|after all))*",

@@ -184,7 +184,7 @@ PHRASES: tuple[Phrase, ...] = (
             r"|take (?:that|it|this) back|scratch that|take ?back", lambda said, match: Undo(_number(match))),
     _phrase(rf"(?:correct|mend|fix|amend|correction(?: to| of)?)(?: (?:roll|entry|number|no\.?))?(?: ?{NUMBER}|(?: (?:that|it|the last(?: (?:roll|one|attack))?)))?"
             r"(?: (?:to|with|was|it was|as|should (?:be|have been|have)))?[:,]? (?P<change>.+)", _correct),
-    _phrase(rf"#(?P<number>\d{{1,9}}) (?:should (?:be|have been|have had|have)|was really|was actually|was|with|is)[:,]? (?P<change>.+)", _correct),
+    _phrase(r"#(?P<number>\d{1,9}) (?:should (?:be|have been|have had|have)|was really|was actually|was|with|is)[:,]? (?P<change>.+)", _correct),
     _phrase(rf"(?:(?:battle |the |game |give me the |give me a |show (?:me )?the )*(?:battle )?report)|(?:summary|story) of the {GAME}|how did it go|who won", _plain(Report())),
 )  # fmt: skip
 

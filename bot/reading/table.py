@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
-from typing import Any
 
 from bot.misread import Misread
 from bot.reading.context import Context
 from bot.reading.deeds import deed
+from bot.reading.lessons import lesson
 from bot.reading.message import Message
 from bot.reading.phrases import phrase
 from bot.reading.said import Said, said_of
@@ -16,8 +16,12 @@ from bot.reading.strikes import strike
 from bot.reading.table_roster import roster_request
 from bot.requests.action import ChargeAt, Strike
 
-_DISTANCE = re.compile(r"(?:at|from|about)? ?(?P<inches>\d{1,3}(?:\.\d{1,3})?)(?: ?(?:\"|'')| ?inch(?:es)?| ?in)?")
-_ANYWAY = re.compile(r"(?:yes,? )?(?:do it |we do it |i insist,? )?(?:anyway|all the same|regardless|i insist)")
+_DISTANCE = re.compile(
+    r"(?:at|from|about)? ?(?P<inches>\d{1,3}(?:\.\d{1,3})?)(?: ?(?:\"|'')| ?inch(?:es)?| ?in)?"
+)
+_ANYWAY = re.compile(
+    r"(?:yes,? )?(?:do it |we do it |i insist,? )?(?:anyway|all the same|regardless|i insist)"
+)
 _BECAUSE = re.compile(r"[ ,;(-]*\bbecause (?P<why>.+)$")
 
 
@@ -29,17 +33,19 @@ def table_family(message: Message, context: Context) -> object | None:
     said = said_of(message)
     if said.start >= said.end:
         return None
-    return _answer(said, context) or phrase(said, context) or _about_units(said, context)
+    return (
+        _answer(said, context)
+        or lesson(said, context)
+        or phrase(said, context)
+        or _about_units(said, context)
+    )
 
 
 def _about_units(said: Said, context: Context) -> object | None:
     because = _BECAUSE.search(said.text, said.start, said.end)
     short = said if because is None else said.until(because.start())
-    found: Any = None
-    if _is_question(said) or (found := deed(said, context)) is None:
-        found = strike(short, context) or found
-    if found is None and _is_question(said):
-        found = deed(said, context)
+    found = None if _is_question(said) else deed(said, context)
+    found = found or strike(short, context) or deed(said, context)
     if isinstance(found, Strike) and because is not None:
         return replace(found, because=said.words(because, "why"))
     return found
@@ -47,7 +53,10 @@ def _about_units(said: Said, context: Context) -> object | None:
 
 def _is_question(said: Said) -> bool:
     """Whether the message begins as a question about odds, which a deed would misunderstand."""
-    return re.compile(r"(?:what|odds|chance|how likely|should|reckon|if)\b").match(said.text, said.start) is not None
+    return (
+        re.compile(r"(?:what|odds|chance|how likely|should|reckon|if)\b").match(said.text, said.start)
+        is not None
+    )
 
 
 def _answer(said: Said, context: Context) -> object | None:

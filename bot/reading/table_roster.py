@@ -9,7 +9,9 @@ from bot.reading.card import EXAMPLE, looks_like_card, read_card
 from bot.reading.message import Message
 from bot.requests.table import PasteRoster, TypeRoster
 
-_HEAD = re.compile(r"\s*roster(?: (?:of|for)(?: the)? (?P<side>[^\n:]{1,40}?))?(?: (?:is|are))?\s*:?\s*(?=\n|$)", re.IGNORECASE)
+_HEAD = re.compile(
+    r"\s*roster(?: (?:of|for)(?: the)? (?P<side>[^\n:]{1,40}?))?(?: (?:is|are))?\s*:?\s*(?=\n|$)", re.IGNORECASE
+)
 _ADD = re.compile(
     r"\s*(?:(?:add|new|roster|unit|bring)(?: unit)?(?: (?:to|for|of)(?: the)? (?P<side>[^\n:]{1,40}?))?\s*:?\s+)",
     re.IGNORECASE,
@@ -28,7 +30,7 @@ def roster_request(message: Message) -> PasteRoster | TypeRoster | None:
     if (head or "\n" in body) and _YAML.match(body):
         return PasteRoster(body.strip("\n"), side)
     if head and not body.strip():
-        raise Misread("the roster itself is missing", missing="roster", hint=f"roster, then its YAML or lines: {EXAMPLE}")
+        raise Misread("the roster itself is missing", hint=f"after `roster` its YAML, or lines: {EXAMPLE}")
     return _typed(message, start, side, sure=head is not None)
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from weakref import WeakKeyDictionary
 
-from bot.game import Happened, apply, changes_the_past, fold
+from bot.game import Happened, apply, changes_the_past, effective, fold
 from bot.house import House
 from bot.ledger import Entry, Ledger
 from bot.misread import Misread
@@ -59,6 +59,13 @@ def after(kept: _Folded, item: Happened) -> Game | None:
 def events(house: House, where: str) -> list[Happened]:
     """Everything that happened at this table since it was opened."""
     return list(folded(house, where).happened)
+
+
+def game_before(house: House, where: str, number: int) -> Game:
+    """The table as it was just before an entry; what was undone or mended since then is in place."""
+    game = fold([item for item in effective(events(house, where)) if item.entry < number])
+    assert game is not None
+    return game
 
 
 def any_game(house: House, where: str) -> Game | None:

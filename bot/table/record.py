@@ -12,7 +12,7 @@ from bot.house import House
 from bot.ledger import Draft
 from bot.reply import Block, Line, Note, Reply
 from bot.standing import Game
-from bot.table.current import after, folded, open_game
+from bot.table.current import after, any_game, folded, open_game
 from bot.table.seats import Consented, may_act
 from bot.table.words import listed
 from resolver.ruleset import Ruleset
@@ -38,6 +38,12 @@ Build = Callable[[Game, Draft], Made]
 def state_data(house: House, where: str, game: Game, ruleset: Ruleset | None = None) -> dict[str, Any]:
     """The state as machines read it, under the ruleset that the channel plays by now."""
     return game.state() | {"ruleset": (ruleset or house.ruleset(where)).id}
+
+
+def state_or_none(house: House, asked: Asked) -> dict[str, Any]:
+    """The state, also where no table is open."""
+    game = any_game(house, asked.where)
+    return {"open": False} if game is None else state_data(house, asked.where, game)
 
 
 def told(

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from bot.asked import Asked
-from bot.game import Happened, effective, fold, undone
+from bot.game import undone
 from bot.house import House
 from bot.ledger import Draft, Entry
 from bot.misread import Misread
@@ -18,7 +18,7 @@ from bot.reply import Note, Reply
 from bot.requests.action import Correct, Strike
 from bot.requests.attack import Odds, Roll
 from bot.standing import Game, Key
-from bot.table.current import any_game, events
+from bot.table.current import any_game, events, game_before
 from bot.table.mended import Reused, changed, handfuls
 from bot.table.record import Made, happen, unless_mine
 from bot.table.strike import Aimed, aim
@@ -140,7 +140,7 @@ def _by_name(mending: Mending, asked: Asked, house: House) -> Reply:
     """An attack by name, on the table as it was when it was made; the state follows."""
     event = mending.root.data["event"]
     key, target = _key(event["unit"]), _key(event["target"])
-    game = _before(house, asked, mending.root.id)
+    game = game_before(house, asked.where, mending.root.id)
     strike = _strike_of(mending.root, house, asked)
     unit, foe = game.units[key].unit, game.units[target].unit
     weapons = [weapon.name for group in unit.groups for weapon in group.weapons]
@@ -201,14 +201,6 @@ def _strike_of(entry: Entry, house: House, asked: Asked) -> Strike:
     strike = read(entry.read, Context(house.ruleset(asked.where), units=units))
     assert isinstance(strike, Strike), entry.read
     return replace(strike, faces=None)
-
-
-def _before(house: House, asked: Asked, number: int) -> Game:
-    """The table as it was just before an entry, with everything that was undone or mended since then in place."""
-    counting: list[Happened] = [item for item in effective(events(house, asked.where)) if item.entry < number]
-    game = fold(counting)
-    assert game is not None
-    return game
 
 
 def _charge(mending: Mending, asked: Asked, house: House) -> Reply:

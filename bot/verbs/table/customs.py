@@ -9,7 +9,7 @@ from bot.reply import Reply
 from bot.requests.table import Explain, OwnDice, Score
 from bot.standing import Game
 from bot.table.current import any_game, open_game
-from bot.table.record import Made, happen, told, unless_mine
+from bot.table.record import Made, happen, state_or_none, told, unless_mine
 from bot.table.seats import sides_of
 from bot.table.units import named_side
 from bot.table.words import listed
@@ -77,4 +77,4 @@ def explain(request: Explain, asked: Asked, house: House) -> Reply:
     game = any_game(house, asked.where)
     if game is not None and game.open:
         return told(house, asked, game, said, private=True)
-    return Reply("table", said, data={"said": said, "state": None}, private=True)
+    return Reply("table", said, data={"said": said, "state": state_or_none(house, asked)}, private=True)

@@ -18,7 +18,13 @@ from bot.table.words import listed, place_words, score_words
 from resolver.live import Throw
 
 MOST_TIES = 100
-_PHASE_WORDS = {"moving": "movement", "charging": "charge", "fighting": "fight", "melee": "fight", "shoot": "shooting"}
+_PHASE_WORDS = {
+    "moving": "movement",
+    "charging": "charge",
+    "fighting": "fight",
+    "melee": "fight",
+    "shoot": "shooting",
+}
 
 
 def first_turn(request: FirstTurn, asked: Asked, house: House) -> Reply:
@@ -93,7 +99,9 @@ def _steps(request: NextPhase | EndTurn, game: Game) -> int:
         return _left_of_turn(game)
     if request.to is None:
         return 1
-    ahead = [(place.phase, by) for by, place in enumerate(game.places[game.step + 1 :][: len(game.phases)], 1)]
+    ahead = [
+        (place.phase, by) for by, place in enumerate(game.places[game.step + 1 :][: len(game.phases)], 1)
+    ]
     found = matches(_PHASE_WORDS.get(request.to, request.to), ahead)
     if len(found) != 1:
         known = ", ".join(dict.fromkeys(phase for phase, _ in ahead))

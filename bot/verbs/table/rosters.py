@@ -11,7 +11,7 @@ from bot.requests.table import ExportRoster, LoadRoster, PasteRoster, TypeRoster
 from bot.roster import Roster
 from bot.standing import Game
 from bot.table.current import any_game, open_game
-from bot.table.record import Made, happen, told, unless_mine
+from bot.table.record import Made, happen, state_or_none, told, unless_mine
 from bot.table.shelf import as_text, from_shelf, on_shelf, pasted, side_for
 from bot.table.units import find_side
 from bot.table.words import stat_lines
@@ -79,7 +79,10 @@ def export(request: ExportRoster, asked: Asked, house: House) -> Reply:
             raise Misread(f'no table is open, and no roster on the shelf is called "{request.side}"')
         text = as_text(roster)
         return Reply(
-            "table", f"roster of {roster.side}", _text(text), {"said": text, "state": None, "roster": text}
+            "table",
+            f"roster of {roster.side}",
+            _text(text),
+            {"said": text, "state": state_or_none(house, asked), "roster": text},
         )
     side = find_side(game, request.side)
     if not side.units:

@@ -12,7 +12,6 @@ from bot.reply import Note, Reply
 from bot.requests.action import Strike
 from bot.standing import Game, Key
 from bot.table.anyway import unless_insisted
-from bot.verbs.table.blow import Blow, planned_blow, strike_blow
 from bot.table.current import open_game
 from bot.table.dice import all_used, declare, missing_dice
 from bot.table.permit import Verdict, objection_words, objections
@@ -20,6 +19,7 @@ from bot.table.record import state_data, unless_mine
 from bot.table.strike import Aimed, aim
 from bot.table.units import named, others, unit_words
 from bot.verbs.odds_answer import odds_blocks, odds_data
+from bot.verbs.table.blow import Blow, planned_blow, strike_blow
 from resolver.exact import odds
 
 

@@ -1,0 +1,247 @@
+"""step by step: one attack a handful at a time, with the umpire's dice or the player's own; left at any point.
+
+The lesson lives in the record: the entry that begins it, then one entry for each handful. At its end the whole
+attack is recorded, with no dice of its own but those that the umpire rolls to finish.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from bot.asked import Asked
+from bot.house import House
+from bot.ledger import Draft, Entry
+from bot.misread import Misread
+from bot.reply import Line, Note, Reply
+from bot.requests.action import Lesson, LessonDice, StepByStep, Strike
+from bot.requests.attack import Odds, Roll
+from bot.standing import Game
+from bot.steps import Walked, outcome, pick_up, walk, wrong_faces
+from bot.table.current import any_game, game_before, open_game
+from bot.table.dice import own_dice_count
+from bot.table.record import state_or_none, unless_mine
+from bot.table.units import unit_names
+from bot.verbs.attack_answer import attack_blocks, attack_data
+from bot.verbs.table.blow import Blow, strike_blow
+from bot.verbs.table.strike import ready, who_whom
+from resolver.live import Throw, roll
+from resolver.plan import Plan, plan
+
+EXAMPLE = "step by step Wardens shoot the Kiln Guard at 14"
+OFFERS = ("roll", "finish", "stop")
+
+
+@dataclass(frozen=True)
+class Walk:
+    """A lesson under way. `number` is the entry that began it; `blow` is None for a typed attack."""
+
+    number: int
+    request: Strike | Roll
+    planned: Plan
+    game: Game | None
+    blow: Blow | None
+    steps: tuple[Entry, ...] = ()
+
+    @property
+    def walked(self) -> Walked:
+        return walk(self.planned, [entry.faces for entry in self.steps])
+
+    def weapon(self, number: int) -> str:
+        if self.blow:
+            return f" ({self.blow.aimed.weapons[number]})"
+        return f" (weapon group {number + 1})" if len(self.planned.weapons) > 1 else ""
+
+
+def start(request: StepByStep, asked: Asked, house: House) -> Reply:
+    """Begin: what the attack is, and the first handful."""
+    meant = _meant(request.attack, asked, house)
+    if isinstance(meant, Strike):
+        game = open_game(house, asked.where)
+        meant, key, _ = who_whom(game, meant)
+        question = unless_mine(StepByStep(str(meant)), asked, house, game, [key[0]])
+        if question is not None:
+            return question
+
+    def make(draft: Draft) -> Reply:
+        begun = _walk(meant, asked, house, draft.id, any_game(house, asked.where))
+        said = f"step by step: {meant}"
+        draft.read, draft.ruleset = f"step by step {meant}", begun.planned.ruleset.id
+        draft.data = {"lesson": draft.id, "meant": str(meant), "said": said}
+        memory = house.ledger.recall(asked.where, asked.who)
+        house.ledger.remember(asked.where, asked.who, memory | {"lesson": draft.id})
+        return _asking(house, asked, begun, begun.walked, f"#{draft.id} {said}", ())
+
+    return house.ledger.record(asked, "lesson", make)
+
+
+def _meant(text: str, asked: Asked, house: House) -> Strike | Roll:
+    from bot.reading import read  # the reader knows this verb's request too
+    from bot.reading.context import Context
+
+    context = Context(house.ruleset(asked.where), units=unit_names(house, asked.where))
+    found = read(text, context)
+    if isinstance(found, Strike):
+        return replace(found, odds=False, faces=None)
+    if isinstance(found, Odds | Roll):
+        return Roll(found.attack)
+    raise Misread("step by step takes an attack", hint=EXAMPLE)
+
+
+def _walk(
+    meant: Strike | Roll,
+    asked: Asked,
+    house: House,
+    number: int,
+    game: Game | None,
+    steps: Sequence[Entry] = (),
+) -> Walk:
+    """The lesson on the table as it was when it began."""
+    ruleset = house.ruleset(asked.where)
+    if isinstance(meant, Roll):
+        return Walk(number, meant, plan(meant.attack, ruleset), None, None, tuple(steps))
+    if game is None or not game.open:
+        raise Misread("no table is open here", hint="open table Saltmarsh Wardens against Kiln Guard")
+    strike, key, target = who_whom(game, meant)
+    blow = ready(strike, asked, house, game, key, target)
+    return Walk(number, strike, plan(blow.aimed.attack, ruleset), game, blow, tuple(steps))
+
+
+def _under_way(asked: Asked, house: House) -> Walk:
+    """The lesson that this person is in, taken up from the record."""
+    number = house.ledger.recall(asked.where, asked.who).get("lesson")
+    begun = house.ledger.entry(asked.where, number) if number else None
+    if begun is None:
+        raise Misread("no step-by-step attack is under way", hint=EXAMPLE)
+    later = house.ledger.entries(asked.where, since=begun.id)
+    steps = [entry for entry in later if entry.kind == "step" and entry.data.get("lesson") == begun.id]
+    meant = _meant(begun.data["meant"], asked, house)
+    game = game_before(house, asked.where, begun.id) if isinstance(meant, Strike) else None
+    return _walk(meant, asked, house, begun.id, game, steps)
+
+
+def word(request: Lesson, asked: Asked, house: House) -> Reply:
+    """roll, finish, stop, or show the step again."""
+    under_way = _under_way(asked, house)
+    if request.word == "stop":
+        _forget(asked, house)
+        said = "the lesson is left; nothing is taken off the table"
+        data = {"said": said, "lesson": {"done": True}, "state": state_or_none(house, asked)}
+        return Reply("table", said, data=data, offers=(_bare(under_way),))
+    if request.word == "finish" or under_way.walked.next is None:
+        return _finished(under_way, asked, house)
+    if request.word == "show":
+        return _asking(house, asked, under_way, under_way.walked, "this step", ())
+    return _thrown(under_way, asked, house, None)
+
+
+def _bare(under_way: Walk) -> str:
+    return str(under_way.request)
+
+
+def dice(request: LessonDice, asked: Asked, house: House) -> Reply:
+    """The player's own faces for the handful asked for."""
+    under_way = _under_way(asked, house)
+    throw = under_way.walked.next
+    if throw is None:
+        return _finished(under_way, asked, house)
+    game = any_game(house, asked.where)
+    if under_way.blow is not None and game is not None and not own_dice_count(game):
+        raise Misread(
+            "own dice do not count at this table until both sides have agreed", hint="own dice yes, or roll"
+        )
+    wrong = wrong_faces(throw, request.faces)
+    if wrong is not None:
+        raise Misread(wrong, hint="type the faces again, or `roll` lets me throw them")
+    return _thrown(under_way, asked, house, request.faces)
+
+
+def _thrown(under_way: Walk, asked: Asked, house: House, faces: Sequence[int] | None) -> Reply:
+    """Record one handful, then ask for the next, or record the attack if that was the last."""
+    throw = under_way.walked.next
+    assert throw is not None
+
+    def make(draft: Draft) -> Reply:
+        if faces is not None:
+            draft.declare(faces)
+        fallen = tuple(draft.dice(throw))
+        draft.read, draft.ruleset = f"{throw.step}: {throw.count}d{throw.sides}", under_way.planned.ruleset.id
+        said = outcome(throw, fallen)
+        draft.data = {"lesson": under_way.number, "said": said}
+        walked = walk(under_way.planned, [*(entry.faces for entry in under_way.steps), fallen])
+        return _asking(house, asked, under_way, walked, f"#{draft.id} {said}", fallen)
+
+    last = house.ledger.record(asked, "step", make)
+    again = _under_way(asked, house)
+    if again.walked.next is not None:
+        return last
+    finished = _finished(again, replace(asked, event=None), house)
+    return replace(finished, blocks=(Line(last.title), *finished.blocks))
+
+
+def _asking(
+    house: House, asked: Asked, under_way: Walk, walked: Walked, title: str, faces: Sequence[int]
+) -> Reply:
+    """What to pick up now."""
+    state = state_or_none(house, asked)
+    throw = walked.next
+    if throw is None:
+        data = {"said": title, "lesson": {"done": True}, "state": state}
+        return Reply("table", title, (Line("That was the last handful.", strong=True),), data)
+    lines = pick_up(throw, under_way.weapon(throw.weapon))
+    lesson = {"done": False, "faces": list(faces), "next": _next_data(throw)}
+    data = {"said": "\n".join((title, *lines)), "lesson": lesson, "state": state}
+    note = Note("type what you rolled, or `roll`; `finish` rolls the rest, `stop` leaves")
+    return Reply("table", title, (Line(lines[0], strong=True), *map(Line, lines[1:]), note), data, OFFERS)
+
+
+def _next_data(throw: Throw) -> dict[str, object]:
+    needs = throw.check.text if throw.check is not None and throw.check.needed else None
+    return {
+        "step": throw.step,
+        "dice": throw.count,
+        "sides": throw.sides,
+        "needs": needs,
+        "again": throw.again,
+    }
+
+
+class _Rest:
+    """The handfuls thrown so far, then the umpire's dice."""
+
+    def __init__(self, under_way: Walk, draft: Draft) -> None:
+        self._left = [entry.faces for entry in under_way.steps]
+        self._draft = draft
+
+    def __call__(self, throw: Throw) -> Sequence[int]:
+        return self._left.pop(0) if self._left else self._draft.dice(throw)
+
+
+def _finished(under_way: Walk, asked: Asked, house: House) -> Reply:
+    """Record the whole attack; casualties are applied now."""
+    steps = [entry.id for entry in under_way.steps]
+    declared = [entry.id for entry in under_way.steps if entry.declared]
+    kept = {"lesson": under_way.number, "steps": steps, "declared_steps": declared}
+    notes = (f"own dice in {', '.join(f'#{number}' for number in declared)}",) if declared else ()
+
+    def make(draft: Draft) -> Reply:
+        source = _Rest(under_way, draft)
+        if under_way.blow is not None and under_way.game is not None:
+            blow = replace(under_way.blow, kept=kept, notes=(*under_way.blow.notes, *notes))
+            return strike_blow(blow, draft, source, asked, house, under_way.game)
+        read, planned = str(under_way.request), under_way.planned
+        rolled = roll(planned, source)
+        data = attack_data(planned, rolled, draft.id, read)
+        draft.read, draft.ruleset, draft.data = read, planned.ruleset.id, {"attack": read, **data, **kept}
+        return Reply("attack", f"#{draft.id} {read}", attack_blocks(planned, rolled, data, notes), data)
+
+    reply = house.ledger.record(asked, "attack", make)
+    _forget(asked, house)
+    return reply
+
+
+def _forget(asked: Asked, house: House) -> None:
+    memory = house.ledger.recall(asked.where, asked.who)
+    house.ledger.remember(
+        asked.where, asked.who, {key: value for key, value in memory.items() if key != "lesson"}
+    )
