@@ -19,6 +19,7 @@ from bot.questions.words import Word
 from resolver.ruleset import ACTIONS
 
 _ACTION = {action.replace(" ", "-"): action for action in ACTIONS}
+_LEAVES = "leave-melee"
 _STATE = {"engaged": "engaged", "melee": "engaged", "not-engaged": "not engaged"}
 _PAST = {"failed-charge": "after failed charge"}
 _AGAIN = frozenset({"twice", "again"})
@@ -27,7 +28,7 @@ _RELATIVE = frozenset({"that", "who", "which"})
 _AIMED = frozenset({"at", "into", "against"})
 _OTHER_TURN = "other-turn"
 _ALLOWED = frozenset(
-    {*_ACTION, *_STATE, *_PAST, *_AGAIN, "after", "before", "then", "enemy", "target", _OTHER_TURN, "first"}
+    {*_ACTION, _LEAVES, *_STATE, *_PAST, *_AGAIN, "after", "before", "then", "enemy", "target", _OTHER_TURN, "first"}
 )
 PHASES = {f"{name}-phase": name for name in ("command", "movement", "shooting", "charge", "fight")}
 _ME, _OTHERS = frozenset({"i", "we"}), frozenset({"he", "she", "they", "enemy", "opponent", "you", "enemies"})
@@ -100,7 +101,7 @@ def _roles(words: Sequence[Word]) -> _Roles:
         elif word.concept in _PAST:
             roles.states.append(_PAST[word.concept])
             bind = ""
-        elif word.concept in _ACTION:
+        elif word.concept in _ACTION or word.concept == _LEAVES:
             last = bind
             _place(roles, bind, word)
             bind = ""
@@ -117,7 +118,7 @@ def _settled(roles: _Roles) -> _Roles:
 
 
 def _place(roles: _Roles, bind: str, word: Word) -> None:
-    action = _ACTION[word.concept or ""]
+    action = _ACTION.get(word.concept or "", "fall back")
     if bind == "before" or (word.past and bind == "if"):
         roles.before.append(action)
     elif word.past and not bind:
@@ -145,8 +146,8 @@ def _asks(roles: _Roles, question: Question) -> tuple[list[tuple[str, str]], boo
             return [], False
         return _in_order([*roles.before, *roles.main, *roles.next]), False
     shared = [*_after(roles.before), *roles.states]
-    if question.concepts & _AGAIN:
-        shared += _after(roles.main) if len(roles.main) == 1 else []
+    if question.concepts & _AGAIN and len(roles.main) == 1:
+        shared = shared or [*_after(roles.main)]
     if _OTHER_TURN in question.concepts:
         shared.append("in the other turn")
     asks = _pairs(roles.main, shared)

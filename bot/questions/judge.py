@@ -46,7 +46,7 @@ def _verdict(hit: Hit, question: Question, ruleset: Ruleset) -> Verdict:
 def _compared(hit: Hit, question: Question, ruleset: Ruleset) -> str | None:
     """A measured question is decided by its number: at the limit is within it."""
     limit = hit.shape.ruling.limit
-    if not limit or hit.answer not in (YES, NO):
+    if not limit or hit.answer not in (YES, NO) or "inches" not in hit.shape.concepts:
         return hit.answer
     if limit == HALF_RANGE:
         if len(question.inches) != 2:

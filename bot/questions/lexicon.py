@@ -14,6 +14,7 @@ from itertools import chain
 from rapidfuzz import process
 from rapidfuzz.distance import OSA
 
+ARTICLES = frozenset({"a", "an", "the", "my", "your", "its", "our", "this", "these", "those"})
 VOWELS = "aeiou"
 SHORTEST_MENDED = 4
 LONG = 7
@@ -72,10 +73,10 @@ class Lexicon:
 
     @cached_property
     def phrases(self) -> Mapping[tuple[str, ...], str]:
-        """Every spelling as a row of words, with its concept."""
+        """Every spelling as a row of words without articles, with its concept."""
         found: dict[tuple[str, ...], str] = {}
         for concept, spelling in self.spellings():
-            row = tuple(spelling.split())
+            row = tuple(word for word in spelling.split() if word not in ARTICLES)
             if found.setdefault(row, concept) != concept:
                 raise ValueError(f"the words {spelling!r} belong to both {found[row]} and {concept}")
         return found
@@ -94,17 +95,31 @@ class Lexicon:
 
     @cached_property
     def forms(self) -> Mapping[str, Form]:
-        """Every form of every word that stands in a spelling or among the fillers."""
-        base = dict.fromkeys(chain(self.fillers, *self.phrases))
-        found = {word: Form(word) for word in base}
+        """Every form of every word that stands in a spelling or among the fillers.
+
+        A word that means something alone is its own base; one that stands in phrases only may be a form of another.
+        """
+        alone = [*self.fillers, *(row[0] for row in self.phrases if len(row) == 1)]
+        found = {word: Form(word) for word in alone}
         for file in self._files:
             found |= {word: Form(of, past=True) for word, of in file.past.items()}
             found |= {word: Form(of) for word, of in file.forms.items()}
-        for word in base:
-            if word not in self.fillers or len(word) > 2:
-                for inflected, past in inflections(word):
-                    found.setdefault(inflected, Form(word, past))
+        for word in dict.fromkeys(chain(alone, *self.phrases)):
+            for inflected, past in inflections(word):
+                found.setdefault(inflected, Form(word, past))
+        for word in chain.from_iterable(self.phrases):
+            found.setdefault(word, Form(word))
         return found
+
+    @cached_property
+    def bases(self) -> Mapping[str, tuple[str, ...]]:
+        """Every word as it stands and every word that it may be a form of: what it may be inside a phrase."""
+        found = {word: dict.fromkeys((word, form.base)) for word, form in self.forms.items()}
+        for word in list(found):
+            for inflected, _ in inflections(word):
+                if inflected in found:
+                    found[inflected][word] = None
+        return {word: tuple(bases) for word, bases in found.items()}
 
     def form(self, word: str) -> Form | None:
         """The form that this word is, if it is one of ours."""
@@ -132,7 +147,11 @@ class Lexicon:
 
 def inflections(word: str) -> Iterator[tuple[str, bool]]:
     """The regular forms of a word, each with whether it tells of something done."""
-    if word.endswith("e"):
+    if len(word) < 3 and word != "go":
+        return
+    if word.endswith("ee"):
+        yield from ((word + "s", False), (word + "d", True), (word + "ing", False))
+    elif word.endswith("e"):
         yield from ((word + "s", False), (word + "d", True), (word[:-1] + "ing", False))
     elif word.endswith("y") and word[-2:-1] not in VOWELS:
         yield from ((word[:-1] + "ies", False), (word[:-1] + "ied", True), (word + "ing", False))

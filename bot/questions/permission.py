@@ -85,7 +85,7 @@ def _all_after(question: Question, ruleset: Ruleset) -> Verdict | None:
         return None
     known = [(action, ruleset.permission(action, conditions[0])) for action in ACTIONS]
     said = "; ".join(f"{action}: {permission.allowed}" for action, permission in known if permission)
-    entry = next(permission.entry for _, permission in known if permission)
+    entry = next(permission.entry for action, permission in known if permission and action == "shoot")
     return Verdict(None, f"{conditions[0].capitalize()}: {said}.", entry)
 
 

@@ -25,9 +25,11 @@ FACTS = frozenset(
     "who what which when where why how how-far how-many how-often what-happen how-work whose".split()
 )
 # Concepts that join the parts of a sentence; they matter for who did what first.
-JOINING = frozenset({"and", "if", "that", "with", "to"})
+JOINING = frozenset({"and", "if", "that", "with", "to", "or"})
+# Concepts that put two others in order.
+MARKS = frozenset({"before", "after", "then"})
 # Concepts that never change an answer.
-NEUTRAL = frozenset({"unit", "this-turn", "exactly", "number-of", "weapon", "game"})
+NEUTRAL = frozenset({"unit", "this-turn", "exactly", "number-of", "weapon", "game", "target"})
 # Concepts beside which a bare number is a distance.
 MEASURED = frozenset({"half-range"})
 _AUX = frozenset("can could may might do does did is are am was were will would must has have should".split())
@@ -63,8 +65,8 @@ class Question:
 
     @cached_property
     def turned(self) -> bool:
-        """Whether a "not" inside the question leaves open what yes would mean."""
-        return any(self._turns(place) for place in self._nots())
+        """Whether a "not" inside the question, or an "or", leaves open what yes would mean."""
+        return any(word.concept == "or" for word in self.words) or any(self._turns(place) for place in self._nots())
 
     def _nots(self) -> Iterator[int]:
         return (place for place, word in enumerate(self.words) if word.concept == "not")
@@ -103,6 +105,13 @@ class Question:
             if word.concept and word.concept not in JOINING and word.concept not in NEUTRAL
             and (word.concept not in FACTS or word.concept == self.fact)
         )
+
+    @cached_property
+    def order(self) -> tuple[tuple[bool, str], ...]:
+        """What stands behind each "before" (True), "then" (True) or "after" (False)."""
+        row = [word.concept for word in self.content if word.concept and word.concept in self.concepts]
+        marked = zip(row, row[1:], strict=False)
+        return tuple((mark != "after", concept) for mark, concept in marked if mark in MARKS)
 
     @cached_property
     def unknown(self) -> tuple[str, ...]:

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from bot.guide import Ruling
-from bot.questions.question import FACT, MUST, Question
+from bot.questions.question import FACT, MARKS, MUST, Question
 from bot.questions.verdict import DEPENDS, NO, YES
 
 # Words that say how far a statement reaches: where the statement is false, so is every stronger one.
@@ -29,6 +29,7 @@ class Shape:
     answer: str | None
     groups: tuple[frozenset[str], ...]
     must: bool = False
+    order: tuple[frozenset[str], frozenset[str]] | None = None
 
     @cached_property
     def concepts(self) -> frozenset[str]:
@@ -44,9 +45,18 @@ class Shape:
         """Whether every concept of the shape is asked about."""
         return all(group & concepts for group in self.groups)
 
-    def covers(self, concepts: frozenset[str]) -> bool:
-        """Whether every concept of the shape is asked about, and none besides."""
-        return concepts <= self.known and self.meets(concepts)
+    def covers(self, concepts: frozenset[str], question: Question) -> bool:
+        """Whether every concept of the shape is asked about, in its order, and none besides."""
+        if self.order is None:
+            return concepts <= self.known and self.meets(concepts)
+        return concepts - MARKS <= self.known and self.meets(concepts) and self._in_order(question)
+
+    def _in_order(self, question: Question) -> bool:
+        """ "A before B", "B after A" and "A then B" are the same order."""
+        first, second = self.order or (frozenset(), frozenset())
+        return bool(question.order) and all(
+            concept in (second if before else first) for before, concept in question.order
+        )
 
 
 @dataclass(frozen=True)
@@ -70,47 +80,66 @@ def _shapes(ruling: Ruling) -> Iterator[Shape]:
     for answer, lines in kinds.items():
         for line in lines:
             words = line.split()
-            groups = tuple(frozenset(word.split("|")) for word in words if word != "must")
-            yield Shape(ruling, answer, groups, "must" in words)
+            groups = [frozenset(word.split("|")) for word in words if word != "must"]
+            order = _order(groups)
+            plain = tuple(group for group in groups if order is None or not group & MARKS)
+            yield Shape(ruling, answer, plain, "must" in words, order)
+
+
+def _order(groups: list[frozenset[str]]) -> tuple[frozenset[str], frozenset[str]] | None:
+    """What comes before what, if the shape says so."""
+    for place in range(1, len(groups) - 1):
+        if groups[place] & MARKS:
+            before, after = groups[place - 1], groups[place + 1]
+            return (after, before) if "after" in groups[place] else (before, after)
+    return None
 
 
 def best(question: Question, shapes: Iterable[Shape]) -> Hit | None:
     """The closest fit; None where nothing fits, or where equally close shapes disagree."""
     for hits in _tries(question, tuple(shapes)):
-        hit = _closest(hits)
-        if hit is not None:
-            return hit
+        if hits:
+            return _closest(hits)
     return None
 
 
 def _tries(question: Question, shapes: tuple[Shape, ...]) -> Iterator[list[Hit]]:
     """The fits of each kind, the strictest kind first."""
     concepts = question.concepts
-    weaker = concepts - STRONGER
-    if question.unknown:
-        pass
-    elif question.asked == FACT:
-        yield [Hit(shape, None) for shape in shapes if shape.answer is None and shape.covers(concepts)]
-        loose = concepts - LOOSE
-        if loose:
-            yield [Hit(shape, None) for shape in shapes if shape.answer is None and shape.covers(loose)]
-            yield [Hit(shape, None) for shape in shapes if shape.covers(loose)]
-    elif question.asked == MUST:
-        covering = [shape for shape in shapes if shape.covers(concepts) or shape.covers(weaker)]
-        yield [Hit(shape, shape.answer) for shape in covering if shape.must]
-        yield [Hit(shape, NO) for shape in covering if shape.answer == NO]
-        yield [Hit(shape, None) for shape in covering]
-    else:
-        yield [Hit(shape, shape.answer) for shape in shapes if shape.covers(concepts) and _plainly(shape)]
-        yield [Hit(shape, NO) for shape in shapes if shape.answer == NO and _plainly(shape) and shape.covers(weaker)]
+    if not question.unknown:
+        asked = {FACT: _for_a_fact, MUST: _for_a_duty}.get(question.asked, _for_yes_or_no)
+        yield from asked(question, shapes)
     yield [Hit(shape, DEPENDS) for shape in shapes if shape.ruling.scenery and shape.meets(concepts)]
     if not question.unknown:
         yield [Hit(shape, None, exact=False) for shape in shapes if _same_matter(shape, concepts)]
 
 
-def _plainly(shape: Shape) -> bool:
-    """What must be is; what need not be may still be."""
-    return not (shape.must and shape.answer == NO)
+def _for_a_fact(question: Question, shapes: tuple[Shape, ...]) -> Iterator[list[Hit]]:
+    facts = [shape for shape in shapes if shape.answer is None]
+    loose = question.concepts - LOOSE
+    yield [Hit(shape, None) for shape in facts if shape.covers(question.concepts, question)]
+    if loose:
+        yield [Hit(shape, None) for shape in facts if shape.covers(loose, question)]
+        yield [Hit(shape, None) for shape in shapes if shape.covers(loose, question)]
+
+
+def _for_a_duty(question: Question, shapes: tuple[Shape, ...]) -> Iterator[list[Hit]]:
+    """What is not so need not be so."""
+    weaker = question.concepts - STRONGER
+    covering = [
+        shape for shape in shapes if shape.covers(question.concepts, question) or shape.covers(weaker, question)
+    ]
+    yield [Hit(shape, shape.answer) for shape in covering if shape.must]
+    yield [Hit(shape, NO) for shape in covering if shape.answer == NO]
+    yield [Hit(shape, None) for shape in covering]
+
+
+def _for_yes_or_no(question: Question, shapes: tuple[Shape, ...]) -> Iterator[list[Hit]]:
+    """What is not so is not always so either."""
+    plain = [shape for shape in shapes if not shape.must or shape.answer == YES]
+    weaker = question.concepts - STRONGER
+    yield [Hit(shape, shape.answer) for shape in plain if shape.covers(question.concepts, question)]
+    yield [Hit(shape, NO) for shape in plain if shape.answer == NO and shape.covers(weaker, question)]
 
 
 def _same_matter(shape: Shape, concepts: frozenset[str]) -> bool:

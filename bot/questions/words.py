@@ -10,9 +10,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import product
 
-from bot.questions.lexicon import Form, Lexicon
+from bot.questions.lexicon import ARTICLES, Form, Lexicon
 
-ARTICLES = frozenset({"a", "an", "the", "my", "your", "his", "her", "their", "its", "our", "this", "these", "those"})
 INCHES, TARGET, MODIFIER, NUMBER = "inches", "target-number", "modifier-number", "number"
 
 _NOT = re.compile(r"\b(?:(can)(?:no|')?t|(wo)n'?t|(do|does|did|is|are|was|were|has|have|had|would|could|must|need|should)n'?t)\b")
@@ -63,7 +62,7 @@ def words_of(text: str, lexicon: Lexicon) -> tuple[Word, ...]:
 
 
 def _tokens(text: str, lexicon: Lexicon) -> Iterator[_Token]:
-    text = re.sub(r"\bre[- ]rol", "rerol", text)
+    text = re.sub(r"\bre[- ]rol", "rerol", re.sub(r"\ba one\b(?! )|\ba one\b(?= (?:always|ever|be|is|on|to|fail|with|hit|miss|save|wound)\b)", "a 1", text))
     text = _NOT.sub(lambda match: " " + ("will" if match[2] else match[1] or match[3]) + " not ", text)
     for match in _TOKEN.finditer(_SHORT.sub("", text)):
         kind, said = match.lastgroup, match[0]
@@ -116,20 +115,19 @@ def _longest(tokens: Sequence[_Token], start: int, lexicon: Lexicon) -> tuple[in
         if len(row) == lexicon.longest or (token.form is None and token.word is None):
             break
         row.append(token)
-        spelt = product(*(_spellings(token) for token in row))
+        spelt = product(*(_spellings(token, lexicon) for token in row))
         concept = next((lexicon.phrases[row] for row in spelt if row in lexicon.phrases), None)
         if concept is not None:
             best = (place - start + 1, concept, list(row))
     return best
 
 
-def _spellings(token: _Token) -> tuple[str, ...]:
+def _spellings(token: _Token, lexicon: Lexicon) -> tuple[str, ...]:
     if token.word is not None and token.word.concept == INCHES:
         return (f'{token.word.number:g}"',)
     if token.form is None:
         return (token.said,)
-    spelt = token.mended or token.said
-    return (spelt, token.form.base) if token.form.base != spelt else (spelt,)
+    return lexicon.bases.get(token.mended or token.said, (token.said,))
 
 
 def _single(token: _Token, lexicon: Lexicon) -> Word:

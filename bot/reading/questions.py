@@ -122,7 +122,9 @@ def _question(message: Message) -> object | None:
         return CanI(words)
     if _ALLOWS.search(text):
         return CanI(words)
-    return WhatIs(words) if asks else None
+    if not asks:
+        return None
+    return CanI(words) if len(words.split()) > 2 else WhatIs(words)
 
 
 def _names_a_unit(text: str, context: Context) -> bool:
