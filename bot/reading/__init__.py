@@ -16,7 +16,7 @@ from bot.reading.conversation import conversation_family
 from bot.reading.dice import dice_family
 from bot.reading.message import LONGEST, Message
 from bot.reading.needs import needs_family
-from bot.reading.questions import questions_family
+from bot.reading.questions import bare_question_family, questions_family
 from bot.reading.record import record_family
 from bot.reading.table import table_family
 from bot.reading.words import words_family
@@ -27,9 +27,10 @@ Family = Callable[[Message, Context], Request | None]
 FAMILIES: tuple[Family, ...] = (
     words_family,
     record_family,
+    questions_family,
     dice_family,
     needs_family,
-    questions_family,
+    bare_question_family,
     table_family,
     attack_family,
 )

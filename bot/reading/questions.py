@@ -83,12 +83,14 @@ _OPENS = re.compile(
 _ALLOWS = re.compile(
     r"\b(?:allowed|allow|allowable|legal|illegal|permitted|forbidden|prohibited|against the rules|is it (?:ok|okay|possible)|may i|can i|can we|may we|must i|do i)\b"
 )
+_NUMBER = r"(?:\d|\b(?:one|two|three|four|five|six|seven|eight|nine|ten)s?\b)"
 _OTHERS = re.compile(
     r"\b(?:odds|chances?|probability|likely|likelihood|probable|should (?:i|we)|better to|reckon|expected|on average)\b"
-    r"|\bwhat\b.*\bneeds?\b.*\d|\d.*\bneeds?\b|\bneeds?\b.*\b[st]\d"
+    rf"|\bwhat\b.*\bneeds?\b.*{_NUMBER}|\d.*\bneeds?\b|\bneeds?\b.*\b[st]\d"
     r"|\d+ (?:attacks|shots|dice hit|models? (?:with|shoot|fight))|\b(?:from|at) \d+(?:\.\d+)?\"? with m ?\d|\bs ?\d+\b.*\bt ?\d+\b"
     r"|\bdice fair\b|\bwho rolled\b"
 )
+_STATISTIC = re.compile(r"\b(?:s|t|ap|w|bs|ws|sv|strength|toughness)[ -]?\d|\d\+|\d+ (?:shots|attacks|models|dice)")
 _TABLE = re.compile(
     rf"{_POLITE}(?:where (?:are|were|do|did) we.*|whose (?:turn|go|phase)(?: is it)?.*|(?:which|what) (?:turn|round|phase|side)(?: is it| are we in| is this| now)+"
     r"|what(?:'?s| is)? (?:next|left|going on|there (?:left )?to do|the (?:state|status|situation|position|score)(?: now)?|happened.*|happens (?:now|next))"
@@ -109,22 +111,29 @@ def questions_family(message: Message, context: Context) -> object | None:
         match = pattern.fullmatch(text)
         if match is not None:
             return build(match, message.text)
-    return _question(message)
+    return _opened(message)
 
 
-def _question(message: Message) -> object | None:
-    text = message.plain.strip()
-    asks = text.endswith("?")
-    words = message.text.strip().rstrip("?!. ")
-    if not words:
+def bare_question_family(message: Message, context: Context) -> object | None:
+    """Words with nothing but a question mark: a name to look up, or a question put short."""
+    words, text = _bare(message), message.plain
+    if not words or not text.rstrip().endswith("?") or _names_a_unit(text, context):
         return None
-    if _OPENS.match(text) and (asks or len(text.split()) > 2):
-        return CanI(words)
-    if _ALLOWS.search(text):
-        return CanI(words)
-    if not asks:
+    if _OTHERS.search(text) or (_STATISTIC.search(text) and len(words.split()) > 1):
         return None
     return CanI(words) if len(words.split()) > 2 else WhatIs(words)
+
+
+def _opened(message: Message) -> object | None:
+    """A question that opens like one, or asks what is allowed."""
+    text = message.plain.strip()
+    long = text.endswith("?") or len(text.split()) > 2
+    asks = (_OPENS.match(text) and long) or _ALLOWS.search(text)
+    return CanI(_bare(message)) if asks else None
+
+
+def _bare(message: Message) -> str:
+    return message.text.strip().rstrip("?!. ")
 
 
 def _names_a_unit(text: str, context: Context) -> bool:
