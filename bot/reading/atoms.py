@@ -1,9 +1,9 @@
 """The smallest pieces that the grammar knows, in one normal spelling each, and the line that they make.
 
-    line    = atom (" " atom)*, a number glued to a word staying glued: "s5", "ap-1", "bs4+"
-    atom    = dice | number | sign number | word | other
-    dice    = [count] "d" sides [sign number]          "2d6+1", also "d 6"
-    number  = digits ["." digits] [plus | "s"]         "4", "6.5", "4+" (also "4 up", "4 or better"), "4s"
+line    = atom (" " atom)*, a number glued to a word staying glued: "s5", "ap-1", "bs4+"
+atom    = dice | number | sign number | word | other
+dice    = [count] "d" sides [sign number]          "2d6+1", also "d 6"
+number  = digits ["." digits] [plus | "s"]         "4", "6.5", "4+" (also "4 up", "4 or better"), "4s"
 """
 
 from __future__ import annotations
@@ -24,7 +24,8 @@ _ATOM = re.compile(
     | (?P<number>(?P<tight>(?<=[^\W\d_]))?[0-9]+(?:\.[0-9]+)?)
       (?: (?P<up>\+(?![0-9])(?:'?s\b)? | [ ]\+(?![ ]?[0-9d])
             | [ -]?up\b | [ -]or[ -](?:better|more|higher|up|above|over|greater)\b | [ ]and[ ](?:up|above|over)\b
-            | (?(tight)(?!)|[ ]plus)(?=[ ](?:to|save|saves|sv|armou?r|fixed|ignore|hit|hits|wound|wounds)\b | [,.;?!] | $) )
+            | (?(tight)(?!)|[ ]plus)
+              (?=[ ](?:to|save|saves|sv|armou?r|fixed|ignore|hit|hits|wound|wounds)\b | [,.;?!] | $) )
         | (?P<plural>'?s\b)
         | (?P<inch>[ ]?(?:"|'') | [ -]?inch(?:es)?\b | in\b | [ ]in\b(?![ ][a-z])) )?
     | (?P<signed>[+-][0-9]+(?:\.[0-9]+)?(?![0-9]|\+(?![0-9])|[ ]?d[ ]?[0-9]) | -[0-9]+(?![0-9]|\+(?![0-9])))
@@ -37,19 +38,21 @@ _ATOM = re.compile(
 
 # One spelling for words that mean the same clause word; nothing here loses a number or a negation.
 SPELLINGS: Mapping[str, str] = {
-    **dict.fromkeys("attacks shot shots swing swings".split(), "attack"),
-    **dict.fromkeys("hits hitting".split(), "hit"),
-    **dict.fromkeys("wounds wounding".split(), "wound"),
-    **dict.fromkeys("models mini minis miniature miniatures figure figures guys guy dudes".split(), "model"),
-    **dict.fromkeys("men man soldiers soldier troopers trooper bodies".split(), "model"),
-    **dict.fromkeys("dmg dam".split(), "damage"),
-    **dict.fromkeys("crit crits criticals".split(), "critical"),
-    **dict.fromkeys("saves saving sv".split(), "save"),
-    **dict.fromkeys("ignores ignoring ignored".split(), "ignore"),
-    **dict.fromkeys("armor".split(), "armour"),
-    **dict.fromkeys("vs vs. v versus".split(), "against"),
-    **dict.fromkeys("targets".split(), "target"),
-    **dict.fromkeys("needs needing needed".split(), "need"),
+    **dict.fromkeys(["attacks", "shot", "shots", "swing", "swings"], "attack"),
+    **dict.fromkeys(["hits", "hitting"], "hit"),
+    **dict.fromkeys(["wounds", "wounding"], "wound"),
+    **dict.fromkeys(
+        ["models", "mini", "minis", "miniature", "miniatures", "figure", "figures", "guys", "guy", "dudes"], "model"
+    ),
+    **dict.fromkeys(["men", "man", "soldiers", "soldier", "troopers", "trooper", "bodies"], "model"),
+    **dict.fromkeys(["dmg", "dam"], "damage"),
+    **dict.fromkeys(["crit", "crits", "criticals"], "critical"),
+    **dict.fromkeys(["saves", "saving", "sv"], "save"),
+    **dict.fromkeys(["ignores", "ignoring", "ignored"], "ignore"),
+    **dict.fromkeys(["armor"], "armour"),
+    **dict.fromkeys(["vs", "vs.", "v", "versus"], "against"),
+    **dict.fromkeys(["targets"], "target"),
+    **dict.fromkeys(["needs", "needing", "needed"], "need"),
     "str": "strength",
     "squads": "squad",
     "units": "unit",
@@ -102,7 +105,54 @@ def atoms(message: Message) -> list[Atom]:
         if match["inch"]:
             found.append(Atom("inch", *origin.place(match.start("inch"), end - 1), glued=True))
         last = end
-    return found
+    return _unlabelled(found)
+
+
+_LABELS = frozenset(
+    [
+        "attack",
+        "hit",
+        "s",
+        "strength",
+        "ap",
+        "penetration",
+        "damage",
+        "d",
+        "wound",
+        "w",
+        "t",
+        "toughness",
+        "save",
+        "skill",
+        "bs",
+        "ws",
+        "range",
+        "distance",
+        "dice",
+        "a",
+        "m",
+        "move",
+        "roll",
+        "odds",
+        "compare",
+        "target",
+        "weapon",
+        "attacker",
+        "defender",
+        "ignore",
+    ]
+)
+
+
+def _unlabelled(found: list[Atom]) -> list[Atom]:
+    """The atoms without the colon of "hit: 4+"; a colon before "2 models" stays."""
+    kept: list[Atom] = []
+    for index, atom in enumerate(found):
+        label = atom.text in (":", "=") and kept and kept[-1].text in _LABELS and index + 1 < len(found)
+        follows = found[index + 2].text if index + 2 < len(found) else ""
+        if not label or follows == "model" or not found[index + 1].text[0].isdigit():
+            kept.append(atom)
+    return kept
 
 
 def _joined(found: list[Atom]) -> tuple[str, list[int]]:
@@ -151,6 +201,12 @@ class Line:
     def span(self, start: int, end: int) -> Span:
         """The place in the message of a piece of the line."""
         return self.atoms[self.index(start)].start, self.atoms[self.index(max(end - 1, start))].end
+
+    @property
+    def message_place(self) -> Span:
+        """The place of the whole message, without blanks round it."""
+        text = self.message.text
+        return len(text) - len(text.lstrip()), len(text.rstrip())
 
     @property
     def place(self) -> Span:

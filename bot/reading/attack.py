@@ -8,6 +8,7 @@ from bot.misread import Misread, Unsure
 from bot.reading.atoms import Line
 from bot.reading.build import attack_of
 from bot.reading.context import Context
+from bot.reading.gather import is_filler
 from bot.reading.intent import Intent, intent_of
 from bot.reading.message import Message
 from bot.reading.owndice import own_dice
@@ -16,12 +17,11 @@ from bot.reading.synonyms import line_of
 from bot.requests.attack import Compare, Odds, Roll, Trace
 from resolver.attack import Attack
 
-
 MOST_ATOMS = 600  # words, numbers and signs in one message
 
 
 def attack_family(message: Message, context: Context) -> Roll | Odds | Compare:
-    """The request that a described attack makes; a question's choices are whole canonical messages where they can be."""
+    """The request that a described attack makes; choices are whole canonical messages where they can be."""
     try:
         return _request(message, context)
     except Unsure as unsure:
@@ -43,6 +43,8 @@ def _request(message: Message, context: Context) -> Roll | Odds | Compare:
     rest, faces = own_dice(line, context.ruleset.die)
     if faces is not None and intent is not Intent.ROLL:
         raise Misread("own dice belong to roll only", faces.span, hint="roll … with dice …")
+    if intent is None and not any(atom.text[-1].isalnum() and not is_filler(atom.text) for atom in rest.atoms):
+        raise Misread("I don't know what to do with this", line.message_place, hint="help")
     attack, notes, trace = read_attack(rest, context)
     if intent is Intent.ROLL:
         return Roll(attack, None if faces is None else faces.value, notes, trace)
@@ -68,7 +70,8 @@ def _options(line: Line) -> Iterator[Line]:
 
 def _compare(options: list[Line], context: Context) -> Compare:
     if len(options) < 2:
-        raise Misread("compare needs two attacks or more, with \"or\" between", hint="compare … or …")
+        message = 'compare needs two whole attacks or more, with "or" between'
+        raise Misread(message, options[0].message_place, hint="compare … or …")
     read = [read_attack(option, context) for option in options]
     notes = dict.fromkeys(note for _, option_notes, _ in read for note in option_notes)
     return Compare(tuple(attack for attack, _, _ in read), tuple(notes), sum((trace for *_, trace in read), ()))

@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from bot.reading import target, weapon
 from bot.reading.clause import Clause, Doubt, Found, Place, clause
-from resolver.attack import MOST_DAMAGE, MOST_WOUNDS
+from resolver.attack import MOST_DAMAGE, MOST_MODELS
 
 
 def _bare_hit(found: Found) -> Mapping[str, Any]:
@@ -36,15 +35,32 @@ def _whose_damage(found: Found) -> Mapping[str, Any]:
     return {}
 
 
-_SIGNED = r"damage (?:reduced by |reduction (?:of )?|- ?|minus )<n>|(?:- ?|minus )<n> damage|<n> less damage|reduces? damage by <n>"
+_SIGNED = (
+    r"damage (?:reduced by |reduction (?:of )?|- ?|minus )<n>|(?:- ?|minus )<n> damage|<n> less damage"
+    r"|reduces? damage by <n>"
+)
+
+_OF_THEM = r"(?:all )?<n:one> of (?:them|us|these|those|my|our|their)"
+# "2 of them in cover" speaks of a part of the unit, which no clause can
+_A_PART = (
+    r"(?! (?:,|and|who|that|which)?(?: ?(?:are|is|in|with|have|has|had|behind|get|got|hit|on|lost|out"
+    r"|not|dead|gone|reroll|ignore))\b)"
+)
+
+
+def _of_them(found: Found) -> Mapping[str, Any]:
+    return {"models": found.whole("one", "the number of models", 1, MOST_MODELS)}
+
 
 HERE_WEAPON: tuple[Clause, ...] = (
-    clause("bare number", None, r"(?:(?:need|on) )?(?:an? )?<many:up>", _bare_hit),
+    clause("models", None, _OF_THEM, _of_them),
+    clause("bare number", None, r"(?:(?:need|on|at) )?(?:an? )?<many:up>", _bare_hit),
     clause("bare number", None, r"(?:need|on) (?:an? )?<up>(?! (?:model|of|man|inch))", _bare_hit),
     clause("damage reduction", None, _SIGNED, _whose_damage),
 )
 
 HERE_TARGET: tuple[Clause, ...] = (
+    clause("models", None, _OF_THEM + _A_PART, _of_them),
     clause("bare number", None, r"(?:an? )?<plus:up>", _bare_save),
     clause("bare number", None, r"(?:need|on) (?:an? )?<up>(?! (?:model|of|man|inch))|<many:up>", _hit_or_save),
     clause("damage reduction", Place.TARGET, _SIGNED, _reduce),

@@ -29,10 +29,31 @@ _ASKED: Mapping[str, tuple[str, str]] = {
 }
 
 _WEAPON_FIELDS = frozenset(
-    "melee strength wound ap damage to_hit to_wound reroll_hit reroll_wound critical_hit critical_wound extra_hits "
-    "critical_hits_wound critical_wounds_pierce range half_double half_plus per_five spills".split()
+    [
+        "melee",
+        "strength",
+        "wound",
+        "ap",
+        "damage",
+        "to_hit",
+        "to_wound",
+        "reroll_hit",
+        "reroll_wound",
+        "critical_hit",
+        "critical_wound",
+        "extra_hits",
+        "critical_hits_wound",
+        "critical_wounds_pierce",
+        "range",
+        "half_double",
+        "half_plus",
+        "per_five",
+        "spills",
+    ]
 )
-_GROUP_FIELDS = frozenset("models wounds fixed_save ignore reduce halve cover reroll_save lost".split())
+_GROUP_FIELDS = frozenset(
+    ["models", "wounds", "fixed_save", "ignore", "reduce", "halve", "cover", "reroll_save", "lost"]
+)
 
 
 class Build:
@@ -105,7 +126,9 @@ class Build:
         question, hint = _ASKED[question_of or name]
         before, after = self.text[:at].rstrip(), self.text[at:]
         joint = " into " if name == "toughness" and self.draft.into is None else ", " if before else ""
-        return Misread(question, hint=hint, missing=name, pending=f"{before}{joint}{GAP}{after and ' ' + after.lstrip()}")
+        return Misread(
+            question, hint=hint, missing=name, pending=f"{before}{joint}{GAP}{after and ' ' + after.lstrip()}"
+        )
 
     def _end_of_weapon(self, place: int) -> int:
         part = self.draft.weapons[place]

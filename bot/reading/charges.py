@@ -1,28 +1,49 @@
 """Charges, reach, advances: what one pair of dice must do.
 
-    charge  = "charge" number                         a bare number: both readings are shown
-            | number "inch" "charge" | "charge needing" number     the number on the dice
-            | "charge from" inches | "charge at" inches            the distance on the tape
-    with    = sign number "to charge" | "re-roll" ["whole" | "one die"]
-    charges = "at least one of" charge (("and" | "or") charge)*
-    reach   = "reach" "from" inches "with" "M" inches
-    advance = "advance" ["with" "M" inches] ["re-roll"]
+charge  = "charge" number                         a bare number: both readings are shown
+        | number "inch" "charge" | "charge needing" number     the number on the dice
+        | "charge from" inches | "charge at" inches            the distance on the tape
+with    = sign number "to charge" | "re-roll" ["whole" | "one die"]
+charges = "at least one of" charge (("and" | "or") charge)*
+reach   = "reach" "from" inches "with" "M" inches
+advance = "advance" ["with" "M" inches] ["re-roll"]
 """
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
+from itertools import pairwise
 from typing import Any
 
 from bot.misread import Misread
 from bot.reading.atoms import Line
-from bot.reading.clause import Clause, Found, clause
+from bot.reading.clause import Clause, Found, clause, compiled
 from bot.reading.draft import Part
 from bot.reading.gather import Table, gather
 from bot.requests.dice import AdvanceDice, Charge, ChargeReroll, Charges, Reach
 
 _IN = r"(?: ?inch)?"
-_MORE = frozenset("off distance it we're they're unit charge chance odds make making need can reach me away".split())
+_MORE = frozenset(
+    [
+        "off",
+        "distance",
+        "it",
+        "we're",
+        "they're",
+        "unit",
+        "charge",
+        "chance",
+        "odds",
+        "make",
+        "making",
+        "need",
+        "can",
+        "reach",
+        "me",
+        "away",
+    ]
+)
 
 
 def _positive(found: Found, what: str) -> float:
@@ -54,7 +75,13 @@ def _move(found: Found) -> Mapping[str, Any]:
 
 
 _WITH: tuple[Clause, ...] = (
-    clause("modifier", None, r"(?P<sign>\+|-|plus|minus) ?<n> to (?:the |my |our |their )?charge(?: roll)?|with (?P<sign>\+|-|plus|minus) ?<n>", _modifier),
+    clause(
+        "modifier",
+        None,
+        r"(?P<sign>\+|-|plus|minus) ?<n> to (?:the |my |our |their )?charge(?: roll)?|with (?P<sign>\+|-|plus"
+        r"|minus) ?<n>",
+        _modifier,
+    ),
     clause(
         "re-roll",
         None,
@@ -64,33 +91,55 @@ _WITH: tuple[Clause, ...] = (
     clause(
         "re-roll",
         None,
-        r"(?:with )?(?:an? |the )?reroll(?: whole| both(?: dice)?| all(?: dice)?| it| the (?:charge|roll|dice)| charge)?",
+        r"(?:with )?(?:an? |the )?reroll(?: whole| both(?: dice)?| all(?: dice)?| it| the (?:charge|roll|dice)"
+        r"| charge)?",
         lambda found: {"reroll": ChargeReroll.WHOLE},
     ),
 )
-CHARGE = Table((
-    *_WITH,
-    clause("charge", None, rf"charge(?: roll)?(?: of| for)? (?:an? )?<num>{_IN}", _number),
-    clause("needed", None, r"<n:up> inch charge|charge (?:need|on) (?:an? )?<up>|(?:need )?(?:an? )?<up> to charge", _needs),
-    clause("needed", None, r"need (?:an? )?<up>", _needs),
-    clause("distance", None, rf"(?:charge )?(?:from|at|over|away) (?:a distance of )?<num>{_IN}(?: away| off| distance)?", _distance),
-    clause("distance", None, rf"charge <num>{_IN} (?:away|off)|<num>{_IN} (?:away|off)", _distance),
-))
+CHARGE = Table(
+    (
+        *_WITH,
+        clause("charge", None, rf"charge(?: roll)?(?: of| for)? (?:an? )?<num>{_IN}", _number),
+        clause(
+            "needed",
+            None,
+            r"<n:up> inch charge|charge (?:need|on) (?:an? )?<up>|(?:need )?(?:an? )?<up> to charge",
+            _needs,
+        ),
+        clause("needed", None, r"need (?:an? )?<up>", _needs),
+        clause(
+            "distance",
+            None,
+            rf"(?:charge )?(?:from|at|over|away) (?:a distance of )?<num>{_IN}(?: away| off| distance)?",
+            _distance,
+        ),
+        clause("distance", None, rf"charge <num>{_IN} (?:away|off)|<num>{_IN} (?:away|off)", _distance),
+    )
+)
 _MOVE = clause("move", None, rf"(?:with )?(?:an? )?(?:m|move|movement) ?(?:of )?<num>{_IN}|<num> move", _move)
-REACH = Table((
-    *_WITH,
-    _MOVE,
-    clause("distance", None, rf"(?:from|at) <num>{_IN}(?: away)?|reach <num>{_IN}|<num>{_IN} away", _distance),
-))
-ADVANCE = Table((
-    _MOVE,
-    clause(
-        "re-roll",
-        None,
-        r"(?:with )?(?:an? |the )?reroll(?: it| the (?:roll|dice)| advance)?",
-        lambda found: {"reroll": True},
-    ),
-))
+REACH = Table(
+    (
+        *_WITH,
+        _MOVE,
+        clause("distance", None, rf"(?:from|at) <num>{_IN}(?: away)?|reach <num>{_IN}|<num>{_IN} away", _distance),
+    )
+)
+ADVANCE = Table(
+    (
+        _MOVE,
+        clause(
+            "re-roll",
+            None,
+            r"(?:with )?(?:an? |the )?reroll(?: it| the (?:roll|dice)| advance)?",
+            lambda found: {"reroll": True},
+        ),
+    )
+)
+
+
+MOST_CHARGES = 20
+_SEVERAL = compiled(r"<n>(?= [0-9.]+ inch charge| charge (?:from|at|of|need))")
+_BEGINS = re.compile(r"(?:an? )?(?:charge\b|[0-9.]+(?: inch)?(?: charge\b| ,| and| or|$))")
 
 
 def charge_of(line: Line, die: int, roll: bool) -> Charge:
@@ -102,9 +151,7 @@ def charge_of(line: Line, die: int, roll: bool) -> Charge:
         raise Misread("A charge over how far?", hint="charge from 9", missing="distance", pending=pending)
     if len(said) > 1:
         first, second = sorted((part.fields[said[0]], part.fields[said[1]]), key=lambda one: one.span)
-        raise Misread(
-            f'"{first.words}" and "{second.words}" contradict each other', second.span, also=first.span
-        )
+        raise Misread(f'"{first.words}" and "{second.words}" contradict each other', second.span, also=first.span)
     return Charge(
         number=part.get("number"),
         needs=part.get("needs"),
@@ -117,20 +164,31 @@ def charge_of(line: Line, die: int, roll: bool) -> Charge:
 
 def charges_of(line: Line, die: int) -> Charges:
     """The charges of "at least one of"; between them stand "and", "or" or commas."""
-    pieces, first = [], 0
-    for index, atom in enumerate((*line.atoms, None)):
-        if atom is None or atom.text in ("and", "or"):
-            pieces.append(line.part(first, index))
-            first = index + 1
-    if len(pieces) < 2:
-        raise Misread("at least one of several charges: name two or more", hint="at least one of charge 9 and charge 7")
+    several = _SEVERAL.match(line.text)
+    if several is not None and 2 <= int(several["n_1"]) <= MOST_CHARGES:
+        rest = line.part(line.index(several.end() - 1) + 1, len(line.atoms))
+        return Charges(options=(charge_of(rest, die, False),) * int(several["n_1"]))
+    pieces = _pieces(line)
+    if not 2 <= len(pieces) <= MOST_CHARGES:
+        message = f'name 2 to {MOST_CHARGES} charges, with "and" between'
+        raise Misread(message, line.message_place, hint="at least one of charge 9 and charge 7")
     return Charges(options=tuple(_option(piece, die) for piece in pieces))
+
+
+def _pieces(line: Line) -> list[Line]:
+    """The words of each charge; what has no number of inches belongs to the charge before."""
+    starts = [0]
+    for index, atom in enumerate(line.atoms):
+        if atom.text in ("and", "or", ",") and _BEGINS.match(line.part(index + 1, len(line.atoms)).text):
+            starts.append(index + 1)
+    return [line.part(first, last) for first, last in pairwise((*starts, len(line.atoms) + 1))]
 
 
 def _option(piece: Line, die: int) -> Charge:
     """A charge, or its bare number."""
-    if len(piece.atoms) == 1 and piece.atoms[0].text.isdigit():
-        return Charge(number=float(piece.text))
+    words = [atom.text for atom in piece.atoms if atom.text not in (",", "a", "an")]
+    if len(words) == 1 and words[0].isdigit():
+        return Charge(number=float(words[0]))
     return charge_of(piece, die, False)
 
 

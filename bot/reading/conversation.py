@@ -1,8 +1,8 @@
 """Answers to what was asked before: a choice, the missing part, "roll it".
 
-    choice  = number | ordinal | the choice itself | the words that only one choice has
-    missing = the clauses that were asked for, or just their number
-    roll it = ("roll" | "throw") ("it" | "that") [own dice] | "yes"
+choice  = number | ordinal | the choice itself | the words that only one choice has
+missing = the clauses that were asked for, or just their number
+roll it = ("roll" | "throw") ("it" | "that") [own dice] | "yes"
 """
 
 from __future__ import annotations
@@ -26,21 +26,29 @@ from bot.requests.attack import Compare, Odds, Roll
 _LONGEST = 500  # characters of an answer
 Reader = Callable[[str, Context], Any]
 
-_POLITE = r"(?:(?:ok|okay|yes|yeah|yep|please|now|then|go on|right|so|and|just|cool|great|nice|good|can you|could you|,|\.|!|-) ?)*"
+_POLITE = (
+    r"(?:(?:ok|okay|yes|yeah|yep|please|now|then|go on|right|so|and|just|cool|great|nice|good|can you"
+    r"|could you|,|\.|!|-) ?)*"
+)
 _IT = re.compile(
     rf"{_POLITE}(?:roll|throw|attack with|do)(?: (?:it|that|this|them|those|exactly that|exactly it|that one))"
     r"(?: (?:then|please|now|thanks|for real|ta|for me))*(?: [,.!])*(?= |$)"
 )
-_YES = re.compile(r"(?:yes|yep|yeah|yup|aye|sure|ok|okay|please|do|go on|go ahead|go for it)(?: (?:please|do|then|thanks|,|go|go on|roll|ok))*(?: [.!])*")
+_YES = re.compile(
+    r"(?:yes|yep|yeah|yup|aye|sure|ok|okay|please|do|go on|go ahead|go for it)(?: (?:please|do|then|thanks"
+    r"|,|go|go on|roll|ok))*(?: [.!])*"
+)
 _ORDINALS = {"first": 1, "second": 2, "third": 3, "fourth": 4, "former": 1, "latter": 2, "1st": 1, "2nd": 2, "3rd": 3}
 _PICK = re.compile(
-    r"\W*(?:please )?(?:(?:option|choice|number|no\.?|#)\s*)?(?:(?P<number>\d{1,2})\)?\.?|(?:the )?(?P<ordinal>first|second|third|fourth"
+    r"\W*(?:please )?(?:(?:option|choice|number|no\.?|#)\s*)?(?:(?P<number>\d{1,2})\)?\.?|"
+    r"(?:the )?(?P<ordinal>first|second|third|fourth"
     r"|former|latter|1st|2nd|3rd|one|two|three|four))(?: (?:one|option|choice))?(?: please)?[ .!]*"
 )
 _WORDS = {"one": 1, "two": 2, "three": 3, "four": 4}
 _CLOSER = re.compile(
     r".{0,20}?\b(?:should (?:i|we)|is it worth|worth|better to|what if (?:i|we)) (?:it )?(?:to )?"
-    r"(?:close|closing|move|moving|get|getting|go|going|walk|walking|step|stepping|advance)(?: closer)?(?: (?:up|in|to|into|within|inside|the|for))*"
+    r"(?:close|closing|move|moving|get|getting|go|going|walk|walking|step|stepping|advance)"
+    r"(?: closer)?(?: (?:up|in|to|into|within|inside|the|for))*"
     r"(?: (?:half|half range|half distance))(?: range)?[ ?.!]*"
 )
 
@@ -130,7 +138,8 @@ def _completed(message: Message, context: Context, read: Reader) -> object | Non
     before, gap, after = pending.partition(GAP)
     whole = f"{before}{answer}{after}" if gap else f"{pending}, {answer}"
     try:
-        return _elsewhere(read(whole, _fresh(context)))
+        completed: object = _elsewhere(read(whole, _fresh(context)))
+        return completed
     except Misread as misread:
         _still_missing(misread, missing, pending, len(before) if gap else len(pending) + 2, message, answer)
         return None
@@ -177,7 +186,9 @@ def _roll_it(message: Message, context: Context, read: Reader) -> object | None:
     if yes is not None and context.memory.get("choices"):
         raise Unsure("which one?", tuple(context.memory["choices"]))
     if not last:
-        raise Misread("there is nothing to roll yet: say an attack first", _all(message), hint="roll 10 attacks, hit 4+, …")
+        raise Misread(
+            "there is nothing to roll yet: say an attack first", _all(message), hint="roll 10 attacks, hit 4+, …"
+        )
     attack = read(last, _fresh(context))
     if isinstance(attack, Strike):
         return replace(attack, odds=False, faces=None if faces is None else faces.value)
@@ -204,7 +215,9 @@ def _closer(message: Message, context: Context, read: Reader) -> object | None:
         )
     near = min(ranges) / 2
     if attack.distance <= near:
-        raise Misread(f"that attack is within half range already, at {attack.distance:g}", _all(message), hint="roll it")
+        raise Misread(
+            f"that attack is within half range already, at {attack.distance:g}", _all(message), hint="roll it"
+        )
     return Compare((attack, replace(attack, distance=near)), notes=(f"first at {attack.distance:g}, then at {near:g}",))
 
 

@@ -1,8 +1,8 @@
 """Critical hits and wounds: when a natural face is one, and what it does.
 
-    threshold = "critical" ["hits" | "wounds"] ["on"] up
-    effect    = which ("score" | "give" | …) amount "extra hits" | which "wound" | which "pierce"
-    which     = "critical hits" | "critical wounds" | "6s to hit" | "6s to wound"
+threshold = "critical" ["hits" | "wounds"] ["on"] up
+effect    = which ("score" | "give" | …) amount "extra hits" | which "wound" | which "pierce"
+which     = "critical hits" | "critical wounds" | "6s to hit" | "6s to wound"
 """
 
 from __future__ import annotations
@@ -17,12 +17,21 @@ from resolver.amount import fixed
 WEAPON = Place.WEAPON
 
 _SIX = r"(?:(?:natural|unmodified|each|every|any|an?|on|rolls? of) ){0,4}"
-_SIX_HIT = rf"(?P<faces>{_SIX}<many:six> (?:to|on the) hit(?: roll)?|{_SIX}<n:six> to hit(?: roll)?|hit (?:rolls? )?of (?:an? )?<n:six>)"
+_SIX_HIT = (
+    rf"(?P<faces>{_SIX}<many:six> (?:to|on the) hit(?: roll)?|{_SIX}<n:six> to hit(?: roll)?|hit "
+    rf"(?:rolls? )?of (?:an? )?<n:six>)"
+)
 _HITS = rf"(?:{_SIX}critical(?: hit)?|{_SIX_HIT})"
 _ON = r"(?: (?:on|of) (?:an? )?<up>,?)?"
-_GIVE = r"(?:score|scores|scoring|give|gives|get|gets|cause|causes|generate|generates|make|makes|deal|deals|do|does|add|adds|are|is|=)"
+_GIVE = (
+    r"(?:score|scores|scoring|give|gives|get|gets|cause|causes|generate|generates|make|makes|deal|deals|do"
+    r"|does|add|adds|are|is|=)"
+)
 _EXTRA = r"(?:extra|additional|more|bonus)"
-_PIERCE = r"(?:pierce|pierces|piercing|are piercing|allow no save|get no save|(?:can't|cannot|can not) be save[d]?|are never saved)"
+_PIERCE = (
+    r"(?:pierce|pierces|piercing|are piercing|allow no save|get no save|(?:can't|cannot"
+    r"|can not) be save[d]?|are never saved)"
+)
 
 
 def _sixes(found: Found, step: str) -> Mapping[str, Any]:
@@ -59,18 +68,29 @@ def _pierce(found: Found) -> Mapping[str, Any]:
     return {"critical_wounds_pierce": True, **_sixes(found, "wound")}
 
 
-_WOUNDS = rf"(?:{_SIX}critical wound|(?P<faces>{_SIX}<many:six> (?:to|on the) wound(?: roll)?|{_SIX}<n:six> to wound(?: roll)?|wound (?:rolls? )?of (?:an? )?<n:six>))"
+_WOUNDS = (
+    rf"(?:{_SIX}critical wound|(?P<faces>{_SIX}<many:six> (?:to|on the) wound(?: roll)?"
+    rf"|{_SIX}<n:six> to wound(?: roll)?|wound (?:rolls? )?of (?:an? )?<n:six>))"
+)
 
 CLAUSES: tuple[Clause, ...] = (
     clause("critical hits", WEAPON, r"critical hit ?(?:on |from |at )?(?:an? )?<up>", _threshold("hit")),
     clause("critical wounds", WEAPON, r"critical wound ?(?:on |from |at )?(?:an? )?<up>", _threshold("wound")),
-    clause("critical", WEAPON, r"critical (?:on |from |at )?(?:an? )?<up>", lambda found: {"critical": found.up("a critical")}),
-    clause("extra hits", WEAPON, rf"{_HITS}{_ON} (?:{_GIVE} )?(?:an? |<amount> |<amount> )?{_EXTRA} hit(?: each)?", _extra),
+    clause(
+        "critical",
+        WEAPON,
+        r"critical (?:on |from |at )?(?:an? )?<up>",
+        lambda found: {"critical": found.up("a critical")},
+    ),
+    clause(
+        "extra hits", WEAPON, rf"{_HITS}{_ON} (?:{_GIVE} )?(?:an? |<amount> |<amount> )?{_EXTRA} hit(?: each)?", _extra
+    ),
     clause("extra hits", WEAPON, rf"(?:<amount>|an?)? ?{_EXTRA} hit (?:on|for|from|per|with|each) {_HITS}", _extra),
     clause(
         "critical hits wound",
         WEAPON,
-        rf"(?:{_SIX}critical hit|{_SIX_HIT}){_ON} (?:auto |automatically |always )?wound(?: automatically| outright| auto)?"
+        rf"(?:{_SIX}critical hit|{_SIX_HIT}){_ON} (?:auto |automatically |always )?wound(?: automatically"
+        rf"| outright| auto)?"
         rf"|critical{_ON} (?:(?:auto|automatically|always) wound|wound (?:automatically|outright|auto))",
         _hits_wound,
     ),

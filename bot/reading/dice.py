@@ -27,6 +27,8 @@ def dice_family(message: Message, context: Context) -> object | None:
     """The request about dice, if the message makes one."""
     whole = line_of(message, context.synonyms)
     intent, line = intent_of(whole)
+    if intent is Intent.NEEDS:
+        line = whole
     roll = intent is Intent.ROLL
     text, die = line.text, context.ruleset.die
     at_least = _AT_LEAST.match(text)

@@ -19,6 +19,7 @@ def settle(draft: Draft, weapons: list[Part], groups: list[Part], die: int) -> N
         _one_critical(draft, weapon)
         draft.doubts += _sixes(weapon, die)
         draft.doubts += _in_all(weapon)
+        draft.doubts += _wound_on_sixes(draft, weapon, die)
     _no_rerolls(weapons, groups)
 
 
@@ -80,6 +81,19 @@ def _sixes(weapon: Part, die: int) -> Iterator[Doubt]:
             f'"{threshold.words}", yet "{sixes.words}": on which faces?',
             (((sixes.span, words),), ((threshold.span, ""),)),
         )
+
+
+def _wound_on_sixes(draft: Draft, weapon: Part, die: int) -> Iterator[Doubt]:
+    """ "6s to wound" beside a strength is rather the beginning of what a 6 does."""
+    wound, strength = weapon.fields.get("wound"), weapon.fields.get("strength")
+    if wound is None or strength is None:
+        return
+    if wound.value == die and "+" not in wound.words and "on" not in wound.words:
+        question = f'"{wound.words}": they wound on nothing else, or what happens then?'
+        pierce = "critical wounds pierce"
+        yield Doubt(question, (((wound.span, f"wound {die}+"),), ((wound.span, pierce),), ((wound.span, ""),)))
+    else:
+        draft.notes.append(f'"{wound.words}" counts, not strength against toughness')
 
 
 def _in_all(weapon: Part) -> Iterator[Doubt]:

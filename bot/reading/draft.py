@@ -13,6 +13,7 @@ from bot.misread import Misread, Span
 from bot.reading.clause import Doubt, Found
 from resolver.attack import Reroll
 
+_OF_GROUPS = ("models", "attacks")
 _WIDTH = {Reroll.ONES: 1, Reroll.FAILED: 2, Reroll.NON_CRITICAL: 3}
 
 
@@ -70,7 +71,10 @@ class Draft:
             return self._widest(name.removeprefix("reroll_"), before, said)
         first, second = sorted((before, said), key=lambda one: one.span)
         raise Misread(
-            f'"{first.words}" and "{second.words}" contradict each other', second.span, also=first.span
+            f'"{first.words}" and "{second.words}" contradict each other',
+            second.span,
+            also=first.span,
+            hint='"plus" stands between weapon groups, "then" between target groups' if name in _OF_GROUPS else None,
         )
 
     def _widest(self, step: str, before: Said, said: Said) -> Said:

@@ -4,22 +4,26 @@ from __future__ import annotations
 
 import unicodedata
 
-FILLER = frozenset(
-    # politeness and small talk
+_POLITE = (
     "please pls plz thanks thank thx ta cheers hi hello hey yo ok okay right well so um er hmm oh alright lads "
-    "mate mates folks everyone quick question drumhead umpire just now then's here there kindly maybe say said suppose "
-    # who and whose
-    "i i'm i've i'll i'd me my mine we we're we've us our you your he she his her it its it's they they're they've "
-    "them their theirs this these those that that's who which whose some "
-    # small verbs and joints
-    "a an the and with of for to from in by is are am be has have having had get gets got getting do does doing "
-    "can could would will shall let let's want like going gonna if when while but also as "
-    "make makes making take takes taking use uses using go goes throw throws throwing roll rolls rolling rolled "
-    # what the clauses speak of anyway
-    "attacker attackers defender defenders attacking against's weapon weapons gun guns unit squad team enemy "
-    "enemies opponent opponents stats statline profile characteristic value test number inch model models "
-    "need".split()
+    "mate mates folks everyone quick question drumhead umpire just now here there kindly say said suppose"
 )
+_PERSONS = (
+    "i i'm i've i'll i'd me my mine we we're we've us our you your he she his her it its it's they they're they've "
+    "them their theirs this these those that that's who which whose"
+)
+_SMALL_VERBS = (
+    "a an the and with of for to from in by is are am be has have having had get gets got getting do does doing "
+    "can could would will shall let let's want going gonna also as make makes making take takes taking use uses "
+    "using go goes throw throws throwing roll rolls rolling rolled need"
+)
+_SUBJECTS = (
+    "attacker attackers defender defenders attacking weapon weapons gun guns unit squad team enemy enemies "
+    "opponent opponents stats statline profile characteristic value test number inch model"
+)
+
+# Not here, since they may change what is meant: conditions (if, when, but), parts (some, half, most), denials.
+FILLER = frozenset(f"{_POLITE} {_PERSONS} {_SMALL_VERBS} {_SUBJECTS}".split())
 
 PUNCTUATION = frozenset(",;.!?()/:\"'-…•|*_")
 

@@ -7,10 +7,9 @@ import re
 from rapidfuzz import fuzz, process
 
 from bot.misread import Misread
-from bot.reading import criticals, ranges, rerolls, target, weapon
+from bot.reading import bare, criticals, ranges, rerolls, target, weapon, wrong
 from bot.reading.atoms import SPELLINGS, Line
 from bot.reading.filler import FILLER
-
 
 
 def words_of(pattern: str) -> set[str]:
@@ -21,11 +20,23 @@ def words_of(pattern: str) -> set[str]:
 
 CLAUSE_WORDS = frozenset(
     word
-    for module in (weapon, target, rerolls, criticals, ranges)
-    for clause in module.CLAUSES
+    for clause in (
+        *weapon.CLAUSES,
+        *target.CLAUSES,
+        *rerolls.CLAUSES,
+        *criticals.CLAUSES,
+        *ranges.CLAUSES,
+        *wrong.CLAUSES,
+        *bare.HERE_WEAPON,
+        *bare.HERE_TARGET,
+    )
     for word in words_of(clause.pattern.pattern)
 )
-VOCABULARY = CLAUSE_WORDS | FILLER | frozenset("into against onto target targeting at on plus then and".split())
+VOCABULARY = (
+    CLAUSE_WORDS
+    | FILLER
+    | frozenset(["into", "against", "onto", "target", "targeting", "at", "on", "plus", "then", "and"])
+)
 
 # What to suggest for a word: the clause it most likely belongs to.
 EXAMPLES: tuple[str, ...] = (
@@ -69,8 +80,23 @@ EXAMPLES: tuple[str, ...] = (
 _KEYWORDS = sorted({word for example in EXAMPLES for word in re.findall(r"[a-zA-Z]{3,}", example)})
 
 
+_SHORT = {
+    "s": "S5",
+    "t": "T4",
+    "ap": "AP-1",
+    "d": "damage 2",
+    "w": "W2",
+    "bs": "BS4+",
+    "ws": "WS3+",
+    "a": "2 attacks each",
+}
+_SHORT |= {"plus": "plus 5 attacks, hit 4+, S4", "then": "plus 5 attacks, hit 4+, S4"}
+
+
 def nearest(word: str) -> str | None:
     """The clause whose wording comes nearest to a word, if any comes near."""
+    if word in _SHORT:
+        return _SHORT[word]
     match = process.extractOne(word[:40], _KEYWORDS, scorer=fuzz.ratio, score_cutoff=65)
     if match is None:
         return None
@@ -85,7 +111,25 @@ def unknown(line: Line, index: int) -> Misread:
     return Misread(f'I don\'t understand "{shown}"', (atom.start, atom.end), hint=nearest(atom.text))
 
 
-_DENIALS = frozenset("no not never without don't doesn't can't cannot won't isn't aren't didn't nor neither none".split())
+_DENIALS = frozenset(
+    [
+        "no",
+        "not",
+        "never",
+        "without",
+        "don't",
+        "doesn't",
+        "can't",
+        "cannot",
+        "won't",
+        "isn't",
+        "aren't",
+        "didn't",
+        "nor",
+        "neither",
+        "none",
+    ]
+)
 
 
 def lost(line: Line, index: int) -> Misread:
@@ -101,7 +145,8 @@ def lost(line: Line, index: int) -> Misread:
             return _complaint(line, later, "is not a whole number", None)
     atom = line.atoms[index]
     if atom.text[0].isdigit():
-        return _complaint(line, index, "stands alone: a number of what?", f"{atom.text} attacks")
+        hint = f"{atom.text} attacks" + (f", damage {atom.text}, or dice {atom.text}" if "d" in atom.text else "")
+        return _complaint(line, index, "stands alone: a number of what?", hint)
     return _complaint(line, index, "says nothing here", nearest(SPELLINGS.get(atom.text, atom.text)))
 
 

@@ -18,29 +18,42 @@ class Intent(StrEnum):
 
 
 _POLITE = (
-    r"(?:(?:please|pls|ok|okay|so|hi|hello|hey|well|right|lads|mate|mates|folks|all|now|just|and|then|alright|umpire|drumhead"
-    r"|thanks|um|er|hmm|,|!|\.|:|-|can you|could you|can i|can we|could we|could i|would you|will you|let's|let me|let us"
+    r"(?:(?:please|pls|ok|okay|so|hi|hello|hey|well|right|lads|mate|mates|folks|all|now|just|and|then"
+    r"|alright|umpire|drumhead"
+    r"|thanks|um|er|hmm|,|!|\.|:|-|can you|could you|can i|can we|could we|could i|would you|will you"
+    r"|let's|let me|let us"
     r"|i want to|i'd like to|i would like to|we want to|i will|i'll|we'll|quick question|you) )*"
 )
 _BEGINS: tuple[tuple[Intent, str], ...] = (
     (Intent.COMPARE, r"(?:compare|which is better|what is better|what's better|which one is better)(?: [:,])?"),
     (
-        Intent.NEEDS,
-        r"(?:what|which number|what number|what roll)(?: (?:do|does|did|would|will|should|is|are))?(?= .*\bneed\b)|what (?:do|does|should|would|will) (?:i|we|they|he|she|it|you) (?=(?:hit|wound|save) (?:on|with|at)\b)"
-        r"|what to (?=(?:hit|wound|save)\b)|(?:what is|what's|what are) (?:my|the|our|their|his|her) (?=(?:hit|wound|save)\b)|need",
+        Intent.ODDS,
+        r"odds(?: of| for| on| that| with)?|(?:what|how) (?:are|is|about) (?:the |my |our |their )?(?:odds"
+        r"|chance|chances|probability|likelihood)(?: of| for| that| with| on)?"
+        r"|what's (?:the |my |our )?(?:odds|chance|chances|probability)(?: of| for| that| with| on)?"
+        r"|(?:the )?(?:chance|chances|probability)(?: of| for| that| with)?|how likely(?: is| am i to"
+        r"| are we to| that)?"
+        r"|(?:tell me )?how (?:well )?(?:do|does|would|will|did)|tell me(?: how| what| about)?|(?:what )?if|should (?:i|we)|reckon|what happens "
+        r"(?:if|with|when)|how (?:good|bad) (?:is|are)|average (?:of|for)|how (?:many|much) (?:damage|dead"
+        r"|kills) (?:do|does|will|would|from|with)",
     ),
     (
-        Intent.ODDS,
-        r"odds(?: of| for| on| that| with)?|(?:what|how) (?:are|is|about) (?:the |my |our |their )?(?:odds|chance|chances|probability|likelihood)(?: of| for| that| with| on)?"
-        r"|what's (?:the |my |our )?(?:odds|chance|chances|probability)(?: of| for| that| with| on)?"
-        r"|(?:the )?(?:chance|chances|probability)(?: of| for| that| with)?|how likely(?: is| am i to| are we to| that)?"
-        r"|should (?:i|we)|reckon|what happens (?:if|with|when)|how (?:good|bad) (?:is|are)|average (?:of|for)|how (?:many|much) (?:damage|dead|kills) (?:do|does|will|would|from|with)",
+        Intent.NEEDS,
+        r"(?:what|which)(?: (?:number|roll))?(?: (?:do|does|did|would|will|should|is|are))?(?= .*\b(?:need|hit"
+        r"|wound|save)\b)"
+        r"|what's(?= .*\b(?:hit|wound|save)\b)|need",
     ),
-    (Intent.ROLL, r"(?:roll|attack)(?: (?:for|with|me|the dice|the|us|my|our|out|an attack|a(?= charge| roll| [0-9.]+ inch)|an(?= advance)))*(?: [:,-])?"),
+    (
+        Intent.ROLL,
+        r"(?:roll|attack)(?: (?:for|with|me|the dice|the|us|my|our|out|an attack|a(?= charge| roll"
+        r"| [0-9.]+ inch)|an(?= advance)))*(?: [:,-])?",
+    ),
 )
 _ENDS = re.compile(
-    r" (?:(?:so|and|,|\.|:|-|;) ){0,3}(?:what (?:are|is) (?:the |my |our |their )?(?:odds|chance|chances|probability)|what's the (?:odds|chance)"
-    r"|what are the chances|what happens|how (?:likely is (?:that|it)|good is (?:that|it)|many (?:will |would |do (?:i |we |they )?)?(?:die|dice|dead|kill|fall)"
+    r" (?:(?:so|and|,|\.|:|-|;) ){0,3}(?:what (?:are|is) (?:the |my |our |their )?(?:odds|chance|chances"
+    r"|probability)|what's the (?:odds|chance)"
+    r"|what are the chances|what happens|how (?:likely is (?:that|it)|good is (?:that|it)|many (?:will "
+    r"|would |do (?:i |we |they )?)?(?:die|dice|dead|kill|fall)"
     r"|does that look|do we do)|any good|is that (?:any )?good|good idea|worth it|odds|chances)(?: [?!.]){0,5}$"
 )
 _PATTERNS = tuple((intent, re.compile(f"{_POLITE}(?:{pattern})(?= |$)")) for intent, pattern in _BEGINS)

@@ -1,7 +1,7 @@
 """What one die needs: to hit, to wound, to save.
 
-    needs = ["needs" | "what do I need" | …] [check] clause*
-    A bare strength against a toughness, or a bare save against an AP, asks the same.
+needs = ["needs" | "what do I need" | …] [check] clause*
+A bare strength against a toughness, or a bare save against an AP, asks the same.
 """
 
 from __future__ import annotations
@@ -23,14 +23,52 @@ from bot.reading.synonyms import line_of
 from bot.requests.dice import Needs
 
 _NAMES = frozenset(
-    ("hit", "strength", "AP", "wound", "to hit", "to wound", "melee", "toughness", "save", "fixed save", "cover", "no cover")
+    (
+        "hit",
+        "strength",
+        "AP",
+        "wound",
+        "to hit",
+        "to wound",
+        "melee",
+        "toughness",
+        "save",
+        "fixed save",
+        "cover",
+        "no cover",
+    )
 )
 _FILLER = frozenset(
-    "what what's which need number do does did would will should against into onto on at when becomes become attack "
-    "target then saving roll throw".split()
+    [
+        "what",
+        "what's",
+        "which",
+        "need",
+        "number",
+        "do",
+        "does",
+        "did",
+        "would",
+        "will",
+        "should",
+        "against",
+        "into",
+        "onto",
+        "on",
+        "at",
+        "when",
+        "becomes",
+        "become",
+        "attack",
+        "target",
+        "then",
+        "saving",
+        "roll",
+        "throw",
+    ]
 )
-_WOUND = frozenset("strength toughness to_wound reroll_wound wound".split())
-_SAVE = frozenset("save ap cover fixed_save reroll_save".split())
+_WOUND = frozenset(["strength", "toughness", "to_wound", "reroll_wound", "wound"])
+_SAVE = frozenset(["save", "ap", "cover", "fixed_save", "reroll_save"])
 
 
 def _check(found: Found) -> Mapping[str, Any]:
@@ -41,12 +79,14 @@ def _number(found: Found) -> Mapping[str, Any]:
     return {"number": found.up("a number to roll")}
 
 
-CLAUSES = Table((
-    *(one for one in (*weapon.CLAUSES, *target.CLAUSES) if one.name in _NAMES),
-    *rerolls.CLAUSES,
-    clause("check", None, r"(?:to |my |the |our |their )?(?P<check>hit|wound|save)(?: roll)?", _check),
-    clause("number", None, r"(?:on )?(?:an? )?<many:up>|on (?:an? )?<up>", _number),
-))
+CLAUSES = Table(
+    (
+        *(one for one in (*weapon.CLAUSES, *target.CLAUSES) if one.name in _NAMES),
+        *rerolls.CLAUSES,
+        clause("check", None, r"(?:to |my |the |our |their )?(?P<check>hit|wound|save)(?: roll)?", _check),
+        clause("number", None, r"(?:on )?(?:an? )?<many:up>|on (?:an? )?<up>", _number),
+    )
+)
 
 
 def needs_family(message: Message, context: Context) -> object | None:
@@ -71,10 +111,11 @@ def _bare(line: Line, context: Context) -> Needs | None:
         part, draft = gather(line, CLAUSES, context.ruleset.die, _FILLER)
     except Misread:
         return None
-    said = set(part.fields)
+    said = set(part.fields) - {"reroll"}
     wound = {"strength", "toughness"} <= said <= _WOUND
     save = "save" in said <= _SAVE and len(said) > 1
-    return _asked(line, part, draft) if wound or save else None
+    number = "number" in said and len(said) > 1 and said <= {"number", *_SAVE} - {"save"}
+    return _asked(line, part, draft) if wound or save or number else None
 
 
 def needs_of(line: Line, context: Context) -> Needs:
@@ -91,7 +132,9 @@ def _asked(line: Line, part: Part, draft: Draft) -> Needs:
     if not checks and "number" not in part.fields:
         raise Misread("What are the numbers?", hint="needs S5 against T4", missing="strength", pending=_pending(line))
     number = part.get("number")
-    choices = [str(_needs(line, part, check)) for check in checks] or [f"needs {step} {number}+" for step in ("hit", "save")]
+    choices = [str(_needs(line, part, check)) for check in checks] or [
+        f"needs {step} {number}+" for step in ("hit", "save")
+    ]
     raise Unsure("Which roll?", tuple(choices))
 
 
@@ -103,7 +146,7 @@ def _checks(part: Part) -> list[str]:
         found.append("hit")
     if said & _WOUND:
         found.append("wound")
-    if said & (_SAVE - {"ap"}) or said == {"ap"}:
+    if said & (_SAVE - {"ap"}) or "ap" in said <= {"ap", "number"}:
         found.append("save")
     return found
 

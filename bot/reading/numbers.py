@@ -5,11 +5,29 @@ from __future__ import annotations
 import re
 from bisect import bisect_right
 
-_SMALL = (
-    "zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen "
-    "seventeen eighteen nineteen"
-).split()
-_TENS = "twenty thirty forty fifty sixty seventy eighty ninety".split()
+_SMALL = [
+    "zero",
+    "one",
+    "two",
+    "three",
+    "four",
+    "five",
+    "six",
+    "seven",
+    "eight",
+    "nine",
+    "ten",
+    "eleven",
+    "twelve",
+    "thirteen",
+    "fourteen",
+    "fifteen",
+    "sixteen",
+    "seventeen",
+    "eighteen",
+    "nineteen",
+]
+_TENS = ["twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"]
 
 VALUES: dict[str, int] = {
     **{word: value for value, word in enumerate(_SMALL)},
@@ -30,7 +48,6 @@ _WORD = re.compile(
     rf"|(?P<times>{'|'.join(TIMES)})"
     rf"|(?P<small>{'|'.join([*sorted(_SMALL, key=len, reverse=True), 'single'])}))\b"
 )
-
 
 
 class Origin:

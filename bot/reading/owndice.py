@@ -1,6 +1,6 @@
 """The player's own dice at the end of a roll: "with dice 6 4 4 2 1", or "64421".
 
-    own dice = ["with" | "using"] ["my" | "own"] "dice" face+ | "i rolled" face+
+own dice = ["with" | "using"] ["my" | "own"] "dice" face+ | "i rolled" face+
 """
 
 from __future__ import annotations
@@ -12,7 +12,10 @@ from bot.reading.atoms import Line
 from bot.reading.draft import Said
 from resolver.attack import MOST_DICE_IN_ALL
 
-_LEAD = re.compile(r"(?:with |using |use )?(?:(?:my|our|these|own|the) )*(?:dice)(?: rolls?| are| were)?(?: :)?|(?:i|we) (?:have )?rolled(?: a| :)?(?= [0-9])")
+_LEAD = re.compile(
+    r"(?:with |using |use )?(?:(?:my|our|these|own|the) )*(?:dice)(?: rolls?| are| were)?(?: :)?|(?:i|we) "
+    r"(?:have )?rolled(?: a| :)?(?= [0-9])"
+)
 
 
 def own_dice(line: Line, die: int) -> tuple[Line, Said | None]:
@@ -26,19 +29,23 @@ def own_dice(line: Line, die: int) -> tuple[Line, Said | None]:
 
 
 def _is_lead(line: Line, index: int, match: re.Match[str]) -> bool:
-    """"10 dice" is a number of attacks; "dice 6 4" are faces."""
+    """ "10 dice" is a number of attacks; "dice 6 4" are faces."""
     return not (match[0].startswith("dice") and index > 0 and line.atoms[index - 1].text[0].isdigit())
 
 
 def _taken(line: Line, index: int, first: int, die: int) -> tuple[Line, Said]:
     faces: list[int] = []
     at = first
-    while at < len(line.atoms) and (line.atoms[at].text.isdigit() or line.atoms[at].text in (",", "and", ":", ".", "/")):
+    while at < len(line.atoms) and (
+        line.atoms[at].text.isdigit() or line.atoms[at].text in (",", "and", ":", ".", "/")
+    ):
         if line.atoms[at].text.isdigit():
             faces += _faces(line, at, die)
         at += 1
     if not faces:
-        raise Misread("which faces? They stand behind the word dice", line.part(index, first).place, hint="with dice 6 4 4")
+        raise Misread(
+            "which faces? They stand behind the word dice", line.part(index, first).place, hint="with dice 6 4 4"
+        )
     if len(faces) > MOST_DICE_IN_ALL:
         raise Misread(f"at most {MOST_DICE_IN_ALL:,} dice", line.part(first, at).place)
     span = line.atoms[index].start, line.atoms[max(at - 1, first)].end if at > first else line.atoms[index].end

@@ -1,10 +1,10 @@
 """Range, distance, and what they and the size of the target do to the number of attacks.
 
-    range    = "range" inches | inches "range"
-    distance = "at" inches | inches "away" | "distance" inches | "from" inches | "within half range"
-    half     = "half range" bonus | bonus ("at" | "within") "half range"
-    bonus    = "double attacks" | "+" amount "attacks"
-    per five = "+" number "attacks" ("per" | "for every") "5" ("targets" | …)
+range    = "range" inches | inches "range"
+distance = "at" inches | inches "away" | "distance" inches | "from" inches | "within half range"
+half     = "half range" bonus | bonus ("at" | "within") "half range"
+bonus    = "double attacks" | "+" amount "attacks"
+per five = "+" number "attacks" ("per" | "for every") "5" ("targets" | …)
 """
 
 from __future__ import annotations
@@ -25,7 +25,10 @@ _DOUBLE = (
     r"(?:double (?:the )?(?:attack|number of attack)?|(?:attack )?(?:are |is )?doubled|doubles(?: the)? attack"
     r"|2 times (?:the |as many )?attack)"
 )
-_PLUS = r"(?:(?:\+|plus) ?<amount>|<amount> (?:extra|additional|more|bonus)|an? (?:extra|additional|more)) attack(?: each)?"
+_PLUS = (
+    r"(?:(?:\+|plus) ?<amount>|<amount> (?:extra|additional|more|bonus)|an? (?:extra|additional"
+    r"|more)) attack(?: each)?"
+)
 
 
 def _range(found: Found) -> Mapping[str, Any]:
@@ -45,24 +48,38 @@ def _plus(found: Found) -> Mapping[str, Any]:
 
 def _per_five(found: Found) -> Mapping[str, Any]:
     if found["five"] != "5":
-        raise Misread("the bonus counts full fives of the target's models", found.place("five"), hint="+1 attack per 5 targets")
+        raise Misread(
+            "the bonus counts full fives of the target's models", found.place("five"), hint="+1 attack per 5 targets"
+        )
     return {"per_five": found.whole("one", "a bonus per five targets", 1, 100)}
 
 
 CLAUSES: tuple[Clause, ...] = (
     clause("range", WEAPON, rf"range ?(?:of |is )?<num>{_IN}", _range),
     clause("range", WEAPON, rf"<num>{_IN} range", _range),
-    clause("distance", SHOT, rf"(?:at|from|distance|from a distance of|at a distance of|distance of) ?<num>{_IN}(?: away| distance| off)?(?! (?:model|of|man|attack|strong))", _distance),
+    clause(
+        "distance",
+        SHOT,
+        rf"(?:at|from|distance|from a distance of|at a distance of|distance of) ?<num>{_IN}(?: away| distance"
+        rf"| off)?(?! (?:model|of|man|attack|strong))",
+        _distance,
+    ),
     clause("distance", SHOT, rf"<num>{_IN} (?:away|off|apart|distant)", _distance),
     clause("within half range", SHOT, r"(?:at|within|in|inside) half range", lambda found: {"half": True}),
-    clause("half range", WEAPON, rf"(?:{_AT_HALF}|half range) (?:has |have |gets? |gives? |is )?{_DOUBLE}", lambda found: {"half_double": True}),
+    clause(
+        "half range",
+        WEAPON,
+        rf"(?:{_AT_HALF}|half range) (?:has |have |gets? |gives? |is )?{_DOUBLE}",
+        lambda found: {"half_double": True},
+    ),
     clause("half range", WEAPON, rf"{_DOUBLE} {_AT_HALF}", lambda found: {"half_double": True}),
     clause("half range", WEAPON, rf"(?:{_AT_HALF}|half range) (?:has |have |gets? |gives? |is )?{_PLUS}", _plus),
     clause("half range", WEAPON, rf"{_PLUS} {_AT_HALF}", _plus),
     clause(
         "per five targets",
         WEAPON,
-        r"(?:(?:\+|plus) ?<one>|(?P<one>an|a|[0-9]+) (?:extra|more|additional)) attack (?:per|for every|for each|every|each) (?:full )?<n:five> "
+        r"(?:(?:\+|plus) ?<one>|(?P<one>an|a|[0-9]+) (?:extra|more|additional)) attack (?:per|for every"
+        r"|for each|every|each) (?:full )?<n:five> "
         r"(?:enemy |target |enemies|of the )?(?:model|target|enemies|enemy|of them)?(?: in the (?:unit|target))?",
         _per_five,
     ),

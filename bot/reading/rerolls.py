@@ -1,11 +1,11 @@
 """Which dice are thrown again, as people say it.
 
-    reroll = "re-roll" which                          the step is that of the number just said
-    which  = "1s" ["to" step] | step "rolls of 1"     ones
-           | ["all"] ["failed"] step | "misses"       failed; "re-roll hits" means failed hits
-           | "non-critical" step
-           | "one" ["failed"] step                    a single die of the step
-    step   = "hits" | "wounds" | "saves", or two of them with "and"
+reroll = "re-roll" which                          the step is that of the number just said
+which  = "1s" ["to" step] | step "rolls of 1"     ones
+       | ["all"] ["failed"] step | "misses"       failed; "re-roll hits" means failed hits
+       | "non-critical" step
+       | "one" ["failed"] step                    a single die of the step
+step   = "hits" | "wounds" | "saves", or two of them with "and"
 """
 
 from __future__ import annotations
@@ -13,7 +13,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from bot.reading.clause import Clause, Found, Place, Says, clause
+from bot.reading.clause import Clause, Found, Says, clause
 from resolver.attack import Reroll
 
 _STEP = r"(?P<step>hit|wound|save)(?: roll)?s?(?: and (?:to |for |on )?(?P<also>hit|wound|save)(?: roll)?s?)?"
@@ -41,7 +41,9 @@ def _one_or_ones(found: Found) -> Mapping[str, Any]:
 
 
 CLAUSES: tuple[Clause, ...] = (
-    clause("re-roll 1s", None, rf"{_RE} (?:all |any |the )?1s(?: (?:to|on|for|when) (?:the )?{_STEP})?", again(Reroll.ONES)),
+    clause(
+        "re-roll 1s", None, rf"{_RE} (?:all |any |the )?1s(?: (?:to|on|for|when) (?:the )?{_STEP})?", again(Reroll.ONES)
+    ),
     clause("re-roll 1s", None, rf"{_RE} (?:all |any )?(?:(?:to |the )?{_STEP}) of (?:an? )?1s?", again(Reroll.ONES)),
     clause("re-roll 1s", None, rf"{_RE} (?:all |any )?{_STEP} 1s", again(Reroll.ONES)),
     clause("re-roll which", None, rf"{_RE} (?:an? )?1 to {_STEP}", _one_or_ones),
@@ -57,8 +59,18 @@ CLAUSES: tuple[Clause, ...] = (
         rf"{_RE} (?:all |any |every )?(?:the )?(?:of the )?(?:failed |missed |failing )?(?:to |dice to )?{_STEP}",
         again(Reroll.FAILED),
     ),
-    clause("re-roll failed", None, rf"{_RE} (?:all |any )?(?:fails|failures|failed)(?: (?:to|on|for) {_STEP})?", again(Reroll.FAILED)),
-    clause("re-roll failed", None, rf"{_RE} (?:all |any |the )?(?P<misses>misses|missed)", lambda found: {"reroll_hit": Reroll.FAILED}),
+    clause(
+        "re-roll failed",
+        None,
+        rf"{_RE} (?:all |any )?(?:fails|failures|failed)(?: (?:to|on|for) {_STEP})?",
+        again(Reroll.FAILED),
+    ),
+    clause(
+        "re-roll failed",
+        None,
+        rf"{_RE} (?:all |any |the )?(?P<misses>misses|missed)",
+        lambda found: {"reroll_hit": Reroll.FAILED},
+    ),
     clause(
         "re-roll non-critical",
         None,
@@ -68,8 +80,11 @@ CLAUSES: tuple[Clause, ...] = (
     clause(
         "re-roll one",
         None,
-        rf"{_RE} (?:a )?(?:1|a) (?:failed |missed ){{0,2}}{_STEP}|{_RE} (?:a )?1 failed|(?:1|a) reroll (?:to|on|for) {_STEP}",
+        rf"{_RE} (?:a )?(?:1|a) (?:failed |missed ){{0,2}}{_STEP}|{_RE} (?:a )?1 failed|(?:1|a) reroll (?:to"
+        rf"|on|for) {_STEP}",
         again(Reroll.ONE_FAILED),
     ),
-    clause("no re-rolls", None, r"no reroll(?! (?:1|failed|one|hit|wound|save|non))", lambda found: {"no_rerolls": True}),
+    clause(
+        "no re-rolls", None, r"no reroll(?! (?:1|failed|one|hit|wound|save|non))", lambda found: {"no_rerolls": True}
+    ),
 )

@@ -1,8 +1,8 @@
 """One pass over the words of an attack: every word belongs to a clause, a separator or the listed filler.
 
-    attack  = weapons ["into" target]
-    weapons = group ("plus" group)*
-    target  = clause* [":"] group ("then" group)*
+attack  = weapons ["into" target]
+weapons = group ("plus" group)*
+target  = clause* [":"] group ("then" group)*
 """
 
 from __future__ import annotations
@@ -11,7 +11,6 @@ import re
 from collections.abc import Mapping
 from typing import Any
 
-from bot.misread import Misread
 from bot.reading import criticals, ranges, rerolls, target, weapon, wrong
 from bot.reading.atoms import Line
 from bot.reading.bare import HERE_TARGET, HERE_WEAPON
@@ -25,7 +24,7 @@ _BOTH = (*wrong.CLAUSES, *weapon.CLAUSES, *rerolls.CLAUSES, *criticals.CLAUSES, 
 WEAPON_PART = Table((*_BOTH, *HERE_WEAPON))
 TARGET_PART = Table((*_BOTH, *HERE_TARGET))
 
-_INTO = frozenset("into against onto target targeting".split())
+_INTO = frozenset(["into", "against", "onto", "target", "targeting"])
 _NUMBER = re.compile(r"[0-9]")
 # "at" before a bare number or inches is the distance, before a number of models or another word the target.
 _AT_A_THING = re.compile(
@@ -62,7 +61,9 @@ class Scan:
         for index, atom in enumerate(self.line.atoms):
             if atom.text[0].isalpha() and atom.text not in VOCABULARY and not _NUMBER.search(atom.text):
                 raise unknown(self.line, index)
-            if not (atom.text[0].isalnum() or atom.text[0] in "+-" or atom.text in PUNCTUATION or is_ornament(atom.text)):
+            if not (
+                atom.text[0].isalnum() or atom.text[0] in "+-" or atom.text in PUNCTUATION or is_ornament(atom.text)
+            ):
                 raise unknown(self.line, index)
 
     def _step(self) -> None:
@@ -167,6 +168,8 @@ class Scan:
     def _separator(self) -> bool:
         atom = self.line.atoms[self.at]
         if self._is_into(self.at):
+            if self.in_target and self._weapon_follows():
+                return False
             self.in_target = True
             self.draft.into = self.draft.into or (atom.start, atom.end)
         elif atom.text == "plus" and not self.in_target:
@@ -182,6 +185,11 @@ class Scan:
         self.at += 1
         return True
 
+    def _weapon_follows(self) -> bool:
+        """Whether the next words are of the weapon: then a second "against" says nothing."""
+        found = self._table.longest(self.line, self.at + 1) if self.at + 1 < len(self.line.atoms) else None
+        return found is not None and found[0].place in (Place.WEAPON, Place.SHOT)
+
     def _skip(self) -> None:
         text = self.line.atoms[self.at].text
         if is_filler(text) or (text in ("each", "all") and self._says_how(self.at + 1)):
@@ -190,7 +198,6 @@ class Scan:
                 self.check = None
             return
         raise lost(self.line, self.at)
-
 
     def _says_how(self, at: int) -> bool:
         """Whether a clause follows that holds of each model anyhow: "each hitting on 4s"."""

@@ -10,11 +10,41 @@ from bot.reading import read
 from bot.reading.context import Context
 from bot.reading.message import Message
 
-VERBS = (
-    "advance agreed attack audit call charge compare correct cut dice explain help log needs odds page phase reach recheck "
-    "reveal roll rolls score show sit undo units words why"
-).split()
-_VERB = re.compile(rf"\s*(?:{'|'.join(VERBS)}|what (?:is|does|now)|what's|can (?:i|we|they)|where are we|end (?:turn|phase)|next phase)\b")
+VERBS = [
+    "advance",
+    "agreed",
+    "attack",
+    "audit",
+    "call",
+    "charge",
+    "compare",
+    "correct",
+    "cut",
+    "dice",
+    "explain",
+    "help",
+    "log",
+    "needs",
+    "odds",
+    "page",
+    "phase",
+    "reach",
+    "recheck",
+    "reveal",
+    "roll",
+    "rolls",
+    "score",
+    "show",
+    "sit",
+    "undo",
+    "units",
+    "words",
+    "why",
+]
+_VERB = re.compile(
+    rf"\s*(?:{'|'.join(VERBS)}|what (?:is|does|now)|what's|can (?:i|we|they)|where are we|end (?:turn"
+    rf"|phase)|next phase)\b"
+)
 
 
 def opens_with_verb(text: str, context: Context) -> bool:

@@ -1,13 +1,13 @@
 """What is said of the target: toughness, saves, wounds, what it ignores, cover, what it has lost.
 
-    toughness = ("T" | "toughness") number
-    save      = "save" up | up "save" | "no save"
-    fixed     = "fixed save" up | up "fixed save"
-    wounds    = "W" number | number ("W" | "wounds") [each] | "wounds" number
-    ignore    = "ignore" up | up "ignore"
-    cover     = ["in"] "cover" | "no cover" | "not in cover" | "in the open"
-    reduce    = "damage" "-" number | "-" number "damage"        halve = "half damage"
-    lost      = number "wounds lost"
+toughness = ("T" | "toughness") number
+save      = "save" up | up "save" | "no save"
+fixed     = "fixed save" up | up "fixed save"
+wounds    = "W" number | number ("W" | "wounds") [each] | "wounds" number
+ignore    = "ignore" up | up "ignore"
+cover     = ["in"] "cover" | "no cover" | "not in cover" | "in the open"
+reduce    = "damage" "-" number | "-" number "damage"        halve = "half damage"
+lost      = number "wounds lost"
 """
 
 from __future__ import annotations
@@ -58,7 +58,10 @@ def _reduce(found: Found) -> Mapping[str, Any]:
     return {"reduce": found.whole("n", "a damage reduction", 0, MOST_DAMAGE)}
 
 
-_ALONE = r"(?! (?:roll )?(?:on |of )?(?:an? )?[0-9]+[+s](?! (?:fixed|ignore|save|armour|to)\b))"  # "3+ ignore 5+" is a save and an ignore roll
+_ALONE = (
+    r"(?! (?:roll )?(?:on |of )?(?:an? )?[0-9]+[+s](?! "
+    r"(?:fixed|ignore|save|armour|to)\b))"
+)  # "3+ ignore 5+" is a save and an ignore roll
 _OWN = r"(?:(?:each )?(?:with|has|have|having|on) )?(?:each )?"
 _EACH = r"(?: (?:each|apiece|per model|a model|a piece|every))?"
 _LOST = r"(?:lost|gone|down|taken|missing|already lost|already gone|already taken|already suffered|suffered)"
@@ -79,7 +82,13 @@ CLAUSES: tuple[Clause, ...] = (
         r"ignore (?:roll )?(?:(?:each |every |all )?(?:wound|damage|point)s? )?(?:on |of |is )?(?:an? )?<up>",
         _ignore,
     ),
-    clause("ignore", TARGET, r"(?:an? )?(?:on )?(?:an? )?<many:up> (?:to )?ignore(?: (?:roll|wound|damage))?(?! (?:the )?(?:cover|armour|ap|save))" + _ALONE, _ignore),
+    clause(
+        "ignore",
+        TARGET,
+        r"(?:an? )?(?:on )?(?:an? )?<many:up> (?:to )?ignore(?: (?:roll|wound|damage))?(?! (?:the )?(?:cover"
+        r"|armour|ap|save))" + _ALONE,
+        _ignore,
+    ),
     clause("wounds", TARGET, rf"{_OWN}<one> ?(?:w|wound){_EACH}", _wounds),
     clause("wounds", TARGET, r"w ?(?:of |is )?(?P<one>[0-9]+)(?: each)?", _wounds),
     clause("wounds", TARGET, r"wound (?:of |is )?(?P<one>[0-9]+)(?: each)?", _wounds),
@@ -90,15 +99,26 @@ CLAUSES: tuple[Clause, ...] = (
     clause(
         "lost",
         TARGET,
-        r"(?:the )?(?:first )?(?:model )?(?:one )?(?:has |have )?(?:already )?(?:lost|missing|suffered|taken) <one> wound",
+        r"(?:the )?(?:first )?(?:model )?(?:one )?(?:has |have )?(?:already )?(?:lost|missing|suffered"
+        r"|taken) <one> wound",
         _lost,
     ),
-    clause("cover", TARGET, r"(?:in|with|has|have|behind|gets|claiming|claims)? ?(?:the )?cover", lambda found: {"cover": True}),
+    clause(
+        "cover",
+        TARGET,
+        r"(?:in|with|has|have|behind|gets|claiming|claims)? ?(?:the )?cover",
+        lambda found: {"cover": True},
+    ),
     clause(
         "no cover",
         TARGET,
         r"(?:in |with |has |have )?no cover|not in cover|out of cover|(?:out )?in the open",
         lambda found: {"cover": False},
     ),
-    clause("half damage", TARGET, r"(?:takes? )?(?:half|halve|halves|halved|halving) (?:the )?damage|damage (?:is )?halved", lambda found: {"halve": True}),
+    clause(
+        "half damage",
+        TARGET,
+        r"(?:takes? )?(?:half|halve|halves|halved|halving) (?:the )?damage|damage (?:is )?halved",
+        lambda found: {"halve": True},
+    ),
 )

@@ -1,12 +1,12 @@
 """What is said of a weapon group: attacks, models, the hit and wound numbers, strength, AP, damage, modifiers.
 
-    attacks  = amount "attacks" [each] | "A" amount | ("shooting" | …) number "times" [each] | "each" … amount "attacks"
-    hit      = "hit" ["on"] up | up "to hit" | ("BS" | "WS" | "skill") up | "auto hit" | …
-    strength = ("S" | "strength") number
-    AP       = ("AP" | "armour penetration") ["-"] number | "-" number "AP" | "no AP"
-    damage   = "damage" amount | amount "damage" | "D" number | dice
-    wound    = "wound" up | up "to wound"
-    modifier = sign number "to" ("hit" | "wound")
+attacks  = amount "attacks" [each] | "A" amount | ("shooting" | …) number "times" [each] | "each" … amount "attacks"
+hit      = "hit" ["on"] up | up "to hit" | ("BS" | "WS" | "skill") up | "auto hit" | …
+strength = ("S" | "strength") number
+AP       = ("AP" | "armour penetration") ["-"] number | "-" number "AP" | "no AP"
+damage   = "damage" amount | amount "damage" | "D" number | dice
+wound    = "wound" up | up "to wound"
+modifier = sign number "to" ("hit" | "wound")
 """
 
 from __future__ import annotations
@@ -100,7 +100,10 @@ def _stat_damage(found: Found) -> Mapping[str, Any]:
         return {"damage": found.amount("damage", MOST_DAMAGE, "die")}
     if sides in (1, 2, 4, 5):
         return {"damage": fixed(sides)}
-    return {"damage": fixed(sides), **found.doubt(f"Is D{sides} a number or a die?", f"damage {sides}", f"damage d{sides}")}
+    return {
+        "damage": fixed(sides),
+        **found.doubt(f"Is D{sides} a number or a die?", f"damage {sides}", f"damage d{sides}"),
+    }
 
 
 def _die_damage(found: Found) -> Mapping[str, Any]:
@@ -109,9 +112,7 @@ def _die_damage(found: Found) -> Mapping[str, Any]:
     if value.dice == 1 and value.sides in (1, 2, 4, 5) and not value.plus and found["amount"][0] == "d":
         return {
             "damage": value,
-            **found.doubt(
-                f"Is D{value.sides} a number or a die?", f"damage {value.sides}", f"damage d{value.sides}"
-            ),
+            **found.doubt(f"Is D{value.sides} a number or a die?", f"damage {value.sides}", f"damage d{value.sides}"),
         }
     return {"damage": value}
 
@@ -127,18 +128,30 @@ def _to(step: str) -> Any:
     return says
 
 
-_SIGN = r"(?P<sign>\+|-|plus|minus) ?<n>"
+_SIGN = r"(?:at |with )?(?P<sign>\+|-|plus|minus) ?<n>"
 
 CLAUSES: tuple[Clause, ...] = (
-    clause("attacks", WEAPON, rf"(?:(?P<every>each|both|every (?:model|1)) (?:{_MAKE} )?)?<amount> (?:of (?:my|our|the|their|these|those) )?(?:(?:shooting|ranged) )?(?:attack|dice)<each>", _attacks),
+    clause(
+        "attacks",
+        WEAPON,
+        rf"(?:(?P<every>each|both|every (?:model|1)) (?:{_MAKE} )?)?<amount> (?:of (?:my|our|the|their|these"
+        rf"|those) )?(?:(?:shooting|ranged) )?(?:attack|dice)<each>",
+        _attacks,
+    ),
     clause("attacks", WEAPON, r"<amount> (?:melee|close combat) attack<each>", _melee_attacks),
-    clause("attacks", WEAPON, r"attack (?:of )?(?:(?P<every>each) )?<amount>(?! (?:model|attack|of|man))<each>", _attacks),
+    clause(
+        "attacks", WEAPON, r"attack (?:of )?(?:(?P<every>each) )?<amount>(?! (?:model|attack|of|man))<each>", _attacks
+    ),
     clause("attacks", WEAPON, r"a(?P<amount>[0-9]+)<each>", _stat_attacks),
-    clause("attacks", WEAPON, rf"a (?P<amount>[0-9]+|d[0-9]+)(?= (?:,|;|\.|/|ws|bs|s ?[0-9]|ap|skill|d[0-9])|$)", _stat_attacks),
+    clause(
+        "attacks",
+        WEAPON,
+        r"a (?P<amount>[0-9]+|d[0-9]+)(?= (?:,|;|\.|/|ws|bs|s ?[0-9]|ap|skill|d[0-9])|$)",
+        _stat_attacks,
+    ),
     clause("attacks", WEAPON, r"a(?P<amount>(?P<count>[0-9]+)(?P<die>d[0-9]+))", _attacks_or_damage),
     clause("attacks", WEAPON, rf"(?:(?P<every>each) )?(?:{_DO} )?<n> times<each>", _times),
-    clause("models", None, rf"(?:the |all |an? )?<one> (?:of (?:them|us|my|the|our|their|these|those) )?model", _models),
-    clause("models", None, r"(?:all )?<n:one> of (?:them|us|these|those|my|our|their)", _models),
+    clause("models", None, r"(?:the |all |an? )?<one> (?:of (?:them|us|my|the|our|their|these|those) )?model", _models),
     clause("models", None, rf"(?:an? |the )?{_UNIT} of ?<one>(?: model)?", _models),
     clause("models", None, rf"(?:an? |the )?<one> (?:model|strong|person)(?: {_UNIT})", _models),
     clause("models", None, r"<one> strong", _models),
@@ -160,17 +173,35 @@ CLAUSES: tuple[Clause, ...] = (
     clause("AP", WEAPON, r"(?:- ?|minus )?<n> (?:ap|armour (?:penetration|pen))", _ap),
     clause("AP", WEAPON, r"(?:ap|armour penetration) ?\+ ?<n>|\+<n> ap", _better_ap),
     clause("AP", WEAPON, r"no (?:ap|armour penetration)|ap (?:-|none|nil|nothing)(?! ?[0-9])", lambda found: {"ap": 0}),
-    clause("damage", WEAPON, r"damage ?(?:of |is |flat |a )?<last>(?: each)?", _damage),
+    clause("damage", WEAPON, r"damage ?(?:of |is |flat |a )?<last>(?: each)?|d <dice:last>(?: each)?", _damage),
     clause("damage", WEAPON, r"(?:flat )?(?P<amount>[0-9]+) (?:points? of )?damage(?: each| apiece)?", _damage),
-    clause("damage", WEAPON, r"<dice:amount> (?:points? of )?damage(?: each| apiece)?(?! [0-9]+(?! (?:model|wound|w|attack|inch|of|strong|[0-9])\b))", _die_damage),
+    clause(
+        "damage",
+        WEAPON,
+        r"<dice:amount> (?:points? of )?damage(?: each| apiece)?(?! [0-9]+(?! (?:model|wound|w|attack|inch|of"
+        r"|strong|[0-9])\b))",
+        _die_damage,
+    ),
     clause("damage", WEAPON, r"(?P<die>d<n>)(?: each)?", _stat_damage),
-    clause("damage", WEAPON, r"(?P<amount>d(?:3|6)(?:\+[0-9]+| \+ ?[0-9]+(?! (?:to|ap|attack|damage|extra|more)\b)))(?: each)?", _damage),
+    clause(
+        "damage",
+        WEAPON,
+        r"(?P<amount>d(?:3|6)(?:\+[0-9]+| \+ ?[0-9]+(?! (?:to|ap|attack|damage|extra|more)\b)))(?: each)?",
+        _damage,
+    ),
     clause("wound", WEAPON, r"(?:to )?wound (?:roll )?(?:on|for|with) (?:an? |the )?<up>", _wound),
     clause("wound", WEAPON, r"wound <many:up>", _wound),
     clause("wound", WEAPON, r"(?:need )?(?:on )?(?:an? )?<many:up> (?:to|for) wound(?: roll)?", _wound),
     clause("wound", WEAPON, r"(?:need|on) (?:an? )?<up> (?:to|for) wound", _wound),
-    clause("to hit", WEAPON, rf"{_SIGN} to (?:the )?hit(?: roll)?(?: and (?:to )?(?P<also>wound)(?: roll)?)?", _to("hit")),
-    clause("to wound", WEAPON, rf"{_SIGN} to (?:the )?wound(?: roll)?(?: and (?:to )?(?P<also>hit)(?: roll)?)?", _to("wound")),
+    clause(
+        "to hit", WEAPON, rf"{_SIGN} to (?:the )?hit(?: roll)?(?: and (?:to )?(?P<also>wound)(?: roll)?)?", _to("hit")
+    ),
+    clause(
+        "to wound",
+        WEAPON,
+        rf"{_SIGN} to (?:the )?wound(?: roll)?(?: and (?:to )?(?P<also>hit)(?: roll)?)?",
+        _to("wound"),
+    ),
     clause("melee", WEAPON, r"(?:in )?(?:a )?(?:melee|close combat|hand to hand)", lambda found: {"melee": True}),
     clause("shooting", WEAPON, r"(?:in )?(?:the )?shooting|shoots?|fir(?:e|es|ing)", lambda found: {"shooting": True}),
     clause(

@@ -1,12 +1,13 @@
 """Talking about talking: help, and a table's own words.
 
-    words = "words" | "call" WORD ["="] clause+ | "call" WORD "nothing"
-    help  = "help" [topic]
+words = "words" | "call" WORD ["="] clause+ | "call" WORD "nothing"
+help  = "help" [topic]
 """
 
 from __future__ import annotations
 
 import re
+from itertools import pairwise
 
 from bot.misread import Misread
 from bot.reading.atoms import Line
@@ -18,8 +19,10 @@ from bot.reading.synonyms import LONGEST_WORD, line_of
 from bot.requests.words import CallWord, Help, Words
 
 _HELP = re.compile(
-    r"(?:\W|please|can you|could you|i need|some|me)*(?:help(?: me)?(?: (?:with|on|about))?(?P<topic> [a-z][a-z -]{1,30}?)?"
-    r"|what can (?:you|i) (?:do|ask|say)|how does this work|what do you (?:do|understand)|commands)(?: please)?[ .?!]*"
+    r"(?:\W|please|can you|could you|i need|some|me)*(?:help(?: me)?(?: (?:with|on"
+    r"|about))?(?P<topic> [a-z][a-z -]{1,30}?)?"
+    r"|what can (?:you|i) (?:do|ask|say)|how does this work|what do you (?:do|understand)|commands)"
+    r"(?: please)?[ .?!]*"
 )
 _SHOW = re.compile(r"\W*(?:please )?(?:show (?:me )?)?(?:the |our |my |your )?(?:own )?words(?: please)?[ .?!]*")
 _CALL = re.compile(r"\s*call (?P<rest>.*\S)\s*", re.DOTALL)
@@ -58,7 +61,7 @@ def _call(message: Message, start: int, rest: str, context: Context) -> CallWord
 def _split(message: Message, start: int, rest: str, context: Context) -> CallWord:
     """Without a mark, the word ends where the rest says something."""
     pieces = list(re.finditer(r"\S+", rest))
-    for first, second in zip(pieces, pieces[1:], strict=False):
+    for first, second in pairwise(pieces):
         meaning = rest[second.start() :]
         if meaning in _NOTHING or _says_something(Message(message.text[start + second.start() :]), context):
             return _word(message, rest[: first.end()], meaning, (start, start + first.end()))
@@ -86,7 +89,11 @@ def _check_meaning(message: Message, start: int, context: Context) -> None:
     first = next((i for i, atom in enumerate(whole.atoms) if atom.start >= start), len(whole.atoms))
     line: Line = whole.part(first, len(whole.atoms))
     if not line.atoms:
-        raise Misread("what does it mean?", (len(message.text.rstrip()) - 1, len(message.text.rstrip())), hint="call … critical hits wound")
+        raise Misread(
+            "what does it mean?",
+            (len(message.text.rstrip()) - 1, len(message.text.rstrip())),
+            hint="call … critical hits wound",
+        )
     if not _says_something(Message(message.text[start:]), context):
         for index, atom in enumerate(line.atoms):
             if atom.text[0].isalpha() and atom.text not in VOCABULARY:
