@@ -27,11 +27,11 @@ Family = Callable[[Message, Context], Request | None]
 FAMILIES: tuple[Family, ...] = (
     words_family,
     record_family,
+    table_family,
     questions_family,
     dice_family,
     needs_family,
     bare_question_family,
-    table_family,
     attack_family,
 )
 
