@@ -1,4 +1,4 @@
-"""What people say of an attack: weapon groups, target groups, the distance. Values here cannot be built wrong.
+"""What people say of an attack: weapon groups, target groups, distance. No value here can be built wrong.
 
 Nothing here knows a target number or a ruleset; resolver/plan.py works those out.
 """
@@ -97,7 +97,7 @@ class WeaponGroup:
 
 @dataclass(frozen=True, kw_only=True)
 class TargetGroup:
-    """Target models that defend alike. `models` None is "large enough"; `lost` are wounds the first has lost."""
+    """Models that defend alike. `models` None is "large enough"; `lost` are wounds the first has lost."""
 
     models: int | None = None
     wounds: int = 1

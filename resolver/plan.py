@@ -13,6 +13,14 @@ from resolver.allowed import check_numbers, check_played, check_size, check_targ
 from resolver.amount import Amount
 from resolver.attack import Attack, Target, TargetGroup, WeaponGroup
 from resolver.check import Check, Feeds
+from resolver.reasons import (
+    attack_reasons,
+    damage_reasons,
+    half_plus_reason,
+    idle_reasons,
+    many,
+    save_reasons,
+)
 from resolver.refused import Refused
 from resolver.ruleset import Ruleset, Step
 from resolver.steps import Outcome, amount_check, hit_check, ignore_check, save_check, wound_check
@@ -132,7 +140,8 @@ def _group_plan(weapon: WeaponGroup, attack: Attack, ruleset: Ruleset) -> GroupP
     counted = {"attacks": len(rolled), "hits": hits, "wounds": made.get(Step.WOUND, hits), "unsaved": len(checks)}
     damages = tuple(_damage(weapon, group, ruleset) for group in groups)
     reasons = [*why, *(reason for check in checks if check.name != Step.SAVE for reason in check.reasons)]
-    reasons += _save_reasons(saves) + _idle_reasons(weapon, order) + _damage_reasons(damages)
+    reasons += save_reasons(saves) + idle_reasons(weapon, order) + damage_reasons(weapon, groups)
+    reasons += [why for damage in damages if damage.ignore for why in damage.ignore.reasons]
     return GroupPlan(start, tuple(checks), counted, saves, damages, tuple(reasons))
 
 
@@ -164,15 +173,16 @@ def _attacks(weapon: WeaponGroup, attack: Attack, first: str) -> tuple[Feeds, li
     near = weapon.range is not None and attack.distance is not None and 2 * attack.distance <= weapon.range
     near = near and weapon.has_half_bonus
     doubled = near and weapon.half_double
-    parts = [amount_check("attacks", weapon.attacks, first, 2 if doubled else 1)]
+    each_rolls = f"each model rolls {weapon.attacks} attacks"
+    parts = [amount_check("attacks", weapon.attacks, each_rolls, first, 2 if doubled else 1)]
     if near and weapon.half_plus is not None:
-        parts.append(amount_check("bonus", weapon.half_plus, first))
+        parts.append(amount_check("bonus", weapon.half_plus, half_plus_reason(weapon), first))
     each = weapon.per_five * ((attack.target.models or 0) // 5)
     start = {first: each * weapon.models}
     for _, fed in parts:
         for name, count in fed.items():
             start[name] = start.get(name, 0) + count * weapon.models
-    return start, [check for check, _ in parts if check], _attack_reasons(weapon, attack, near, each)
+    return start, [check for check, _ in parts if check], attack_reasons(weapon, attack, near, each)
 
 
 def _step_checks(
@@ -183,7 +193,8 @@ def _step_checks(
         return _hit_checks(weapon, after, order, ruleset)
     pierces = weapon.critical_wounds_pierce and after == Step.SAVE
     number, why = _wound_number(weapon, attack.target, ruleset)
-    outcome = Outcome({after: 1}, {PIERCED if pierces else after: 1})
+    said = ("a critical wound pierces: no save of any kind",) if pierces else ()
+    outcome = Outcome({after: 1}, {PIERCED if pierces else after: 1}, said)
     return [wound_check(weapon, number, why, outcome, ruleset)]
 
 
@@ -192,12 +203,14 @@ def _hit_checks(weapon: WeaponGroup, after: str, order: tuple[Step, ...], rulese
     assert weapon.hit is not None
     outright = weapon.critical_hits_wound and after == Step.WOUND
     critical = {_after(order, Step.WOUND) if outright else after: 1}
+    why = ["a critical hit wounds without a wound roll"] if outright else []
     extra = None
     if weapon.extra_hits is not None:
-        extra, fed = amount_check("extra", weapon.extra_hits, after)
+        why.append(f"a critical hit scores {many(weapon.extra_hits, 'extra hit')}")
+        extra, fed = amount_check("extra", weapon.extra_hits, why[-1], after)
         for name, count in fed.items():
             critical[name] = critical.get(name, 0) + count
-    hit = hit_check(weapon, weapon.hit, Outcome({after: 1}, critical), ruleset)
+    hit = hit_check(weapon, weapon.hit, Outcome({after: 1}, critical, tuple(why)), ruleset)
     return [hit] if extra is None else [hit, extra]
 
 
@@ -218,60 +231,12 @@ def _damage(weapon: WeaponGroup, group: TargetGroup, ruleset: Ruleset) -> Damage
 
 
 def _most(start: Feeds, checks: tuple[Check, ...]) -> int:
-    """The most things that can be outstanding after `checks`."""
+    """The most things that can be outstanding before, between and after `checks`."""
     top: dict[str, int] = {}
     for check in reversed(checks):
-        top[check.name] = max([_fed(row, top) for row, _ in check.shares])
+        top[check.name] = max([1, *(_fed(row, top) for row, _ in check.shares)])
     return _fed(start, top)
 
 
 def _fed(row: Feeds, top: Mapping[str, int]) -> int:
     return sum([count * top.get(name, 1) for name, count in row.items()])
-
-
-def _attack_reasons(weapon: WeaponGroup, attack: Attack, near: bool, each: int) -> list[str]:
-    reasons = []
-    if weapon.has_half_bonus:
-        within = "within" if near else "beyond"
-        half = f"{weapon.range / 2 if weapon.range else 0:g}"
-        reasons.append(f'{attack.distance:g}" is {within} half range, {half}"')
-    if near and weapon.half_double:
-        reasons.append("half range doubles the attacks")
-    if near and weapon.half_plus is not None:
-        reasons.append(f"half range adds {weapon.half_plus} attacks for each model")
-    if weapon.per_five:
-        reasons.append(f"{attack.target.models} target models add {each} attacks for each model")
-    return reasons
-
-
-def _save_reasons(saves: tuple[Check, ...]) -> list[str]:
-    if len(saves) == 1:
-        return list(saves[0].reasons)
-    return [f"group {number}: {why}" for number, save in enumerate(saves, 1) for why in save.reasons]
-
-
-def _damage_reasons(damages: tuple[Damage, ...]) -> list[str]:
-    reasons = []
-    for damage in damages:
-        if damage.halve:
-            reasons.append("damage is halved, rounding up")
-        if damage.reduce:
-            reasons.append(f"damage is reduced by {damage.reduce}, but never below 1")
-        if damage.ignore is not None:
-            reasons += damage.ignore.reasons
-    return reasons
-
-
-def _idle_reasons(weapon: WeaponGroup, order: tuple[Step, ...]) -> list[str]:
-    """What was said but has no effect, plainly."""
-    reasons = []
-    if weapon.hit is None:
-        reasons.append("hits automatically: no hit dice, so no critical hits")
-        critical = weapon.critical_hit or weapon.extra_hits or weapon.critical_hits_wound
-        if weapon.to_hit or weapon.reroll_hit or critical:
-            reasons.append("what was said of hit rolls and critical hits has no effect on automatic hits")
-    if Step.WOUND not in order and (weapon.critical_hits_wound or weapon.critical_wounds_pierce):
-        reasons.append("there is no wound roll, so what was said of critical wounds has no effect")
-    if weapon.critical_wounds_pierce and order[-1] is not Step.SAVE:
-        reasons.append("saves are made before wounds, so piercing has no effect")
-    return reasons

@@ -5,7 +5,7 @@ Every function gives a Check whose reasons say in plain words how its number cam
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from resolver.amount import Amount
 from resolver.attack import Reroll, TargetGroup, WeaponGroup
@@ -18,11 +18,11 @@ NOTHING: Feeds = {}
 
 @dataclass(frozen=True)
 class Outcome:
-    """What a failing, a passing and a critical face of one step feed."""
+    """What a passing and a critical face of one step feed (a failing one nothing); `why` tells the latter."""
 
     passed: Feeds
     critical: Feeds
-    failed: Feeds = field(default_factory=dict)
+    why: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -64,7 +64,7 @@ def save_check(group: TargetGroup, weapon: WeaponGroup, failed: Feeds, rules: Ru
     return Check("save", rows, needed, *again, reasons)
 
 
-def amount_check(name: str, amount: Amount, feeds: str, times: int = 1) -> tuple[Check | None, Feeds]:
+def amount_check(name: str, amount: Amount, why: str, feeds: str, times: int = 1) -> tuple[Check | None, Feeds]:
     """The die of an amount whose every point feeds `times` of `feeds`, and what the amount feeds once rolled.
 
     The second value holds the dice themselves and the part that is no dice; neither is ever negative, since
@@ -75,7 +75,7 @@ def amount_check(name: str, amount: Amount, feeds: str, times: int = 1) -> tuple
     less = 1 if amount.plus < 0 else 0
     rows = tuple({feeds: (face - less) * times} for face in range(1, amount.sides + 1))
     fed = {name: amount.dice, feeds: (amount.plus + less * amount.dice) * times}
-    return Check(name, rows, reasons=(f"the number of {name} is rolled: {amount}",)), fed
+    return Check(name, rows, reasons=(why,)), fed
 
 
 def _check(roll: Roll, outcome: Outcome, rules: Ruleset) -> Check:
@@ -87,7 +87,7 @@ def _check(roll: Roll, outcome: Outcome, rules: Ruleset) -> Check:
     reasons = roll.reasons + modifier_reasons
     if needed != number:
         reasons += (_natural_reason(needed, number, criticals, rules),)
-    reasons += critical_reasons
+    reasons += critical_reasons + (outcome.why if criticals else ())
     if needed > rules.die:
         return Check(roll.step, rows, needed, reasons=reasons)
     again = _again(roll.reroll, passing, criticals, rules)
@@ -101,7 +101,7 @@ def _faces(rules: Ruleset) -> range:
 def _row(face: int, passing: frozenset[int], criticals: frozenset[int], outcome: Outcome) -> Feeds:
     if face in criticals:
         return outcome.critical
-    return outcome.passed if face in passing else outcome.failed
+    return outcome.passed if face in passing else NOTHING
 
 
 def _passing(number: int, criticals: frozenset[int], rules: Ruleset) -> frozenset[int]:
@@ -170,10 +170,10 @@ def _reroll_reasons(reroll: Reroll | None, step: str) -> tuple[str, ...]:
     return (f"{reroll} {step}s are thrown again",)
 
 
-def _save_number(
-    group: TargetGroup, weapon: WeaponGroup, rules: Ruleset
-) -> tuple[int | None, tuple[str, ...]]:
+def _save_number(group: TargetGroup, weapon: WeaponGroup, rules: Ruleset) -> tuple[int | None, tuple[str, ...]]:
     """The number needed to save before natural faces (None: no save at all), and why."""
+    if Step.SAVE not in rules.steps:
+        return None, (f"{rules.title} has no save roll",)
     armour, reasons = _armour(group, weapon, rules)
     numbers = [number for number in (armour, group.fixed_save) if number is not None]
     if not numbers:

@@ -128,9 +128,7 @@ def _wounds(weapon: WeaponGroup, attack: Attack, rules: Ruleset) -> dict[tuple, 
     return found
 
 
-def _saved_then_wounded(
-    hits: int, weapon: WeaponGroup, attack: Attack, rules: Ruleset
-) -> dict[int, Fraction]:
+def _saved_then_wounded(hits: int, weapon: WeaponGroup, attack: Attack, rules: Ruleset) -> dict[int, Fraction]:
     """A game that saves first: hits that are not saved roll to wound, and no save follows."""
     (group,) = attack.target.groups
     faces = _save_faces(weapon, group, rules)
@@ -180,9 +178,7 @@ def _charted(s: int, t: int, chart) -> int:
     return sorted((chart.best, chart.equal + steps, chart.worst))[1]
 
 
-def _kinds(
-    number: int, modifier: int, threshold: int | None, step: Step, rules: Ruleset
-) -> list[tuple[int, str]]:
+def _kinds(number: int, modifier: int, threshold: int | None, step: Step, rules: Ruleset) -> list[tuple[int, str]]:
     """Each natural face of a hit or wound die with what it is: fail, pass or critical."""
     held = min(max(modifier, -rules.modifier_cap), rules.modifier_cap)
     found = []
@@ -251,9 +247,7 @@ def _points(weapon: WeaponGroup, group: TargetGroup, rules: Ruleset) -> dict[int
     found: dict = defaultdict(Fraction)
     ignored = Fraction(0)
     if group.ignore is not None:
-        good = [
-            face for face in range(1, rules.die + 1) if face >= group.ignore and face > rules.natural_fail
-        ]
+        good = [face for face in range(1, rules.die + 1) if face >= group.ignore and face > rules.natural_fail]
         ignored = Fraction(len(good), rules.die)
     for rolled, chance in _amount(weapon.damage).items():
         points = ceil(Fraction(rolled, 2)) if group.halve else rolled

@@ -16,9 +16,7 @@ from resolver.ruleset import DifferenceChart, Ruleset, Step
 CHART = DifferenceChart(equal=2, best=2, worst=3)
 THREE = replace(STANDARD, id="three", die=3, wound_chart=CHART)
 FOUR = replace(THREE, id="four", die=4)
-NO_WOUND_ROLL = replace(
-    THREE, id="no-wound", steps=(Step.HIT, Step.SAVE), natural_pass=(Step.HIT,), wound_chart=None
-)
+NO_WOUND_ROLL = replace(THREE, id="no-wound", steps=(Step.HIT, Step.SAVE), natural_pass=(Step.HIT,), wound_chart=None)
 SAVE_FIRST = replace(THREE, id="save-first", steps=(Step.HIT, Step.SAVE, Step.WOUND))
 NO_SAVE = replace(THREE, id="no-save", steps=(Step.HIT, Step.WOUND))
 HARSH = replace(THREE, id="harsh", natural_pass=(), natural_fail=0)
@@ -79,9 +77,7 @@ CASES: dict[str, tuple[Attack, Ruleset]] = {
     "re-roll failed saves": (one(W, g(save=3, reroll_save=Reroll.FAILED)), THREE),
     "re-roll one failed save": (one(W, g(save=3, reroll_save=Reroll.ONE_FAILED)), THREE),
     "one re-roll at each step": (
-        one(
-            w(reroll_hit=Reroll.ONE_FAILED, reroll_wound=Reroll.ONE_FAILED), g(reroll_save=Reroll.ONE_FAILED)
-        ),
+        one(w(reroll_hit=Reroll.ONE_FAILED, reroll_wound=Reroll.ONE_FAILED), g(reroll_save=Reroll.ONE_FAILED)),
         THREE,
     ),
     "one re-roll with a rolled number": (

@@ -1,5 +1,7 @@
 """The odds of random small attacks equal those of the reference, which shares no code with them."""
 
+from dataclasses import replace
+
 import pytest
 from attacks import RULESETS, STANDARD, attacks
 from hypothesis import HealthCheck, given, settings
@@ -9,10 +11,10 @@ from resolver.attack import Attack
 from resolver.exact import Odds, odds
 from resolver.plan import plan
 from resolver.refused import Refused
-from resolver.ruleset import Ruleset
+from resolver.ruleset import DifferenceChart, Ruleset, Step
 
 COUNTS = ("attacks", "hits", "wounds", "unsaved", "damage", "slain")
-SLOW = settings(max_examples=120, deadline=None, suppress_health_check=list(HealthCheck))
+SLOW = settings(max_examples=100, deadline=None, suppress_health_check=list(HealthCheck))
 
 
 def furthest_apart(found: Odds, expected: dict) -> float:
@@ -60,11 +62,20 @@ def test_several_target_groups(attack):
         assert furthest_apart(found, reference(attack, STANDARD)) < 1e-12
 
 
-@pytest.mark.parametrize("name", sorted(set(RULESETS) - {"standard"}))
-def test_every_other_ruleset(name):
-    rules = RULESETS[name]
+CHART = DifferenceChart(equal=4, best=2, worst=6)
+OTHER_RULES = [rules for name, rules in sorted(RULESETS.items()) if name != "standard"] + [
+    replace(STANDARD, id="save-first", steps=(Step.HIT, Step.SAVE, Step.WOUND)),
+    replace(STANDARD, id="no-save", steps=(Step.HIT, Step.WOUND)),
+    replace(STANDARD, id="four-faces", die=4, wound_chart=replace(CHART, equal=3, worst=4), best_save=3),
+    replace(STANDARD, id="twelve-faces", die=12, wound_chart=CHART, modifier_cap=3),
+    replace(STANDARD, id="no-mercy", natural_pass=(), natural_fail=2, best_save=3, wound_chart=replace(CHART, best=3)),
+]
 
-    @settings(SLOW, max_examples=40)
+
+@pytest.mark.parametrize("rules", OTHER_RULES, ids=lambda rules: rules.id)
+def test_every_other_ruleset(rules):
+
+    @settings(SLOW, max_examples=30)
     @given(attack=attacks(most_weapons=2, most_groups=2))
     def compare(attack):
         found = small_enough(attack, rules)
