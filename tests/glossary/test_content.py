@@ -84,9 +84,7 @@ def test_there_are_enough_entries_for_every_level() -> None:
 def test_ids_and_titles_are_unique() -> None:
     entries = [entry for file in FILES.values() for entry in file.entries]
     assert [id for id, count in Counter(entry.id for entry in entries).items() if count > 1] == []
-    assert [
-        title for title, count in Counter(plain(entry.title) for entry in entries).items() if count > 1
-    ] == []
+    assert [title for title, count in Counter(plain(entry.title) for entry in entries).items() if count > 1] == []
 
 
 def test_no_two_entries_share_a_name() -> None:
@@ -184,9 +182,7 @@ def test_no_word_of_a_published_game_is_used(entry: Entry) -> None:
 
 def test_the_digests_would_catch_a_foreign_word() -> None:
     # The last digest is of a phrase written here, which no game owns, so that the check is known to work.
-    assert any(
-        hashlib.sha256(p.encode()).hexdigest()[:12] in FOREIGN for p in phrases("A drumhead is no teapot.")
-    )
+    assert any(hashlib.sha256(p.encode()).hexdigest()[:12] in FOREIGN for p in phrases("A drumhead is no teapot."))
 
 
 def test_no_entry_gives_the_same_name_twice() -> None:

@@ -139,9 +139,7 @@ def test_the_price_of_an_advance_and_of_falling_back_is_told(advancing: str) -> 
 def test_the_first_game_leaves_out_what_its_entry_says() -> None:
     told = ENTRIES["first-game"].text.lower()
     ruleset = load_rulesets()["first-game"]
-    assert [
-        feature for feature in ruleset.without if feature.replace(" ", "-") not in told.replace(" ", "-")
-    ] == []
+    assert [feature for feature in ruleset.without if feature.replace(" ", "-") not in told.replace(" ", "-")] == []
     assert "command" not in {phase.id for phase in ruleset.phases}
 
 
@@ -154,7 +152,5 @@ def test_the_seal_says_what_it_cannot_promise_and_whose_idea_it_was() -> None:
 def test_every_entry_that_rulesets_phases_and_rulings_point_at_exists() -> None:
     glossary = load_glossary()
     pointed = {item.entry for item in (*glossary.rulings.values(), *glossary.phases.values())}
-    pointed |= {
-        permission.entry for ruleset in load_rulesets().values() for permission in ruleset.permissions
-    }
+    pointed |= {permission.entry for ruleset in load_rulesets().values() for permission in ruleset.permissions}
     assert pointed - set(ENTRIES) == set()
