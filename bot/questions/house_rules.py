@@ -7,6 +7,7 @@ from bot.naming import singular
 from bot.questions.deed import deed_of
 from bot.questions.question import FACT, MUST, Question, question_of
 from bot.questions.verdict import NO, YES, Verdict, as_asked
+from bot.reading.message import Message
 from resolver.ruleset import Ruleset
 
 KIND = "ruling"
@@ -23,7 +24,7 @@ def own_ruling(question: Question, house: House, where: str, ruleset: Ruleset) -
         entry = house.ledger.entry(where, id)
         if entry is None:
             continue
-        rule = question_of(entry.data["words"], house.glossary.lexicon, ruleset)
+        rule = question_of(Message(entry.data["words"]).plain, house.glossary.lexicon, ruleset)
         if _matters(question) and _matters(question) <= _matters(rule):
             agreed = ", ".join(entry.data["agreed"])
             marked = f"House rule #{id}, agreed by {agreed}, {entry.when:%d %B %Y}."

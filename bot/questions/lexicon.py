@@ -17,7 +17,7 @@ from rapidfuzz.distance import OSA
 ARTICLES = frozenset({"a", "an", "the", "my", "your", "its", "our", "this", "these", "those"})
 VOWELS = "aeiou"
 SHORTEST_MENDED = 4
-LONG = 7
+LONG = 8
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -133,6 +133,7 @@ class Lexicon:
         near = process.extract(
             word, self._mendable, scorer=OSA.distance, score_cutoff=slips, limit=6
         )
+        near = [(spelt, distance, place) for spelt, distance, place in near if spelt[0] == word[0]]
         if not near:
             return None
         least = min(distance for _, distance, _ in near)

@@ -13,7 +13,6 @@ from functools import cached_property
 
 from bot.questions.lexicon import Lexicon
 from bot.questions.words import INCHES, NUMBER, TARGET, Word, words_of
-from bot.reading.message import Message
 from resolver.ruleset import Ruleset
 
 MAY, MUST, FORBIDDEN, PLAIN, FACT = "may", "must", "forbidden", "plain", "fact"
@@ -125,8 +124,11 @@ class Question:
 
 
 def question_of(text: str, lexicon: Lexicon, ruleset: Ruleset) -> Question:
-    """The question that the text asks, in the numbers of the ruleset's die."""
-    found = words_of(Message(text).plain, lexicon)
+    """The question that the text asks, in the numbers of the ruleset's die.
+
+    `text` is in plain lower case with plain signs, as the reader makes it.
+    """
+    found = words_of(text, lexicon)
     measured = any(word.concept in MEASURED for word in found)
     words = tuple(_inches(word) if measured else _face(word, ruleset) for word in found)
     mended = tuple(f"{word.said} as {word.mended}" for word in words if word.mended)

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from bot.asked import Asked
 from bot.house import House
-from bot.questions.question import FACT, question_of
+from bot.questions.question import FACT
 from bot.reply import Reply
 from bot.requests.questions import CanI
-from bot.verbs.ruling_answer import ruled, unknown
+from bot.verbs.ruling_answer import asked_question, ruled, unknown
 from bot.verbs.what_is import entry_reply
 
 
@@ -16,7 +16,7 @@ def answer(request: CanI, asked: Asked, house: House) -> Reply:
     reply = ruled(request.words, asked, house)
     if reply is not None:
         return reply
-    question = question_of(request.words, house.glossary.lexicon, house.ruleset(asked.where))
+    question = asked_question(request.words, asked, house)
     words = " ".join(word.said for word in question.content if word.concept != question.fact)
     found = house.glossary.lookup.find(words)
     if question.asked == FACT and len(found.exact) == 1:

@@ -7,6 +7,7 @@ from bot.house import House
 from bot.questions.house_rules import own_ruling
 from bot.questions.question import Question, question_of
 from bot.questions.verdict import Verdict
+from bot.reading.message import Message
 from bot.reply import Block, Line, Note, Reply
 from resolver.ruleset import Ruleset
 
@@ -15,10 +16,15 @@ DECIDES = "Your group's own rulebook decides; write down what you agree on with 
 NOT_AS_ASKED = "I cannot say yes or no to that as asked; this is the ruling that comes nearest."
 
 
+def asked_question(text: str, asked: Asked, house: House) -> Question:
+    """The question in the words of the channel's ruleset."""
+    return question_of(Message(text).plain, house.glossary.lexicon, house.ruleset(asked.where))
+
+
 def ruled(text: str, asked: Asked, house: House) -> Reply | None:
     """The reply of the table's own ruling or of the ruleset's, if one covers the question."""
     ruleset = house.ruleset(asked.where)
-    question = question_of(text, house.glossary.lexicon, ruleset)
+    question = asked_question(text, asked, house)
     verdict = house.glossary.judge.verdict(question, ruleset)
     own = own_ruling(question, house, asked.where, ruleset)
     if own is not None:

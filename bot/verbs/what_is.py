@@ -6,11 +6,10 @@ from bot.asked import Asked
 from bot.house import House
 from bot.lookup import sorted_words
 from bot.misread import Unsure
-from bot.questions.question import question_of
 from bot.reply import Line, Note, Reply
 from bot.requests.questions import WhatIs
 from bot.terms import Entry
-from bot.verbs.ruling_answer import ruled, unknown
+from bot.verbs.ruling_answer import asked_question, ruled, unknown
 
 MOST_OFFERS = 3
 
@@ -29,7 +28,7 @@ def answer(request: WhatIs, asked: Asked, house: House) -> Reply:
 
 def _misspelt(request: WhatIs, asked: Asked, house: House) -> bool:
     """A word or two with a slip in them is a name misspelt, not a question about the rules."""
-    question = question_of(request.words, house.glossary.lexicon, house.ruleset(asked.where))
+    question = asked_question(request.words, asked, house)
     return bool(question.mended) and len(sorted_words(request.words)) <= 2
 
 
