@@ -1,4 +1,4 @@
-"""The wording of chances, averages and luck: never certain unless it is, never more digits than help."""
+"""The wording of chances and averages: never certain unless it is, never more digits than help."""
 
 from __future__ import annotations
 
@@ -82,15 +82,6 @@ def number_words(value: Chance) -> str:
     if size >= 0.995:
         return f"{average:.1f}"
     return f"{average:.2f}" if size >= 0.005 else "<0.01"
-
-
-def luck_words(percentile: float) -> str:
-    """Where a result stands among all that could have been, from its mid-p percentile."""
-    if abs(percentile - 0.5) < 0.1:
-        return "luck: about what was to be expected"
-    if percentile > 0.5:
-        return f"luck: {percent(percentile)} of such rolls come out lower"
-    return f"luck: {percent(1 - percentile)} of such rolls come out higher"
 
 
 def _open(chance: Chance) -> Chance:

@@ -1,4 +1,4 @@
-"""The wording of chances, averages and luck: honest at the ends, short in the middle."""
+"""The wording of chances and averages: honest at the ends, short in the middle."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bot.chances import chance_words, fraction_words, luck_words, number_words, percent, share_words
+from bot.chances import chance_words, fraction_words, number_words, percent, share_words
 
 
 @pytest.mark.parametrize(
@@ -159,10 +159,3 @@ def test_a_known_fraction_is_said_unless_it_repeats_or_is_too_long_to_help() -> 
 )
 def test_an_average_has_only_the_digits_that_help(value: float | Fraction, said: str) -> None:
     assert number_words(value) == said
-
-
-def test_luck_is_told_from_the_side_where_the_result_stands() -> None:
-    assert luck_words(0.63) == "luck: 63% of such rolls come out lower"
-    assert luck_words(0.02) == "luck: 98% of such rolls come out higher"
-    assert luck_words(0.45) == "luck: about what was to be expected"
-    assert luck_words(0.99999) == "luck: over 99.9% of such rolls come out lower"

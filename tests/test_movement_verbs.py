@@ -199,6 +199,11 @@ def test_bare_numbers_among_several_charges_show_both_readings(house: House) -> 
     assert answer["measured"]["chance"] == str(1 - Fraction(7, 12) * Fraction(10, 36))
 
 
+def test_more_charges_than_a_reader_can_follow_are_refused(house: House) -> None:
+    with pytest.raises(Refused, match="number of charges lies between 2 and 12, got 13"):
+        said(Charges(options=(Charge(distance=9),) * 13), house)
+
+
 def test_reach_tells_the_chance_and_where_it_ends(house: House) -> None:
     answer = data(Reach(distance=15, move=6), house)
     assert answer["kind"] == "reach"

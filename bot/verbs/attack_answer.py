@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from bot.chances import luck_words
 from bot.ledger import Draft
+from bot.lucky import luck_line
 from bot.reply import Block, Dice, Line, Note, Reply
 from bot.verbs.odds_answer import needs_data
 from bot.wording import plural
@@ -53,7 +53,7 @@ def attack_blocks(
             blocks.append(Note(f"weapon group {number}"))
         blocks += _step_blocks(group, thrown.faces)
     blocks.append(Line(result_line(planned, rolled), strong=True))
-    blocks.append(Line(luck_words(data["luck"]["percentile"])))
+    blocks.append(Line(f"luck: {luck_line(data['luck']['percentile'])}"))
     blocks += [Note(note) for note in notes]
     blocks.append(Note(f"ruleset: {planned.ruleset.title}"))
     return tuple(blocks)

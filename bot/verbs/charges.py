@@ -11,10 +11,14 @@ from bot.reply import Block, Line, Note, Reply, Table
 from bot.requests.dice import Charges
 from bot.verbs.charge_answer import charge_data, readings
 from resolver.movement import at_least_one
+from resolver.refused import within
+
+MOST_CHARGES = 12
 
 
 def answer(request: Charges, asked: Asked, house: House) -> Reply:
     """Each charge alone, then at least one of them, in both readings where a bare number is among them."""
+    within("number of charges", len(request.options), 2, MOST_CHARGES)
     ruleset = house.ruleset(asked.where)
     each = [readings(option, ruleset.movement) for option in request.options]
     chance = at_least_one(odds.chance for odds, _ in each)
