@@ -22,6 +22,8 @@ from bot.desk import Desk
 from bot.glossary import load_glossary
 from bot.house import DEFAULT_RULESET, House
 from bot.ledger import Ledger, LedgerError
+from bot.settings import Settings
+from resolver.ruleset import Ruleset
 
 
 def main(argv: list[str] | None = None) -> int:
@@ -71,6 +73,10 @@ def _parser() -> argparse.ArgumentParser:
     ask.add_argument("message", nargs="+")
     ask.set_defaults(run=_ask)
     _add_record_commands(commands)
+    chat = commands.add_parser("discord", parents=again, help="serve Discord; the token comes from DISCORD_TOKEN")
+    chat.add_argument("--settings", type=Path, help="settings instead of the shipped config/bot.yaml")
+    chat.add_argument("--check", action="store_true", help="tell what is wrong with the settings, without connecting")
+    chat.set_defaults(run=_discord)
     return parser
 
 
@@ -121,12 +127,18 @@ def default_ledger() -> str:
     return os.environ.get("DRUMHEAD_LEDGER") or str(user_data_path("drumhead") / "ledger.db")
 
 
+def _rulesets(default: str) -> dict[str, Ruleset]:
+    """Every ruleset, the default one among them."""
+    rulesets = load_rulesets()
+    if default not in rulesets:
+        raise LedgerError(f"no ruleset is called {default}; there are {', '.join(rulesets)}")
+    return rulesets
+
+
 @contextmanager
 def opened(options: argparse.Namespace) -> Iterator[Desk]:
     """The desk over the app and its ledger, closed at the end."""
-    rulesets = load_rulesets()
-    if options.ruleset not in rulesets:
-        raise LedgerError(f"no ruleset is called {options.ruleset}; there are {', '.join(rulesets)}")
+    rulesets = _rulesets(options.ruleset)
     with _record(options) as ledger:
         app = App(House(rulesets, load_glossary(), ledger, options.ruleset))
         with Desk(app.answer, reference=lambda: os.urandom(4).hex()) as desk:
@@ -160,6 +172,24 @@ def _ask(options: argparse.Namespace) -> int:
 def _record(options: argparse.Namespace) -> Iterator[Ledger]:
     with Ledger(options.ledger, clock=lambda: datetime.now(UTC), entropy=os.urandom) as ledger:
         yield ledger
+
+
+def _discord(options: argparse.Namespace) -> int:
+    from bot.channels import discord_start
+
+    @contextmanager
+    def settled(settings: Settings) -> Iterator[tuple[House, Desk]]:
+        """The house and the desk as the settings want them."""
+        rulesets = _rulesets(settings.ruleset)
+        entropy = os.urandom
+        with Ledger(options.ledger, lambda: datetime.now(UTC), entropy, settings.keep_days) as ledger:
+            house = House(rulesets, load_glossary(), ledger, settings.ruleset)
+            with Desk(App(house).answer, reference=lambda: os.urandom(4).hex()) as desk:
+                yield house, desk
+
+    if options.check:
+        return discord_start.check(options.settings, os.environ, settled, sys.stdout)
+    return discord_start.main(options.settings, os.environ, settled)
 
 
 def _export(options: argparse.Namespace) -> int:

@@ -1,0 +1,278 @@
+"""The Discord channel: the client and its events. Each event becomes a message for the umpire, or is let be.
+
+Only what is addressed to the umpire is answered; table talk is left alone. One message gets one answer.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import hashlib
+import logging
+import sys
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from typing import Any
+
+import discord
+from discord.ext import commands
+
+from bot.app import apology
+from bot.channels import discord_listening as listening
+from bot.channels.discord_commands import COMMANDS
+from bot.channels.discord_counter import Counter, Speaker
+from bot.channels.discord_offers import Act
+from bot.channels.discord_pace import Paces, Seen, Turn
+from bot.channels.discord_persist import LET_DOWN, Sleep, persist
+from bot.channels.discord_sending import Sender, permissions
+from bot.channels.discord_shown import NO_MENTIONS, Shown
+from bot.channels.discord_views import filled_in, form_of, pressed
+from bot.reply import Line, Reply
+from bot.settings import Discord
+from bot.suggest import Suggest
+
+log = logging.getLogger(__name__)
+
+SLOW_DOWN = Reply("slow down", "One moment, please: that is more than I can take in. Try again in a few seconds.")
+TOO_OLD = Reply("trouble", "I no longer know that button. Say it as a message, please.")
+CLOSING = Reply("trouble", "I am just closing for a moment; please say that again in a minute.")
+NOT_YOURS = Reply("trouble", "Only somebody who moderates this channel may change how I listen here.")
+UNREADABLE = Reply("trouble", "I cannot read a reply that does not mention me. Answer with my name in it, please.")
+
+Asking = discord.Interaction[Any]
+
+
+@dataclass(frozen=True)
+class Room:
+    """Everything that the client stands on, built by the composition root."""
+
+    settings: Discord
+    counter: Counter
+    listening: listening.Listening
+    suggest: Suggest
+    clock: Callable[[], float]
+    sleep: Sleep
+    reference: Callable[[], str]
+
+
+class Umpire(commands.AutoShardedBot):
+    """One client for all servers. `options` go to the library (tests shorten its waits)."""
+
+    def __init__(self, room: Room, **options: Any) -> None:
+        intents = discord.Intents.none()
+        intents.guilds = intents.guild_messages = intents.dm_messages = True
+        intents.message_content = room.settings.plain_messages
+        super().__init__(
+            command_prefix=commands.when_mentioned,
+            help_command=None,
+            intents=intents,
+            allowed_mentions=NO_MENTIONS,
+            chunk_guilds_at_startup=False,
+            member_cache_flags=discord.MemberCacheFlags.none(),
+            max_messages=None,
+            shard_count=room.settings.shards,
+            **options,
+        )
+        self.room, self.counter, self.sender = room, room.counter, Sender(room.sleep)
+        self.seen = Seen()
+        self.people = Paces(room.settings.person, room.clock)
+        self.places = Paces(room.settings.channel, room.clock)
+        self.leaving = False
+        self.answered = self.busy = 0
+        self.idle = asyncio.Event()
+        self.idle.set()
+        self.tree.error(self.on_command_error_)
+        for command in COMMANDS:
+            self.tree.add_command(command)
+
+    async def setup_hook(self) -> None:
+        """Register the commands; the service keeps them, so a refusal must not keep the umpire away."""
+        try:
+            await persist(self.tree.sync, self.room.sleep)
+        except (discord.HTTPException, *LET_DOWN) as error:
+            log.error("the slash commands could not be registered: %s", error)
+
+    async def on_ready(self) -> None:
+        log.info("ready in %d servers on %d shards", len(self.guilds), len(self.shards))
+
+    @contextmanager
+    def working(self) -> Iterator[None]:
+        """Counts what is being answered, so that closing can wait for it."""
+        self.busy += 1
+        self.idle.clear()
+        try:
+            yield
+        finally:
+            self.busy -= 1
+            if not self.busy:
+                self.idle.set()
+
+    # messages
+
+    async def on_message(self, message: discord.Message, /) -> None:
+        """Answer what is addressed to the umpire, in words or with a roster file."""
+        assert self.user is not None
+        if message.author.bot or message.webhook_id is not None or self.leaving:
+            return
+        with self.working():
+            where = place(message.channel.id)
+            text = await self._words(message, where)
+            if text is None or not self.seen.first(message.id):
+                return
+            try:
+                shown = await self._answer(message, text, where)
+                if shown is not None:
+                    await self.sender.post(message.channel, shown, message.id, message)
+                    self.answered += 1
+            except discord.Forbidden as error:
+                log.warning("may not write in %s: %s", where, error)
+            except (discord.HTTPException, *LET_DOWN) as error:
+                self.seen.unanswered(message.id)
+                log.error("an answer in %s could not be posted: %s", where, error)
+
+    async def _words(self, message: discord.Message, where: str) -> str | None:
+        """The words meant for the umpire; None for anything that is none of its business."""
+        assert self.user is not None
+        speakers = [Speaker(person.id, person.display_name, where) for person in message.mentions]
+        names = {who.account: await self.counter.name(who) for who in speakers if who.account != self.user.id}
+        text = listening.words(message.content, self.user.id, names)
+        if not listening.addressed(message, self.user.id):
+            meant = await self.counter.off_loop(self.room.listening.meant, where, text)
+            return text if meant else None
+        file = listening.roster_file(message)
+        if file is not None:
+            return listening.with_roster(text, await persist(file.read, self.room.sleep))
+        if not text and (message.attachments or message.stickers):
+            return None
+        return text
+
+    async def _answer(self, message: discord.Message, text: str, where: str) -> Shown | None:
+        turn = self._turn(message.author.id, message.channel.id)
+        if turn is not Turn.GO:
+            return Shown(SLOW_DOWN) if turn is Turn.SLOW_DOWN else None
+        if not text and not message.content:
+            return Shown(UNREADABLE)
+        return await self.counter.answer(text or "help", self._speaker(message), f"message {message.id}")
+
+    def _speaker(self, message: discord.Message) -> Speaker:
+        author = message.author
+        moderator = listening.moderates(message.channel, author)
+        return Speaker(author.id, author.display_name, place(message.channel.id), moderator)
+
+    def _turn(self, person: int, channel: int) -> Turn:
+        turn = self.people.turn(person)
+        return self.places.turn(channel) if turn is Turn.GO else turn
+
+    # interactions
+
+    async def on_interaction(self, interaction: Asking) -> None:
+        """Buttons, selects and forms; commands arrive through the command tree."""
+        if interaction.type not in (discord.InteractionType.component, discord.InteractionType.modal_submit):
+            return
+        data: Any = interaction.data or {}
+        offer = await self.counter.off_loop(self.counter.shelf.offer, where_of(interaction), pressed(data))
+        if offer is None:
+            await self._tell(interaction, TOO_OLD)
+        elif interaction.type is discord.InteractionType.modal_submit:
+            own = offer.act is Act.OWN_DICE
+            await self.say(interaction, f"{offer.text} with dice {filled_in(data)}" if own else filled_in(data))
+        elif offer.act is not Act.SAY:
+            form = form_of(offer, pressed(data))
+            await persist(lambda: interaction.response.send_modal(form), self.room.sleep, tries=2)
+        else:
+            await self._press(interaction, offer.text, offer.once, pressed(data))
+
+    async def _press(self, interaction: Asking, text: str, once: bool, id: str) -> None:
+        message = interaction.message.id if interaction.message is not None else interaction.id
+        press = f"press {message} {hashlib.sha256(id.encode()).hexdigest()[:16]}"
+        await self._run(interaction, text, press if once else f"interaction {interaction.id}", once, once)
+
+    async def say(self, interaction: Asking, text: str, *, public: bool = False) -> None:
+        """Answer an interaction as if its person had typed the message."""
+        await self._run(interaction, text, f"interaction {interaction.id}", False, public)
+
+    async def _run(self, interaction: Asking, text: str, event: str, once: bool, public: bool) -> None:
+        if not self.seen.first(interaction.id):
+            return
+        if self.leaving:
+            await self._tell(interaction, CLOSING)
+            return
+        with self.working():
+            if self._turn(interaction.user.id, interaction.channel_id or 0) is not Turn.GO:
+                await self._tell(interaction, SLOW_DOWN)
+                return
+            asker = self._asker(interaction)
+            coming = asyncio.create_task(
+                self.counter.answer_privately(text, asker, event, once=once, public=public)
+            )
+            await self.sender.answer(interaction, coming, not public)
+            self.answered += 1
+
+    def _asker(self, interaction: Asking) -> Speaker:
+        user = interaction.user
+        moderator = interaction.guild_id is not None and interaction.permissions.manage_messages
+        return Speaker(user.id, user.display_name, where_of(interaction), moderator)
+
+    async def _tell(self, interaction: Asking, reply: Reply) -> None:
+        """A short word to the asker alone."""
+        try:
+            send = interaction.response.send_message
+            await persist(lambda: send(**Shown(reply).arguments(0), ephemeral=True), self.room.sleep, tries=2)
+        except (discord.HTTPException, discord.InteractionResponded, *LET_DOWN) as error:
+            log.warning("an interaction could not be told %r: %s", reply.title, error)
+
+    async def suggested(self, interaction: Asking, kind: str, typed: str) -> list[str]:
+        """Completions for an option that is being typed."""
+        suggest, where = self.room.suggest, where_of(interaction)
+        if kind == "terms":
+            return await self.counter.off_loop(suggest.terms, typed)
+        if kind == "units":
+            return await self.counter.off_loop(suggest.units, where, typed)
+        return await self.counter.off_loop(suggest.openings, where, typed)
+
+    async def set_listening(self, interaction: Asking, on: bool) -> None:
+        """Opt a channel in to plain messages, or out: moderators only, or anyone in a conversation of their own."""
+        if interaction.guild_id is not None and not self._asker(interaction).moderator:
+            await self._tell(interaction, NOT_YOURS)
+            return
+        await self.counter.off_loop(self.room.listening.turn, where_of(interaction), on)
+        await self._tell(interaction, self._listening_words(on))
+
+    def _listening_words(self, on: bool) -> Reply:
+        if not on:
+            return Reply("listening", "From now on I answer here only what is addressed to me.")
+        lines = [Line("Table talk stays unanswered.")]
+        if not self.intents.message_content:
+            lines.append(Line("My host has not let me read plain messages yet (plain_messages in bot.yaml)."))
+        title = "From now on I act here on messages that begin with a verb or a unit's action and read completely."
+        return Reply("listening", title, tuple(lines))
+
+    # what should not happen
+
+    async def on_error(self, event_method: str, /, *args: Any, **kwargs: Any) -> None:
+        """A bug in the channel itself: the trace goes to the log, the apology to where it happened."""
+        error = sys.exc_info()[1]
+        assert error is not None
+        await self._apologize(error, args[0] if args else None)
+
+    async def on_command_error_(self, interaction: Asking, error: discord.app_commands.AppCommandError) -> None:
+        await self._apologize(getattr(error, "original", error), interaction)
+
+    async def _apologize(self, error: BaseException, subject: object) -> None:
+        reply = apology(error, self.room.reference())
+        if isinstance(subject, discord.Interaction) and not subject.response.is_done():
+            await self._tell(subject, reply)
+        elif isinstance(subject, discord.Message):
+            allowed = permissions(subject.channel)
+            if allowed is None or allowed.send_messages:
+                await self.sender.post(subject.channel, Shown(reply), subject.id)
+
+
+def place(channel: int) -> str:
+    """The name of a channel in the record."""
+    return f"discord:{channel}"
+
+
+def where_of(interaction: Asking) -> str:
+    """The place of an interaction in the record."""
+    return place(interaction.channel_id or 0)

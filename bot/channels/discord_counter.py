@@ -1,0 +1,88 @@
+"""The counter between chat and desk: an event becomes a message with its asker, its reply becomes what is shown."""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import Callable
+from concurrent.futures import Executor
+from dataclasses import dataclass, replace
+from typing import TypeVar
+
+from bot.asked import Asked
+from bot.channels.discord_names import Names
+from bot.channels.discord_offers import Shelf, offers_of
+from bot.channels.discord_shown import Shown, Studio
+from bot.desk import Desk
+from bot.ledger import Ledger
+from bot.reply import Note, Reply
+
+T = TypeVar("T")
+USED = "That button had been pressed already; this is what came of it."
+# Kinds that concern the whole channel although they are no entries of the record.
+PUBLIC_KINDS = frozenset({"page", "reveal", "cut"})
+
+
+@dataclass(frozen=True)
+class Speaker:
+    """An account as it speaks in a channel."""
+
+    account: int
+    display: str
+    where: str
+    moderator: bool = False
+
+
+class Counter:
+    """What waits for the ledger or draws is done by `worker`, off the event loop."""
+
+    def __init__(self, desk: Desk, ledger: Ledger, studio: Studio, worker: Executor) -> None:
+        self._desk, self._ledger, self._studio, self._worker = desk, ledger, studio, worker
+        self.names = Names(ledger)
+        self.shelf = Shelf(ledger)
+
+    async def off_loop(self, work: Callable[..., T], *arguments: object) -> T:
+        """What the work returns, done by a worker."""
+        return await asyncio.get_running_loop().run_in_executor(self._worker, work, *arguments)
+
+    async def name(self, speaker: Speaker) -> str:
+        """Who the speaker is in the record."""
+        known = self.names.known(speaker.where, speaker.account)
+        if known is not None:
+            return known
+        return await self.off_loop(self.names.name, speaker.where, speaker.account, speaker.display)
+
+    async def answer(self, text: str, speaker: Speaker, event: str) -> Shown:
+        """What is shown for a message."""
+        return await self._shown(await self._reply(text, speaker, event), speaker.where)
+
+    async def answer_privately(
+        self, text: str, speaker: Speaker, event: str, *, once: bool = False, public: bool = False
+    ) -> tuple[Shown, bool]:
+        """What is shown for an interaction, and whether to the asker alone: all but what happened at the table."""
+        used = once and await self.off_loop(self._ledger.recorded, speaker.where, event) is not None
+        reply = await self._reply(text, speaker, event)
+        if used:
+            reply = replace(reply, blocks=(*reply.blocks, Note(USED)))
+        happened = await self._happened(reply, speaker.where, event, public)
+        return await self._shown(reply, speaker.where), used or not happened
+
+    async def _happened(self, reply: Reply, where: str, event: str, public: bool) -> bool:
+        if reply.private:
+            return False
+        if reply.kind in PUBLIC_KINDS:
+            return public
+        return await self.off_loop(self._ledger.recorded, where, event) is not None
+
+    async def _reply(self, text: str, speaker: Speaker, event: str) -> Reply:
+        who = await self.name(speaker)
+        asked = Asked(text=text, who=who, where=speaker.where, event=event, moderator=speaker.moderator)
+        reply = await self._desk.ask_soon(asked)
+        if reply.kind == "forgotten":
+            await self.off_loop(self.names.forget, speaker.where, speaker.account)
+        return reply
+
+    async def _shown(self, reply: Reply, where: str) -> Shown:
+        drawn = await self._studio.drawn(reply)
+        offers = offers_of(reply)
+        ids = await self.off_loop(lambda: [self.shelf.id_of(where, offer) for offer in offers]) if offers else []
+        return Shown(reply, tuple(zip(offers, ids, strict=True)), drawn)

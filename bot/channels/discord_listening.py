@@ -1,0 +1,87 @@
+"""What is said to the umpire: which messages are meant for it, and their words without the marks of the chat."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping
+from typing import Any
+
+import discord
+
+from bot.ledger import Ledger
+
+LISTENING = "listening\n"  # where a channel's setting is remembered; no person can be called so
+MOST_ROSTER_BYTES = 20_000
+_ROSTER_FILE = re.compile(r".*\.(?:ya?ml|txt)", re.IGNORECASE)
+_MENTION = re.compile(r"<@!?(\d{1,20})>")
+_CODE = re.compile(r"^`([^`\n]+)`$|^```(?:\w*\n)?(.+?)```$", re.DOTALL)
+
+Opens = Callable[[str, str], bool]
+
+
+class Listening:
+    """Which channels have opted in to plain messages. `opens` tells whether one, there, is meant for the umpire."""
+
+    def __init__(self, ledger: Ledger, opens: Opens) -> None:
+        self._ledger, self._opens = ledger, opens
+        self._on: dict[str, bool] = {}
+
+    def on(self, where: str) -> bool:
+        """Whether the channel has opted in."""
+        if where not in self._on:
+            self._on[where] = bool(self._ledger.recall(where, LISTENING).get("on"))
+        return self._on[where]
+
+    def turn(self, where: str, on: bool) -> None:
+        """Opt in or out."""
+        self._ledger.remember(where, LISTENING, {"on": on})
+        self._on[where] = on
+
+    def meant(self, where: str, text: str) -> bool:
+        """Whether a plain message of table talk is one to act on."""
+        return bool(text) and self.on(where) and self._opens(text, where)
+
+
+def addressed(message: discord.Message, me: int) -> bool:
+    """A direct message, a mention, or a reply to something the umpire said."""
+    if message.guild is None:
+        return True
+    if any(person.id == me for person in message.mentions):
+        return True
+    before = message.reference.resolved if message.reference is not None else None
+    return isinstance(before, discord.Message) and before.author.id == me
+
+
+def words(content: str, me: int, names: Mapping[int, str]) -> str:
+    """The message without the umpire's own mention, other mentions by name, code marks taken off."""
+
+    def said(match: re.Match[str]) -> str:
+        account = int(match[1])
+        return "" if account == me else names.get(account, match[0])
+
+    text = _MENTION.sub(said, content).strip(" \t\n,:")
+    code = _CODE.match(text)
+    return text if code is None else (code[1] or code[2]).strip()
+
+
+def roster_file(message: discord.Message) -> discord.Attachment | None:
+    """The roster that the message brings as a file, if it brings one."""
+    for attachment in message.attachments:
+        if _ROSTER_FILE.fullmatch(attachment.filename) and attachment.size <= MOST_ROSTER_BYTES:
+            return attachment
+    return None
+
+
+def with_roster(text: str, body: bytes) -> str:
+    """The message with its file written out."""
+    return f"{text or 'roster'}\n{body.decode('utf-8', errors='replace')}"
+
+
+def moderates(channel: Any, person: discord.abc.User) -> bool:
+    """Whether the person may remove other people's messages there: that is a moderator."""
+    if not isinstance(person, discord.Member):
+        return False
+    try:
+        return bool(channel.permissions_for(person).manage_messages)
+    except (discord.ClientException, AttributeError):
+        return False

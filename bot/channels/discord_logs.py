@@ -1,0 +1,46 @@
+"""The log as JSON lines, one object for each record; the token is never in it, wherever it might turn up."""
+
+from __future__ import annotations
+
+import json
+import logging
+from datetime import UTC, datetime
+from typing import TextIO
+
+HIDDEN = "[token]"
+
+
+class JsonLines(logging.Formatter):
+    """`secrets` are replaced in every line."""
+
+    def __init__(self, secrets: tuple[str, ...]) -> None:
+        super().__init__()
+        self._secrets = tuple(secret for secret in secrets if secret)
+
+    def format(self, record: logging.LogRecord) -> str:
+        """One line of JSON."""
+        said: dict[str, object] = {
+            "time": datetime.fromtimestamp(record.created, UTC).isoformat(timespec="milliseconds"),
+            "level": record.levelname.lower(),
+            "from": record.name,
+            "message": record.getMessage(),
+        }
+        fields = getattr(record, "fields", None)
+        if isinstance(fields, dict):
+            said |= fields
+        if record.exc_info:
+            said["trace"] = self.formatException(record.exc_info)
+        line = json.dumps(said, ensure_ascii=False, default=str)
+        for secret in self._secrets:
+            line = line.replace(secret, HIDDEN)
+        return line
+
+
+def log_to(stream: TextIO, level: str, secrets: tuple[str, ...]) -> logging.Handler:
+    """Send everything that is logged to the stream, and nowhere else: other places would not hide the secrets."""
+    handler = logging.StreamHandler(stream)
+    handler.setFormatter(JsonLines(secrets))
+    root = logging.getLogger()
+    root.handlers[:] = [handler]
+    root.setLevel(level.upper())
+    return handler

@@ -1,0 +1,75 @@
+"""Not too much at once, and nothing twice: the pace of people and channels, and the events already answered."""
+
+from __future__ import annotations
+
+from collections import OrderedDict
+from collections.abc import Callable, Hashable
+from dataclasses import dataclass
+from enum import Enum
+
+from bot.settings import Pace
+
+MOST_REMEMBERED = 10_000
+
+
+class Turn(Enum):
+    """What to do with a message: answer it, say once that it is too much, or pass over it."""
+
+    GO = "go"
+    SLOW_DOWN = "slow down"
+    PASS_OVER = "pass over"
+
+
+@dataclass
+class _Budget:
+    left: float
+    at: float
+    told: bool = False
+
+
+class Paces:
+    """A budget for each person or channel, refilled by time; `clock` gives seconds."""
+
+    def __init__(self, pace: Pace, clock: Callable[[], float]) -> None:
+        self._pace, self._clock = pace, clock
+        self._budgets: OrderedDict[Hashable, _Budget] = OrderedDict()
+
+    def turn(self, who: Hashable) -> Turn:
+        """Spend one message of the budget."""
+        budget = self._refilled(who)
+        if budget.left >= 1:
+            budget.left -= 1
+            budget.told = False
+            return Turn.GO
+        told, budget.told = budget.told, True
+        return Turn.PASS_OVER if told else Turn.SLOW_DOWN
+
+    def _refilled(self, who: Hashable) -> _Budget:
+        now = self._clock()
+        budget = self._budgets.pop(who, None) or _Budget(self._pace.at_once, now)
+        budget.left = min(self._pace.at_once, budget.left + (now - budget.at) * self._pace.a_second)
+        budget.at = now
+        self._budgets[who] = budget
+        if len(self._budgets) > MOST_REMEMBERED:
+            self._budgets.popitem(last=False)
+        return budget
+
+
+class Seen:
+    """The last events that are being answered or have been: the service may deliver one again after a resume."""
+
+    def __init__(self) -> None:
+        self._events: OrderedDict[int, None] = OrderedDict()
+
+    def first(self, event: int) -> bool:
+        """Whether the event is new; from now on it is not."""
+        if event in self._events:
+            return False
+        self._events[event] = None
+        if len(self._events) > MOST_REMEMBERED:
+            self._events.popitem(last=False)
+        return True
+
+    def unanswered(self, event: int) -> None:
+        """The event got no answer after all: delivered again, it is to be answered."""
+        self._events.pop(event, None)

@@ -1,0 +1,57 @@
+"""Calls that the network or the service lets down are made again, with growing pauses; refusals are not.
+
+The library gives up at once on a reset connection, on a 503, and on a 429 that did not come through its usual way.
+"""
+
+from __future__ import annotations
+
+import logging
+import random
+from collections.abc import Awaitable, Callable
+from typing import TypeVar
+
+import aiohttp
+import discord
+
+log = logging.getLogger(__name__)
+T = TypeVar("T")
+Sleep = Callable[[float], Awaitable[None]]
+
+TRIES = 5
+LONGEST_PAUSE = 60.0
+# What may be better the next time. (A TimeoutError is an OSError.)
+LET_DOWN = (OSError, aiohttp.ClientError, discord.DiscordServerError, discord.GatewayNotFound)
+
+
+def pause_before(attempt: int) -> float:
+    """Seconds after the attempt of this number, from 1: half a second, then twice as long each time, give or take."""
+    return float(min(LONGEST_PAUSE, 0.5 * 2 ** (attempt - 1)) * random.uniform(0.8, 1.2))
+
+
+def asked_to_wait(error: discord.HTTPException) -> float | None:
+    """The seconds that a 429 asks for; None for any other refusal."""
+    if error.status != 429:
+        return None
+    said = error.response.headers.get("Retry-After")
+    try:
+        return min(LONGEST_PAUSE, float(said)) if said else 1.0
+    except ValueError:
+        return 1.0
+
+
+async def persist(call: Callable[[], Awaitable[T]], sleep: Sleep, tries: int = TRIES) -> T:
+    """What the call returns, tried again where that may help; its last error otherwise."""
+    for attempt in range(1, tries):
+        try:
+            return await call()
+        except LET_DOWN as error:
+            pause = pause_before(attempt)
+            log.warning("the service let us down (%s: %s); again in %.1f s", type(error).__name__, error, pause)
+        except discord.HTTPException as error:
+            wanted = asked_to_wait(error)
+            if wanted is None:
+                raise
+            pause = wanted
+            log.warning("asked to wait %.1f s", pause)
+        await sleep(pause)
+    return await call()

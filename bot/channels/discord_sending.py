@@ -1,0 +1,149 @@
+"""Putting an answer where it belongs: a message in the channel, or the answer to an interaction; never twice."""
+
+from __future__ import annotations
+
+import asyncio
+import logging
+from collections.abc import Awaitable, Callable
+from functools import partial
+from typing import Any
+
+import discord
+
+from bot.channels.discord_persist import LET_DOWN, Sleep, persist
+from bot.channels.discord_shown import Shown
+
+log = logging.getLogger(__name__)
+
+ALREADY_ANSWERED = 40060  # the service's code: this interaction was answered before
+PATIENCE = 0.25  # seconds that an interaction waits for its answer before it is deferred
+
+
+class Sender:
+    """Sends and sends again. `sleep` is how pauses are made."""
+
+    def __init__(self, sleep: Sleep) -> None:
+        self._sleep = sleep
+
+    async def post(self, channel: Any, shown: Shown, event: int, reply_to: discord.Message | None = None) -> None:
+        """Post the answer in a channel, in reply to a message."""
+        for part in range(len(shown.said)):
+            first = reply_to if part == 0 else None
+            await self._post(channel, shown, part, f"{event}-{part}", first)
+
+    async def _post(
+        self, channel: Any, shown: Shown, part: int, nonce: str, reply_to: discord.Message | None
+    ) -> None:
+        """Post one message; what the place does not permit (a reply, a file) is left out.
+
+        The nonce keeps the service from taking the message twice when an attempt got through unheard.
+        """
+        try:
+            await persist(lambda: channel.send(**_posted(shown, part, nonce, channel, reply_to)), self._sleep)
+        except discord.HTTPException as error:
+            plain = shown.without_picture()
+            if error.status not in (400, 403) or not (reply_to or shown.drawn) or part >= len(plain.said):
+                raise
+            log.info("posting more plainly, since it was refused: %s", error)
+            await persist(lambda: channel.send(**_posted(plain, part, f"{nonce}p", channel, None)), self._sleep)
+
+    async def answer(
+        self, interaction: discord.Interaction, coming: asyncio.Task[tuple[Shown, bool]], private: bool
+    ) -> None:
+        """Answer an interaction with what is coming, deferring early; `private` is the guess while it comes."""
+        done, _ = await asyncio.wait([coming], timeout=PATIENCE)
+        deferred = False
+        if not done:
+            deferred = await self._defer(interaction, private)
+        shown, really_private = await coming
+        try:
+            if deferred:
+                await self._after_deferral(interaction, shown, private, really_private)
+            else:
+                await self._at_once(interaction, shown, really_private)
+        except (discord.HTTPException, discord.InteractionResponded, *LET_DOWN) as error:
+            await self._instead(interaction, shown, really_private, error)
+
+    async def _defer(self, interaction: discord.Interaction, private: bool) -> bool:
+        try:
+            await self._first(lambda: interaction.response.defer(ephemeral=private, thinking=True))
+        except (discord.HTTPException, *LET_DOWN) as error:
+            log.warning("an interaction could not be deferred: %s", error)
+            return False
+        return True
+
+    async def _first(self, call: Callable[[], Awaitable[Any]]) -> None:
+        """A first answer. If an attempt got through whose answer was lost, the next hears that it was answered."""
+        try:
+            await persist(call, self._sleep, tries=3)
+        except discord.HTTPException as error:
+            if error.code != ALREADY_ANSWERED:
+                raise
+
+    async def _at_once(self, interaction: discord.Interaction, shown: Shown, private: bool) -> None:
+        shown = shown if _may_attach(interaction) or shown.drawn is None else shown.without_picture()
+        send = interaction.response.send_message
+        await self._first(lambda: send(**shown.arguments(0), ephemeral=private, suppress_embeds=True))
+        await self._follow_up(interaction, shown, private, 1)
+
+    async def _after_deferral(
+        self, interaction: discord.Interaction, shown: Shown, deferred_private: bool, private: bool
+    ) -> None:
+        shown = shown if _may_attach(interaction) or shown.drawn is None else shown.without_picture()
+        if deferred_private != private:
+            await persist(interaction.delete_original_response, self._sleep)
+            await self._follow_up(interaction, shown, private, 0)
+            return
+        await persist(lambda: interaction.edit_original_response(**_as_edit(shown.arguments(0))), self._sleep)
+        await self._follow_up(interaction, shown, private, 1)
+
+    async def _follow_up(self, interaction: discord.Interaction, shown: Shown, private: bool, first: int) -> None:
+        for part in range(first, len(shown.said)):
+            await persist(partial(_follow, interaction, shown, part, private), self._sleep)
+
+    async def _instead(
+        self, interaction: discord.Interaction, shown: Shown, private: bool, error: Exception
+    ) -> None:
+        """An interaction that can no longer be answered: what all may see is posted in its channel."""
+        log.warning("interaction %s could not be answered: %s", interaction.id, error)
+        if not private and interaction.channel is not None:
+            await self.post(interaction.channel, shown, interaction.id)
+
+
+def _posted(
+    shown: Shown, part: int, nonce: str, channel: Any, reply_to: discord.Message | None
+) -> dict[str, Any]:
+    """The arguments of one message of an answer as it is posted in a channel."""
+    arguments = {**shown.arguments(part), "nonce": nonce, "suppress_embeds": True}
+    allowed = permissions(channel)
+    if allowed is not None and not allowed.attach_files:
+        arguments.pop("file", None)
+    if reply_to is not None and (allowed is None or allowed.read_message_history):
+        arguments |= {"reference": reply_to.to_reference(fail_if_not_exists=False), "mention_author": False}
+    return arguments
+
+
+async def _follow(interaction: discord.Interaction, shown: Shown, part: int, private: bool) -> None:
+    await interaction.followup.send(**shown.arguments(part), ephemeral=private, suppress_embeds=True)
+
+
+def _as_edit(arguments: dict[str, Any]) -> dict[str, Any]:
+    """The arguments of a new message as those of an edited one."""
+    file = arguments.pop("file", None)
+    return arguments if file is None else arguments | {"attachments": [file]}
+
+
+def _may_attach(interaction: discord.Interaction) -> bool:
+    return interaction.guild_id is None or interaction.app_permissions.attach_files
+
+
+def permissions(channel: Any) -> discord.Permissions | None:
+    """What the bot may do in a channel; None where that is not known."""
+    guild = getattr(channel, "guild", None)
+    if guild is None or guild.me is None:
+        return None
+    try:
+        found = channel.permissions_for(guild.me)
+    except (discord.ClientException, AttributeError):
+        return None
+    return found if isinstance(found, discord.Permissions) else None

@@ -1,0 +1,92 @@
+"""A reply made ready to be shown: its messages, its buttons, its picture."""
+
+from __future__ import annotations
+
+import asyncio
+import logging
+from collections.abc import Callable, Sequence
+from concurrent.futures import Executor
+from dataclasses import dataclass, field
+from functools import lru_cache
+from io import BytesIO
+from typing import Any
+
+import discord
+
+from bot.channels.discord_offers import Offer
+from bot.channels.discord_paint import paint
+from bot.channels.discord_views import view_of
+from bot.reply import Picture, Reply
+
+log = logging.getLogger(__name__)
+
+MOST_ALTERNATIVE = 1024
+LONGEST_DRAWING = 1.5  # seconds before an answer goes without its picture
+MOST_WAITING = 3  # pictures; an answer behind so many goes without
+NO_MENTIONS = discord.AllowedMentions.none()
+
+
+@dataclass(frozen=True)
+class Drawn:
+    """A picture as a file, with the same in words."""
+
+    body: bytes
+    alternative: str
+
+    def file(self) -> discord.File:
+        return discord.File(BytesIO(self.body), "chances.png", description=self.alternative[:MOST_ALTERNATIVE])
+
+
+@dataclass(frozen=True)
+class Shown:
+    """The messages of one answer. `arguments` makes them anew for each attempt, since a file is sent but once."""
+
+    reply: Reply
+    offers: Sequence[tuple[Offer, str]] = ()
+    drawn: Drawn | None = None
+    said: tuple[str, ...] = field(init=False)
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "said", tuple(paint(self.reply, self.drawn is not None)))
+
+    def without_picture(self) -> Shown:
+        """The same in words only, for a place where files are not allowed."""
+        return Shown(self.reply, self.offers)
+
+    def arguments(self, part: int) -> dict[str, Any]:
+        """What a call that sends the message of this number needs; buttons and picture stand under the last."""
+        whole: dict[str, Any] = {"content": self.said[part], "allowed_mentions": NO_MENTIONS}
+        if part == len(self.said) - 1:
+            view = view_of(self.offers)
+            if view is not None:
+                whole["view"] = view
+            if self.drawn is not None:
+                whole["file"] = self.drawn.file()
+        return whole
+
+
+class Studio:
+    """Draws off the event loop, one picture at a time; a busy studio leaves answers in words, a closed one all."""
+
+    def __init__(self, draw: Callable[[Picture], bytes], worker: Executor, open: bool = True) -> None:
+        self._draw = lru_cache(maxsize=64)(draw)
+        self._worker = worker
+        self._waiting = 0 if open else MOST_WAITING
+
+    async def drawn(self, reply: Reply) -> Drawn | None:
+        """The reply's picture, if it has one and there is time for it."""
+        picture = next((block for block in reply.blocks if isinstance(block, Picture)), None)
+        if picture is None or self._waiting >= MOST_WAITING:
+            return None
+        self._waiting += 1
+        future = asyncio.get_running_loop().run_in_executor(self._worker, self._draw, picture)
+        future.add_done_callback(self._finished)
+        done, _ = await asyncio.wait([future], timeout=LONGEST_DRAWING)
+        if not done or future.exception() is not None:
+            return None
+        return Drawn(future.result(), picture.alt)
+
+    def _finished(self, future: asyncio.Future[bytes]) -> None:
+        self._waiting -= 1
+        if not future.cancelled() and future.exception() is not None:
+            log.error("a picture could not be drawn", exc_info=future.exception())

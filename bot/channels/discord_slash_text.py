@@ -1,0 +1,79 @@
+"""Typed options of slash commands as the one message that says the same; the reading is left to the umpire."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+_TARGET = re.compile(r"(?:^|\s)(?:into|vs|v|against)\s", re.IGNORECASE)
+
+
+@dataclass(frozen=True, kw_only=True)
+class AttackOptions:
+    """What /roll and /odds may be given; None for what was left out."""
+
+    attack: str | None = None
+    attacks: str | None = None
+    hit: int | None = None
+    strength: int | None = None
+    ap: int | None = None
+    damage: str | None = None
+    toughness: int | None = None
+    save: int | None = None
+    wounds: int | None = None
+    models: int | None = None
+    dice: str | None = None
+
+    def message(self, verb: str) -> str:
+        """The whole message, beginning with the verb."""
+        own = f" with dice {self.dice}" if self.dice else ""
+        return f"{verb} {self._clauses()}{own}".strip()
+
+    def _clauses(self) -> str:
+        weapon = said(
+            self.attack, (self.attacks, "{} attacks"), (self.hit, "hit {}+"), (self.strength, "S{}"),
+            (self.ap, "AP-{}"), (self.damage, "damage {}"),
+        )  # fmt: skip
+        target = said(
+            None, (self.toughness, "T{}"), (self.save, "save {}+"), (self.wounds, "W{}"), (self.models, "{} models")
+        )
+        if not target:
+            return weapon
+        between = ", " if self.attack and _TARGET.search(self.attack) else " into "
+        return f"{weapon}{between}{target}".strip()
+
+
+def said(first: str | None, *clauses: tuple[object, str]) -> str:
+    """The clauses that have a value, behind the first words."""
+    parts = [first.strip()] if first else []
+    parts += [pattern.format(value) for value, pattern in clauses if value is not None]
+    return ", ".join(parts)
+
+
+def needs_message(
+    question: str | None, strength: int | None, toughness: int | None, save: int | None, ap: int | None
+) -> str:
+    """A question about one number: what was typed, or the options as a question about the wound or the save."""
+    if question:
+        return opened(question, "needs", "what", "which")
+    if save is not None:
+        return f"needs save {save}+" + (f" AP-{ap}" if ap else "")
+    parts = [text for value, text in ((strength, f"S{strength}"), (toughness, f"against T{toughness}")) if value]
+    return " ".join(["needs wound", *parts])
+
+
+def charge_message(number: int | None, measured: float | None, roll: bool) -> str:
+    """A charge by the number on the dice, or by the tape."""
+    verb = "roll charge" if roll else "charge"
+    if measured is not None:
+        return f"{verb} from {measured:g}"
+    if number is None:
+        return verb
+    return f"{verb} needing {number}" if roll else f"{verb} {number}"
+
+
+def opened(text: str, verb: str, *also: str) -> str:
+    """The text with the verb before it, unless it begins so already."""
+    words = text.strip()
+    begins = tuple(f"{word} " for word in (verb, *also))
+    return words if words.lower().startswith(begins) else f"{verb} {words}"

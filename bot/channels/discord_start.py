@@ -1,0 +1,146 @@
+"""`drumhead discord` and `drumhead discord --check`: settings looked over, the client built on the house, and run."""
+
+from __future__ import annotations
+
+import asyncio
+import logging
+import os
+import sys
+import time
+from collections.abc import Callable, Iterator, Mapping
+from concurrent.futures import ThreadPoolExecutor
+from contextlib import AbstractContextManager, contextmanager
+from pathlib import Path
+from typing import Any, TextIO
+
+from bot.channels.discord import Room, Umpire
+from bot.channels.discord_counter import Counter
+from bot.channels.discord_listening import Listening
+from bot.channels.discord_logs import log_to
+from bot.channels.discord_run import Runner, connect_to
+from bot.channels.discord_settings import (
+    SettingsError,
+    level_of,
+    service_of,
+    token_of,
+    with_environment,
+)
+from bot.channels.discord_shown import Studio
+from bot.content import ContentError
+from bot.desk import Desk
+from bot.house import House
+from bot.ledger import LedgerError
+from bot.pictures import png
+from bot.reading.context import Context
+from bot.reading.opening import opens
+from bot.reply import Picture
+from bot.settings import Discord, Settings, load_settings
+from bot.suggest import Suggest
+from bot.table.units import unit_names
+
+log = logging.getLogger(__name__)
+
+FINE, WRONG = 0, 1
+SETTINGS = "DRUMHEAD_SETTINGS"
+Opened = Callable[[Settings], AbstractContextManager[tuple[House, Desk]]]
+
+# Drawn once at the start, so that the plotting library is there when the first answer wants it.
+SAMPLE = Picture("warm up", (("slain", (0.5, 0.5)),), "")
+
+
+def settings_of(path: Path | None, environment: Mapping[str, str]) -> Settings:
+    """The settings file that was named, in the call or the environment, or the one that is shipped."""
+    named = path or (Path(environment[SETTINGS]) if environment.get(SETTINGS) else None)
+    try:
+        return load_settings(named)
+    except ContentError as error:
+        raise SettingsError(str(error)) from None
+    except OSError as error:
+        raise SettingsError(f"the settings {named} cannot be read ({error.strerror or error})") from None
+
+
+def main(path: Path | None, environment: Mapping[str, str], opened: Opened) -> int:
+    """Run until told to stop; a setting that cannot be used is complained of and ends it."""
+    try:
+        token, service, level = token_of(environment), service_of(environment), level_of(environment)
+        settings = settings_of(path, environment)
+        discord = with_environment(settings.discord, environment)
+        log_to(sys.stderr, level, (token,))
+        connect_to(service)
+        with opened(settings) as (house, desk), room_of(house, desk, discord) as room:
+            runner = Runner(lambda: Umpire(room), asyncio.sleep, discord.health_seconds)
+            asyncio.run(runner.run(token))
+    except SettingsError as error:
+        print(f"drumhead: {error}", file=sys.stderr)
+        return WRONG
+    log.info("closed")
+    return FINE
+
+
+@contextmanager
+def room_of(house: House, desk: Desk, settings: Discord, **replaced: Any) -> Iterator[Room]:
+    """All that the client stands on, with workers for what must not hold up the event loop."""
+    with ThreadPoolExecutor(2, "side") as side, ThreadPoolExecutor(1, "studio") as drawing:
+        studio = Studio(png, drawing, settings.pictures)
+        if settings.pictures:
+            drawing.submit(png, SAMPLE)
+        parts: dict[str, Any] = {
+            "settings": settings,
+            "counter": Counter(desk, house.ledger, studio, side),
+            "listening": Listening(house.ledger, lambda text, where: opens(text, _context(house, where))),
+            "suggest": Suggest(house),
+            "clock": time.monotonic,
+            "sleep": asyncio.sleep,
+            "reference": lambda: os.urandom(4).hex(),
+        }
+        yield Room(**parts | replaced)
+
+
+def _context(house: House, where: str) -> Context:
+    """What a plain message is read by: nothing that was said before."""
+    synonyms = house.ledger.recall(where).get("synonyms", {})
+    return Context(house.ruleset(where), synonyms, unit_names(house, where))
+
+
+def check(path: Path | None, environment: Mapping[str, str], opened: Opened, out: TextIO) -> int:
+    """Say of every setting whether it can be used, without connecting anywhere."""
+    found: list[bool] = []
+
+    def tell(name: str, look: Callable[[], str]) -> None:
+        try:
+            said, fine = look(), True
+        except (SettingsError, LedgerError) as error:
+            said, fine = str(error), False
+        found.append(fine)
+        out.write(f"{'fine ' if fine else 'WRONG'}  {name}: {said}\n")
+
+    tell("token", lambda: _token_words(token_of(environment)))
+    tell("service", lambda: _service_words(environment))
+    tell("log", lambda: level_of(environment))
+    tell("settings", lambda: _settings_words(settings_of(path, environment), environment))
+    tell("record", lambda: _record_words(path, environment, opened))
+    out.write("Nothing was connected.\n")
+    return FINE if all(found) else WRONG
+
+
+def _token_words(token: str) -> str:
+    if token.count(".") != 2:
+        return "set, but tokens usually have three parts with dots between them"
+    return "set"
+
+
+def _service_words(environment: Mapping[str, str]) -> str:
+    service = service_of(environment)
+    return "the usual address" if service is None else f"{service.rest} and {service.gateway}"
+
+
+def _settings_words(settings: Settings, environment: Mapping[str, str]) -> str:
+    discord = with_environment(settings.discord, environment)
+    shards = "as many shards as the service says" if discord.shards is None else f"{discord.shards} shards"
+    plain = "plain messages where a channel opts in" if discord.plain_messages else "only addressed messages"
+    return f"ruleset {settings.ruleset}, {shards}, {plain}"
+
+
+def _record_words(path: Path | None, environment: Mapping[str, str], opened: Opened) -> str:
+    with opened(settings_of(path, environment)) as (house, _):
+        return f"opened; ruleset {house.default_ruleset} is known"

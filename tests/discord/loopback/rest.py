@@ -1,0 +1,317 @@
+"""The REST side: messages, interactions and their follow-ups, commands; it keeps all that was sent to it."""
+
+from __future__ import annotations
+
+import asyncio
+import json
+import time
+from collections.abc import Awaitable, Callable
+from dataclasses import dataclass, field
+from typing import Any
+
+from aiohttp import web
+
+from tests.discord.loopback.refusing import (
+    Refusal,
+    check_commands,
+    check_form,
+    check_message,
+    check_suggestions,
+)
+from tests.discord.loopback.world import ATTACH, HISTORY, SEND, WHEN, Channel, Person, snowflake
+from tests.references import discord_limits as limits
+
+Handler = Callable[[web.Request], Awaitable[web.StreamResponse]]
+MESSAGE, DEFERRED, DEFERRED_UPDATE, UPDATE, SUGGEST, FORM = 4, 5, 6, 7, 8, 9
+
+
+@dataclass
+class Sent:
+    """A message that the bot sent, or what it answered to an interaction."""
+
+    id: str
+    channel: str
+    data: dict[str, Any]
+    files: dict[str, bytes] = field(default_factory=dict)
+    interaction: str | None = None
+    edits: int = 0
+
+    @property
+    def content(self) -> str:
+        return str(self.data.get("content") or "")
+
+    @property
+    def private(self) -> bool:
+        return bool((self.data.get("flags") or 0) & limits.EPHEMERAL)
+
+    @property
+    def buttons(self) -> list[dict[str, Any]]:
+        return [child for row in self.data.get("components") or [] for child in row["components"]]
+
+    def button(self, label: str) -> dict[str, Any]:
+        return next(button for button in self.buttons if label in (button.get("label") or ""))
+
+
+@dataclass
+class Waiting:
+    """An interaction that the bot was told of."""
+
+    id: str
+    token: str
+    channel: Channel
+    started: float
+    answered: float | None = None
+    kind: int | None = None
+    flags: int = 0
+    original: Sent | None = None
+    suggestions: list[dict[str, Any]] = field(default_factory=list)
+    form: dict[str, Any] | None = None
+
+
+class Rest:
+    """`faults` is asked before every call and may answer in place of the service (see loopback/faults.py)."""
+
+    def __init__(self, me: Person, token: str, channels: dict[str, Channel]) -> None:
+        self.me, self.token, self.channels = me, token, channels
+        self.sent: list[Sent] = []
+        self.waiting: dict[str, Waiting] = {}
+        self.by_token: dict[str, Waiting] = {}
+        self.commands: list[dict[str, Any]] = []
+        self.calls: list[str] = []
+        self.faults: list[Callable[[web.Request], Awaitable[web.StreamResponse | None]]] = []
+        self.gateway_url: Callable[[], str] = lambda: ""
+        self.shards = 1
+        self.changed = asyncio.Condition()
+        self.files: dict[str, bytes] = {}
+
+    def routes(self) -> list[web.RouteDef]:
+        api = "/api/v10"
+        return [
+            web.get(f"{api}/users/@me", self._me),
+            web.get(f"{api}/oauth2/applications/@me", self._application),
+            web.get(f"{api}/gateway/bot", self._gateway),
+            web.put(f"{api}/applications/{{app}}/commands", self._put_commands),
+            web.post(f"{api}/channels/{{channel}}/messages", self._create),
+            web.post(f"{api}/interactions/{{id}}/{{token}}/callback", self._callback),
+            web.get(f"{api}/webhooks/{{app}}/{{token}}/messages/@original", self._original),
+            web.patch(f"{api}/webhooks/{{app}}/{{token}}/messages/@original", self._edit_original),
+            web.delete(f"{api}/webhooks/{{app}}/{{token}}/messages/@original", self._delete_original),
+            web.post(f"{api}/webhooks/{{app}}/{{token}}", self._follow_up),
+            web.get("/attachments/{name}", self._file),
+        ]
+
+    @web.middleware
+    async def service(self, request: web.Request, handler: Handler) -> web.StreamResponse:
+        """Faults first, then the call; a refusal in the documented form."""
+        self.calls.append(f"{request.method} {request.path}")
+        for fault in list(self.faults):
+            answer = await fault(request)
+            if answer is not None:
+                return answer
+        needs_token = "/webhooks/" not in request.path and "/interactions/" not in request.path
+        if (
+            request.path.startswith("/api/")
+            and needs_token
+            and request.headers.get("Authorization") != f"Bot {self.token}"
+        ):
+            return answered({"message": "401: Unauthorized", "code": 0}, 401)
+        try:
+            return await handler(request)
+        except Refusal as refusal:
+            return answered({"code": refusal.code, "message": refusal.message}, refusal.status)
+
+    async def _me(self, request: web.Request) -> web.Response:
+        return answered(self.me.user)
+
+    async def _application(self, request: web.Request) -> web.Response:
+        return answered({
+            "id": self.me.id, "name": "Drumhead", "icon": None, "description": "", "bot_public": True,
+            "bot_require_code_grant": False, "verify_key": "", "team": None, "flags": 0, "owner": self.me.user,
+        })  # fmt: skip
+
+    async def _gateway(self, request: web.Request) -> web.Response:
+        limit = {"total": 1000, "remaining": 999, "reset_after": 14_400_000, "max_concurrency": 1}
+        return answered({"url": self.gateway_url(), "shards": self.shards, "session_start_limit": limit})
+
+    async def _put_commands(self, request: web.Request) -> web.Response:
+        commands = await request.json()
+        check_commands(commands)
+        ids = {
+            "application_id": self.me.id,
+            "version": "1",
+            "default_member_permissions": None,
+            "nsfw": False,
+        }
+        self.commands = [
+            {"options": [], "type": 1, **command, "id": snowflake(), **ids} for command in commands
+        ]
+        return answered(self.commands)
+
+    async def _file(self, request: web.Request) -> web.Response:
+        return web.Response(body=self.files[request.match_info["name"]])
+
+    async def _create(self, request: web.Request) -> web.Response:
+        channel = self.channels.get(request.match_info["channel"])
+        if channel is None:
+            raise Refusal(404, 10003, "Unknown Channel")
+        data, files = await _body(request)
+        _check_permissions(channel, data, files)
+        check_message(data, len(files))
+        nonce = str(data["nonce"]) if data.get("enforce_nonce") else None
+        before = [
+            sent
+            for sent in self.sent
+            if nonce and sent.channel == channel.id and sent.data.get("nonce") == nonce
+        ]
+        sent = before[0] if before else self._keep(channel.id, data, files)
+        await self._news()
+        return answered(self.message(sent))
+
+    async def _callback(self, request: web.Request) -> web.Response:
+        waiting = self.waiting.get(request.match_info["id"])
+        if waiting is None or waiting.token != request.match_info["token"]:
+            raise Refusal(404, 10062, "Unknown interaction")
+        if waiting.answered is not None:
+            raise Refusal(400, 40060, "Interaction has already been acknowledged.")
+        if time.monotonic() - waiting.started > limits.FIRST_ANSWER_SECONDS:
+            raise Refusal(404, 10062, "Unknown interaction")
+        payload, files = await _body(request)
+        kind, data = payload["type"], payload.get("data") or {}
+        CHECKS.get(kind, lambda data, files: None)(data, len(files))
+        waiting.answered, waiting.kind, waiting.flags = time.monotonic(), kind, data.get("flags") or 0
+        waiting.suggestions = data.get("choices") or []
+        waiting.form = data if kind == FORM else None
+        if kind in (MESSAGE, UPDATE):
+            waiting.original = self._keep(waiting.channel.id, data, files, waiting.id)
+        await self._news()
+        return answered(self._acknowledged(waiting))
+
+    def _acknowledged(self, waiting: Waiting) -> dict[str, Any]:
+        said: dict[str, Any] = {
+            "id": waiting.id,
+            "type": 2,
+            "response_message_loading": waiting.kind == DEFERRED,
+        }
+        if waiting.original is None:
+            return {"interaction": said}
+        message = self.message(waiting.original)
+        return {
+            "interaction": said | {"response_message_id": message["id"]},
+            "resource": {"type": waiting.kind, "message": message},
+        }
+
+    def _by_token(self, request: web.Request) -> Waiting:
+        waiting = self.by_token.get(request.match_info["token"])
+        if waiting is None:
+            raise Refusal(404, 10015, "Unknown Webhook")
+        return waiting
+
+    async def _original(self, request: web.Request) -> web.Response:
+        waiting = self._by_token(request)
+        if waiting.original is None:
+            raise Refusal(404, 10008, "Unknown Message")
+        return answered(self.message(waiting.original))
+
+    async def _edit_original(self, request: web.Request) -> web.Response:
+        waiting = self._by_token(request)
+        data, files = await _body(request)
+        check_message(data, len(files))
+        if waiting.original is None:
+            if waiting.kind != DEFERRED:
+                raise Refusal(404, 10008, "Unknown Message")
+            waiting.original = self._keep(
+                waiting.channel.id, data | {"flags": waiting.flags}, files, waiting.id
+            )
+        else:
+            waiting.original.data |= data
+            waiting.original.edits += 1
+        await self._news()
+        return answered(self.message(waiting.original))
+
+    async def _delete_original(self, request: web.Request) -> web.Response:
+        waiting = self._by_token(request)
+        if waiting.original is not None:
+            self.sent.remove(waiting.original)
+        waiting.original = None
+        waiting.kind = MESSAGE
+        return web.Response(status=204)
+
+    async def _follow_up(self, request: web.Request) -> web.Response:
+        waiting = self._by_token(request)
+        if waiting.kind == DEFERRED and waiting.original is None:
+            return await self._edit_original(request)
+        data, files = await _body(request)
+        check_message(data, len(files))
+        sent = self._keep(waiting.channel.id, data, files, waiting.id)
+        await self._news()
+        return answered(self.message(sent))
+
+    def _keep(
+        self, channel: str, data: dict[str, Any], files: dict[str, bytes], interaction: str | None = None
+    ) -> Sent:
+        sent = Sent(snowflake(), channel, dict(data), files, interaction)
+        self.sent.append(sent)
+        return sent
+
+    async def _news(self) -> None:
+        async with self.changed:
+            self.changed.notify_all()
+
+    def message(self, sent: Sent) -> dict[str, Any]:
+        """The message as the service gives it back."""
+        described = {str(item["id"]): item for item in sent.data.get("attachments") or []}
+        files = [
+            {
+                "id": snowflake(), "filename": name, "size": len(body), "url": "", "proxy_url": "",
+                "description": described.get(str(number), {}).get("description"),
+            }
+            for number, (name, body) in enumerate(sent.files.items())
+        ]  # fmt: skip
+        return {
+            "id": sent.id, "channel_id": sent.channel, "author": self.me.user, "content": sent.content,
+            "timestamp": WHEN,
+            "edited_timestamp": None, "tts": False, "mention_everyone": False, "mentions": [], "mention_roles": [],
+            "attachments": files, "embeds": sent.data.get("embeds") or [], "pinned": False, "type": 0,
+            "components": sent.data.get("components") or [], "flags": sent.data.get("flags") or 0,
+            "nonce": sent.data.get("nonce"),
+        }  # fmt: skip
+
+
+CHECKS: dict[int, Callable[[dict[str, Any], int], None]] = {
+    MESSAGE: check_message,
+    UPDATE: check_message,
+    FORM: lambda data, files: check_form(data),
+    SUGGEST: lambda data, files: check_suggestions(data),
+}
+
+
+def _check_permissions(channel: Channel, data: dict[str, Any], files: dict[str, bytes]) -> None:
+    if channel.denied & SEND:
+        raise Refusal(403, 50013, "Missing Permissions")
+    if channel.denied & ATTACH and files:
+        raise Refusal(403, 50013, "Missing Permissions")
+    if channel.denied & HISTORY and data.get("message_reference"):
+        raise Refusal(400, 160002, "Cannot reply without permission to read message history")
+
+
+async def _body(request: web.Request) -> tuple[dict[str, Any], dict[str, bytes]]:
+    """The JSON of a call, and its files by name."""
+    if request.content_type != "multipart/form-data":
+        return await request.json(), {}
+    form = await request.post()
+    files = {value.filename: value.file.read() for value in form.values() if isinstance(value, web.FileField)}
+    if sum(map(len, files.values())) > limits.FILE_MIB * 1024 * 1024:
+        raise Refusal(413, 40005, "Request entity too large")
+    data = json.loads(str(form["payload_json"]))
+    if "data" in data:  # an interaction's answer names its files within
+        assert isinstance(data["data"], dict)
+    return data, files
+
+
+def answered(data: Any, status: int = 200, headers: dict[str, str] | None = None) -> web.Response:
+    """JSON with exactly the content type that clients look for, and the headers of a wide rate limit."""
+    limit = {
+        "X-RateLimit-Limit": "1000", "X-RateLimit-Remaining": "999", "X-RateLimit-Reset-After": "1",
+        "X-RateLimit-Reset": f"{time.time() + 1:.3f}", "Content-Type": "application/json",
+    }  # fmt: skip
+    return web.Response(body=json.dumps(data).encode(), status=status, headers=limit | (headers or {}))
