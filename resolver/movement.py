@@ -65,9 +65,7 @@ class AdvanceOdds:
     reasons: tuple[str, ...]
 
 
-def charge(
-    movement: Movement, distance: float, *, modifier: int = 0, reroll: ChargeReroll | None = None
-) -> ChargeOdds:
+def charge(movement: Movement, distance: float, *, modifier: int = 0, reroll: ChargeReroll | None = None) -> ChargeOdds:
     """The chance of a charge from a measured distance."""
     within("distance", distance, 0, LONGEST)
     within("modifier to charge", modifier, -LARGEST_MODIFIER, LARGEST_MODIFIER)
@@ -100,7 +98,7 @@ def charge_needing(
         needs=needs,
         chance=at_least(totals, needs),
         totals=totals,
-        reasons=(f"the total must be {needs} or more", *_why_dice(movement.charge, modifier, reroll), *short),
+        reasons=(_why_number(movement, needs), *_why_dice(movement.charge, modifier, reroll), *short),
     )
 
 
@@ -223,9 +221,7 @@ def _shifted(totals: Totals, modifier: int) -> Totals:
 def _thrown_again(totals: Totals, failed: Callable[[int], bool]) -> Totals:
     """Totals after one new throw of everything whenever the first total failed."""
     again = sum((chance for total, chance in totals.items() if failed(total)), Fraction())
-    return {
-        total: chance * again if failed(total) else chance * (1 + again) for total, chance in totals.items()
-    }
+    return {total: chance * again if failed(total) else chance * (1 + again) for total, chance in totals.items()}
 
 
 def _one_again(dice: Amount, needs: int, modifier: int) -> Totals:
@@ -257,6 +253,18 @@ def _why_needed(movement: Movement, distance: float, needs: int) -> str:
     if gap < needs and needs == movement.charge.low:
         return f"{tape}: {needs} or more, which the dice always show"
     return f"{tape}: {float(gap):g} to go, so {needs} or more"
+
+
+def _why_number(movement: Movement, needs: int) -> str:
+    """The distances on the tape that need just this number."""
+    longest, farthest = _exact(movement.charge_within), needs + _exact(movement.engaged_within)
+    nearest = farthest - 1
+    if nearest >= longest:
+        return f'{needs} or more, which no tape of up to {float(longest):g}" asks for'
+    up_to = f'up to {float(min(farthest, longest)):g}"'
+    if needs <= movement.charge.low:
+        return f"{needs} or more, as on a tape of {up_to}"
+    return f'{needs} or more, as on a tape of more than {float(nearest):g}" and {up_to}'
 
 
 def _why_dice(dice: Amount, modifier: int, reroll: ChargeReroll | None) -> tuple[str, ...]:

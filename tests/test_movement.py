@@ -112,13 +112,9 @@ def test_throwing_the_lower_die_again_is_the_best_that_one_die_can_do(needs: int
 
 
 @given(st.integers(1, 3), st.integers(2, 6), st.integers(0, 3), st.integers(1, 21))
-def test_throwing_the_lowest_die_again_is_best_with_any_dice(
-    dice: int, sides: int, plus: int, needs: int
-) -> None:
+def test_throwing_the_lowest_die_again_is_best_with_any_dice(dice: int, sides: int, plus: int, needs: int) -> None:
     amount = Amount(dice, sides, plus)
-    assert at_least(charge_totals(amount, needs, reroll=ChargeReroll.ONE), needs) == best_single_reroll(
-        amount, needs
-    )
+    assert at_least(charge_totals(amount, needs, reroll=ChargeReroll.ONE), needs) == best_single_reroll(amount, needs)
 
 
 @given(
@@ -131,9 +127,7 @@ def test_throwing_the_lowest_die_again_is_best_with_any_dice(
 def test_totals_always_add_up_to_one_and_their_upper_part_is_the_chance(
     dice: int, sides: int, modifier: int, needs: int, reroll: ChargeReroll | None
 ) -> None:
-    movement = Movement(
-        advance=SIX, charge=Amount(dice, sides), charge_within=12, engaged_within=1, coherency=2
-    )
+    movement = Movement(advance=SIX, charge=Amount(dice, sides), charge_within=12, engaged_within=1, coherency=2)
     odds = charge_needing(movement, needs, modifier=modifier, reroll=reroll)
     assert sum(odds.totals.values()) == 1
     assert sum(share for total, share in odds.totals.items() if total >= needs) == odds.chance
@@ -149,8 +143,7 @@ def test_a_longer_charge_is_never_likelier(tenths: int, more: int, reroll: Charg
 @pytest.mark.parametrize("distance", [2, 4.5, 9, 12])
 def test_a_re_roll_never_hurts_a_charge(distance: float) -> None:
     plain, one, whole = (
-        charge(USUAL, distance, reroll=reroll).chance
-        for reroll in (None, ChargeReroll.ONE, ChargeReroll.WHOLE)
+        charge(USUAL, distance, reroll=reroll).chance for reroll in (None, ChargeReroll.ONE, ChargeReroll.WHOLE)
     )
     assert plain <= min(one, whole)
 
@@ -167,6 +160,27 @@ def test_a_number_beyond_the_dice_is_said_to_be_beyond_them() -> None:
     odds = charge_needing(USUAL, 13)
     assert odds.chance == 0
     assert odds.reasons[-1] == "2d6 reaches 12 at most"
+
+
+@pytest.mark.parametrize(
+    ("needs", "said"),
+    [
+        (2, 'up to 3"'),
+        (9, 'more than 9" and up to 10"'),
+        (11, 'more than 11" and up to 12"'),
+        (12, 'which no tape of up to 12" asks for'),
+    ],
+)
+def test_a_number_on_the_dice_is_told_with_the_tape_that_asks_for_it(needs: int, said: str) -> None:
+    assert charge_needing(USUAL, needs).reasons[0].endswith(said)
+
+
+@given(st.integers(2, 11), st.integers(0, 120))
+def test_the_tape_told_is_the_tape_that_needs_the_number(needs: int, tenths: int) -> None:
+    reason = charge_needing(USUAL, needs).reasons[0]
+    assert f'up to {needs + 1}"' in reason
+    asks = needed(USUAL, tenths / 10) == needs
+    assert asks == ((needs if needs > 2 else -1) < tenths / 10 <= needs + 1)
 
 
 def test_other_dice_charge_by_data_alone() -> None:
@@ -250,9 +264,7 @@ def test_an_advance_adds_the_dice_to_the_move() -> None:
 
 def test_an_advance_re_roll_is_used_below_the_mean_which_is_the_best_for_the_mean() -> None:
     dice = sum_of(SIX)
-    best = max(
-        sum(mean(dice) if face <= worst else Fraction(face) for face in range(1, 7)) / 6 for worst in range(7)
-    )
+    best = max(sum(mean(dice) if face <= worst else Fraction(face) for face in range(1, 7)) / 6 for worst in range(7))
     again = advance(USUAL, 6, reroll=True)
     assert again.mean - 6 == best == Fraction(17, 4)
     assert mean({int(total): chance for total, chance in again.totals.items()}) == again.mean
