@@ -49,8 +49,14 @@ class Lookup:
 
     def find(self, words: str) -> Found:
         """The entry or entries that the words name, or the nearest ones."""
-        exact = self._plain.get(plain(words)) or self._sorted.get(sorted_words(words))
+        exact = self._plain.get(plain(words)) or self._in_any_order(sorted_words(words))
         return Found(exact=tuple(exact)) if exact else Found(near=self.near(words))
+
+    def _in_any_order(self, said: tuple[str, ...]) -> list[Entry]:
+        """The entries that bear the words in any order; one that bears them as its title comes before the others."""
+        found = self._sorted.get(said, [])
+        titled = [entry for entry in found if sorted_words(entry.title) == said]
+        return titled if len(titled) == 1 else found
 
     def own_name(self, entry: Entry) -> str:
         """A name that only this entry bears."""

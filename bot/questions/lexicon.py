@@ -143,7 +143,11 @@ class Lexicon:
 
     @cached_property
     def _mendable(self) -> list[str]:
-        return [word for word in self.forms if len(word) >= SHORTEST_MENDED]
+        return [word for word, form in self.forms.items() if self._worth_mending(word, form.base)]
+
+    def _worth_mending(self, word: str, base: str) -> bool:
+        """Mere grammar is mended only where it is long and stands as it is listed."""
+        return len(word) >= SHORTEST_MENDED and (base not in self.fillers or (word in self.fillers and len(word) > 4))
 
 
 def inflections(word: str) -> Iterator[tuple[str, bool]]:

@@ -27,6 +27,8 @@ FACTS = frozenset(
 JOINING = frozenset({"and", "if", "that", "with", "to", "or"})
 # Concepts that put two others in order.
 MARKS = frozenset({"before", "after", "then"})
+# In a shape: what stands before it is named earlier in the sentence than what stands behind it.
+EARLIER = ">"
 # Concepts that never change an answer.
 NEUTRAL = frozenset({"unit", "this-turn", "exactly", "number-of", "weapon", "game", "target"})
 # Concepts beside which a bare number is a distance.
@@ -104,6 +106,12 @@ class Question:
             if word.concept and word.concept not in JOINING and word.concept not in NEUTRAL
             and (word.concept not in FACTS or word.concept == self.fact)
         )
+
+    def names_earlier(self, first: frozenset[str], second: frozenset[str]) -> bool:
+        """Whether one of the first concepts is named before every one of the second."""
+        row = [word.concept for word in self.content]
+        places = [[place for place, concept in enumerate(row) if concept in group] for group in (first, second)]
+        return bool(places[0] and places[1]) and places[0][0] < places[1][0]
 
     @cached_property
     def order(self) -> tuple[tuple[bool, str], ...]:

@@ -1,6 +1,7 @@
 """Rulings as shapes of questions, and which of them covers a question word for word.
 
-A shape is a row of concepts; "hit|wound" is either, "must" marks what is asked with "do I have to". A shape
+A shape is a row of concepts; "hit|wound" is either, "must" marks what is asked with "do I have to", "A before B"
+is an order in time and "A > B" an order in the sentence. A shape
 covers a question that has every concept of it and none besides, except those that its ruling lets stand.
 Nothing else gets a yes or a no.
 """
@@ -12,7 +13,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from bot.guide import Ruling
-from bot.questions.question import FACT, MARKS, MUST, Question
+from bot.questions.question import EARLIER, FACT, MARKS, MUST, Question
 from bot.questions.verdict import DEPENDS, NO, YES
 
 # Words that say how far a statement reaches: where the statement is false, so is every stronger one.
@@ -30,6 +31,7 @@ class Shape:
     groups: tuple[frozenset[str], ...]
     must: bool = False
     order: tuple[frozenset[str], frozenset[str]] | None = None
+    earlier: tuple[frozenset[str], frozenset[str]] | None = None
 
     @cached_property
     def concepts(self) -> frozenset[str]:
@@ -47,6 +49,8 @@ class Shape:
 
     def covers(self, concepts: frozenset[str], question: Question) -> bool:
         """Whether every concept of the shape is asked about, in its order, and none besides."""
+        if self.earlier is not None and not question.names_earlier(*self.earlier):
+            return False
         if self.order is None:
             return concepts <= self.known and self.meets(concepts)
         return concepts - MARKS <= self.known and self.meets(concepts) and self._in_order(question)
@@ -81,15 +85,16 @@ def _shapes(ruling: Ruling) -> Iterator[Shape]:
         for line in lines:
             words = line.split()
             groups = [frozenset(word.split("|")) for word in words if word != "must"]
-            order = _order(groups)
-            plain = tuple(group for group in groups if order is None or not group & MARKS)
-            yield Shape(ruling, answer, plain, "must" in words, order)
+            order, earlier = _beside(groups, MARKS), _beside(groups, frozenset({EARLIER}))
+            signs = (MARKS if order else frozenset()) | {EARLIER}
+            plain = tuple(group for group in groups if not group & signs)
+            yield Shape(ruling, answer, plain, "must" in words, order, earlier)
 
 
-def _order(groups: list[frozenset[str]]) -> tuple[frozenset[str], frozenset[str]] | None:
-    """What comes before what, if the shape says so."""
+def _beside(groups: list[frozenset[str]], signs: frozenset[str]) -> tuple[frozenset[str], frozenset[str]] | None:
+    """What stands before and behind a sign, in the order of time."""
     for place in range(1, len(groups) - 1):
-        if groups[place] & MARKS:
+        if groups[place] & signs:
             before, after = groups[place - 1], groups[place + 1]
             return (after, before) if "after" in groups[place] else (before, after)
     return None

@@ -134,7 +134,7 @@ def _single(token: _Token, lexicon: Lexicon) -> Word:
     if token.word is not None:
         return token.word
     if token.form is not None and (token.form.base in lexicon.fillers or token.said in ARTICLES):
-        return Word(token.said, "")
+        return Word(token.said, "", mended=token.mended)
     return Word(token.said, None)
 
 

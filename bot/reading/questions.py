@@ -71,6 +71,8 @@ _FRAMES: tuple[tuple[str, Build], ...] = (
 )
 _READERS = [(re.compile(f"{_POLITE}(?:{frame}){_CLOSE}"), build) for frame, build in _FRAMES]
 
+_QUOTED = re.compile(r"^[\"'“‘](.+)[\"'”’]$")
+_NOW = re.compile(rf"{_POLITE}(?:what now|now what|phase){_CLOSE}")
 _HOUSE_RULE = re.compile(
     r"\s*(?:our )?(?:house|table)[ -]?rule\s*[:,-]?\s+(?P<words>.+?)"
     r"(?:\s*[(,;-]?\s*agreed (?:by|with|between)[: ]+(?P<who>[^()]+?)\)?)?\s*",
@@ -87,7 +89,7 @@ _NUMBER = r"(?:\d|\b(?:one|two|three|four|five|six|seven|eight|nine|ten)s?\b)"
 _OTHERS = re.compile(
     r"\b(?:odds|chances?|probability|likely|likelihood|probable|should (?:i|we)|better to|reckon|expected|on average)\b"
     rf"|\bwhat\b.*\bneeds?\b.*{_NUMBER}|\d.*\bneeds?\b|\bneeds?\b.*\b[st]\d"
-    r"|\d+ (?:attacks|shots|dice hit|models? (?:with|shoot|fight))|\b(?:from|at) \d+(?:\.\d+)?\"? with m ?\d|\bs ?\d+\b.*\bt ?\d+\b"
+    r"|\d+ (?:attacks|shots|dice hit|models? (?:with|shoot|fight))|\b(?:from|at) \d+(?:\.\d+)?\"? with m ?\d|^\s*wh.*\bs ?\d+\b.*\bt ?\d+\b"
     r"|\bdice fair\b|\bwho rolled\b"
 )
 _STATISTIC = re.compile(r"\b(?:s|t|ap|w|bs|ws|sv|strength|toughness)[ -]?\d|\d\+|\d+ (?:shots|attacks|models|dice)")
@@ -105,7 +107,7 @@ def questions_family(message: Message, context: Context) -> object | None:
     own = _HOUSE_RULE.fullmatch(text)
     if own is not None:
         return _house_rule(own, message)
-    if _TABLE.fullmatch(text) or _OTHERS.search(text) or _names_a_unit(text, context):
+    if _TABLE.fullmatch(text) or _OTHERS.search(text) or _of_the_table(text, context):
         return None
     for pattern, build in _READERS:
         match = pattern.fullmatch(text)
@@ -117,7 +119,7 @@ def questions_family(message: Message, context: Context) -> object | None:
 def bare_question_family(message: Message, context: Context) -> object | None:
     """Words with nothing but a question mark: a name to look up, or a question put short."""
     words, text = _bare(message), message.plain
-    if not words or not text.rstrip().endswith("?") or _names_a_unit(text, context):
+    if not words or not text.rstrip().endswith("?") or _of_the_table(text, context):
         return None
     if _OTHERS.search(text) or (_STATISTIC.search(text) and len(words.split()) > 1):
         return None
@@ -136,8 +138,10 @@ def _bare(message: Message) -> str:
     return message.text.strip().rstrip("?!. ")
 
 
-def _names_a_unit(text: str, context: Context) -> bool:
-    """Questions about units on the table are answered from the table."""
+def _of_the_table(text: str, context: Context) -> bool:
+    """With a game open, what is asked about its units and its phase is answered from the table."""
+    if context.units and _NOW.fullmatch(text):
+        return True
     return any(re.search(rf"\b{re.escape(name.casefold())}\b", text) for name in context.units if name)
 
 
@@ -153,7 +157,7 @@ def _typed(match: re.Match[str], text: str, group: str) -> str:
 
 def _what_is(match: re.Match[str], text: str) -> WhatIs:
     group = next(name for name, value in match.groupdict().items() if value)
-    return WhatIs(_typed(match, text, group).strip("\"'“”‘’ "))
+    return WhatIs(_QUOTED.sub(r"\1", _typed(match, text, group)))
 
 
 def _house_rule(match: re.Match[str], message: Message) -> HouseRule:
