@@ -24,13 +24,14 @@ from bot.reading.words import words_family
 Request = object
 Family = Callable[[Message, Context], Request | None]
 
+# With a table open its messages come first; without one they come after what needs no table.
 FAMILIES: tuple[Family, ...] = (
     words_family,
     record_family,
-    table_family,
     questions_family,
     dice_family,
     needs_family,
+    table_family,
     bare_question_family,
     attack_family,
 )
@@ -49,7 +50,7 @@ def read(text: str, context: Context) -> Request:
 
 def _asked_in_turn(message: Message, context: Context) -> Request:
     complaints: dict[Family, Misread | Unsure] = {}
-    for family in FAMILIES:
+    for family in (table_family, *FAMILIES) if context.units else FAMILIES:
         try:
             request = family(message, context)
         except (Misread, Unsure) as complaint:

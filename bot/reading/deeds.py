@@ -24,13 +24,14 @@ from bot.requests.action import (
 )
 from bot.requests.dice import Charge
 from bot.requests.table import ShowUnit
+from bot.table.permit import DEED
 
 Build = Callable[[Said, re.Match[str]], object]
 
 NUMBER = r"\d{1,3}(?:\.\d{1,3})?"
 INCH = r'(?: ?(?:"|\'\')| ?inch(?:es)?\b| ?in\b)?'
 FAR = rf"(?P<inches>{NUMBER}){INCH}(?: (?:away|off|apart|range))?"
-COUNT = r"(?P<count>\d{1,4})"
+COUNT = r"(?P<count>\d{1,4}|an?)"
 GROUP = rf"(?: (?:of|on|to|from|in) (?:the |their |its )?(?P<group>{NAME}))?"
 ARE = r"(?:are|is|were|was)(?: now| about| still| currently| standing| really| actually)*"
 DICE = r"(?:[ ,]+with (?:my |our |own )*dice:? (?P<dice>\d+(?:[ ,]+\d+)*))?"
@@ -45,15 +46,16 @@ ACTIONS = {
 }
 _ANY = "|".join(f"(?:{words})" for words in ACTIONS.values())
 DONE = {
-    "moved": r"moved?|moving",
-    "advanced": r"advanced?|ran|run",
-    "fell back": r"f[ae]ll(?:en)? back|retreat(?:ed)?",
-    "shot": r"shot|shoot|fired?",
-    "charged": r"charged?",
+    "moved": r"moved",
+    "advanced": r"advanced|ran|run",
+    "fell back": r"f[ae]ll(?:en)? back|retreated|withdr(?:ew|awn)|disengaged",
+    "shot": r"shot|fired",
+    "charged": r"charged",
     "failed a charge": r"failed (?:a|the|their) charge",
-    "fought": r"fought|fight",
+    "fought": r"fought",
 }
 _DONE = "|".join(f"(?:{words})" for words in DONE.values())
+DEEDS = {**DEED, "charge": "charged"}
 
 
 def _meaning(table: dict[str, str], words: str) -> str:
@@ -68,6 +70,10 @@ def _faces(match: re.Match[str]) -> tuple[int, ...] | None:
 def _number(match: re.Match[str], group: str = "inches") -> float | None:
     found = match.groupdict().get(group)
     return float(found) if found else None
+
+
+def _count(match: re.Match[str]) -> int:
+    return int(match["count"]) if match["count"].isdigit() else 1
 
 
 def _act(said: Said, match: re.Match[str]) -> object:
@@ -118,17 +124,18 @@ def _models(said: Said, match: re.Match[str]) -> object:
     group = said.words(match, "group") if groups.get("group") else said.words(match, "kind") if groups.get("kind") else None
     group = None if group and re.fullmatch(r"models?|minis?|figures?|men|guys", group.lower()) else group
     lost = "lost" in groups and groups["lost"] is not None
-    return SetModels(unit=said.words(match, "unit" if groups.get("unit") else "other"), models=int(match["count"]), lost=lost, group=group)
+    return SetModels(unit=said.words(match, "unit" if groups.get("unit") else "other"), models=_count(match), lost=lost, group=group)
 
 
 def _wounds(said: Said, match: re.Match[str]) -> object:
     back = match["verb"].startswith(("re", "he"))
     group = said.words(match, "group") if match.groupdict().get("group") else None
-    return LoseWounds(unit=said.words(match, "unit"), wounds=int(match["count"]), back=back, group=group or None)
+    return LoseWounds(unit=said.words(match, "unit"), wounds=_count(match), back=back, group=group or None)
 
 
 def _deed(said: Said, match: re.Match[str]) -> object:
-    what = _meaning(DONE, match["done"])
+    did = match["done"]
+    what = DEEDS[_meaning(ACTIONS, did)] if re.fullmatch(_ANY, did) else _meaning(DONE, did)
     if said.asks:
         return ShowUnit(said.words(match, "unit"))
     return SetDeed(unit=said.words(match, "unit"), what=what, done=match["never"] is None)
@@ -171,7 +178,7 @@ ROWS: tuple[Row, ...] = (
     Row(_act, (
         rf"@unit (?P<action>{ACTIONS['fall back']})(?P<inches>)(?: from @other)?{DICE}",
         rf"@unit (?P<action>{ACTIONS['move']}|{ACTIONS['advance']}){_TAIL}{DICE}",
-        rf"(?P<action>move|advance|run|fall back|retreat)(?: with)? @other{_TAIL}{DICE}",
+        rf"(?:i |we )?(?P<action>move|advance|run|fall back|retreat)(?: with)? @other{_TAIL}{DICE}",
     )),
     Row(_distance, (
         rf"@unit {ARE} {FAR}(?: (?:away )?(?:from|off|to)) @other",
@@ -181,8 +188,8 @@ ROWS: tuple[Row, ...] = (
         rf"(?:it(?:'s| is) )?{FAR} (?:from|between) @unit (?:to|and) @other",
     )),
     Row(_how_far, (
-        rf"(?:how far|what distance|at what distance) (?:{ARE} )?@unit(?: {ARE})?(?: away)? (?:from|to|off) @other",
-        r"(?:how far is it|what(?:'s| is) the (?:distance|range)|distance|how far) (?:between|from) @unit (?:and|to) @other",
+        r"(?:how far (?:away )?is it|what(?:'s| is) the (?:distance|range)|distance|how far) (?:between|from) @unit (?:and|to) @other",
+        rf"(?:how far(?: away)?|(?:at )?what distance) (?:{ARE} )?@unit(?: {ARE})?(?: away)? (?:from|to|off) @other",
     )),
     Row(_allocate, (
         rf"(?:allocate|allocation(?: for| of)?|order of losses(?: for| of)?)(?: (?:casualties|wounds|losses|damage|hits))?(?: (?:to|of|on|from|for|in))? @unit(?::| to| lose| as)? (?P<groups>{NAME}(?:(?: then|,| before| and)+ {NAME})*)",
@@ -196,7 +203,7 @@ ROWS: tuple[Row, ...] = (
         rf"@unit (?:has |have )?(?P<lost>lost|loses?|lose) (?:another )?{COUNT}(?: more)?(?: (?P<kind>{NAME}))?{GROUP}",
         rf"(?P<lost>remove|take off|take away|lost) {COUNT}(?: (?P<kind>{NAME}) (?:of|from|off))? @other",
         rf"@unit(?: (?:really|actually|only|still|now))* (?:has|have|had|{ARE}|{ARE} down to|should have|should be|down to|has only|have only)(?: (?:only|just|actually|really|now|down to|at))* {COUNT}(?: (?P<kind>{NAME}))??{GROUP}{_LEFT}",
-        rf"@unit(?: (?:really|actually|only|still|now))* (?:has|have|should have)(?: (?:only|just|actually|really|now))* {COUNT} (?P<kind>models?|minis?|figures?){GROUP}",
+        rf"@unit(?: (?:really|actually|only|still|now))* (?:has|have|should have|{ARE} down to|down to)(?: (?:only|just|actually|really|now))* {COUNT} (?P<kind>models?|minis?|figures?){GROUP}",
         rf"(?:there (?:are|is) )?(?:only )?{COUNT}(?: (?P<kind>models?|minis?) (?:of|in)(?: the)?)? @unit(?: (?:are|is))?{_LEFT}",
         rf"@unit[:,] {COUNT}(?: (?P<kind>{NAME}))??{_LEFT}",
         rf"set @unit to {COUNT}(?: (?P<kind>{NAME}))??",
@@ -207,11 +214,12 @@ ROWS: tuple[Row, ...] = (
         r"@unit (?:are|is)(?P<never>n't) (?:engaged|in (?:melee|combat))(?: (?:any ?more))?(?: with @other)?",
     )),
     Row(_deed, (
-        rf"(?:note(?: that)? )?@unit (?:have |has |had |did |already )*(?P<never>not |never )?(?:already )?(?P<done>{_DONE})(?: (?:already|yet|this turn|after all))*",
-        rf"(?:note(?: that)? )?@unit (?:have|has|had|did)(?P<never>n't) (?P<done>{_DONE})(?: (?:yet|this turn|after all))*",
+        rf"(?:note(?: that)? )?@unit (?:have |has |had |already )*(?P<never>not |never )?(?:already )?(?P<done>{_DONE})(?: (?:already|yet|this turn|after all))*",
+        rf"(?:note(?: that)? )?@unit (?:have|has|had)(?P<never>n't) (?P<done>{_DONE})(?: (?:yet|this turn|after all))*",
+        rf"(?:note(?: that)? )?@unit did(?P<never> not|n't| never)? (?P<done>{_ANY})(?: (?:yet|this turn|after all))*",
     )),
     Row(_show, (
-        r"(?:show(?: me)?|unit|look at|describe|stats?(?: of| for)?|stat ?lines?(?: of| for)?|status of|state of|card of|how (?:are|is)|what about|what(?:'s| is) left of|what (?:do|does)|who(?:'s| is) left (?:in|of)|what(?:'s| is) the (?:state|status|condition) of) @unit(?: (?:doing|have|has|got|unit|card|like))?",
+        r"(?:show(?: me)?|unit|look at|describe|stat ?lines?(?: of| for)?|stats?(?: of| for)?|status of|state of|card of|how (?:are|is)|what about|what(?:'s| is) left of|what (?:do|does)|who(?:'s| is) left (?:in|of)|what(?:'s| is) the (?:state|status|condition) of) @unit(?: (?:doing|have|has|got|unit|card|like))?",
         r"how many (?:models |minis |men )?(?:(?:of|in|from) )?@unit(?: (?:models|men))?(?: (?:are|is|do(?:es)? (?:the )?.+ have))?(?: still)?(?: there)?(?: left| standing| alive| remaining)?",
         r"how many (?:models|minis|men|wounds) (?:do|does|are|is|left|are left)(?: (?:in|of|on))? @unit(?: (?:have|has))?(?: left)?",
     )),

@@ -13,7 +13,7 @@ from bot.reading.said import NAME, THE, Said
 # A name that stands before other words ends where a clause begins.
 _CLAUSE = (
     r"at|from|in|into|on|with|using|without|anyway|all|regardless|even|because|while|who|that|which|they|not|no|to"
-    r"|within|behind|firing|shooting|please|now|again|then|first|left|are|is|and|by|range|distance|dice|cover|out|by"
+    r"|within|behind|firing|shooting|please|now|again|then|first|left|are|is|and|by|range|distance|dice|cover|out|this|yet|too"
 )
 WORDS = rf"(?!(?:{_CLAUSE})\b)[^\W\d_][\w'&-]*(?:[ .](?!(?:{_CLAUSE})\b)[^\W\d_][\w'&-]*)*"
 GROUPS = ("unit", "target", "other")

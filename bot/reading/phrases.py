@@ -121,7 +121,8 @@ PHRASES: tuple[Phrase, ...] = (
             r"|(?:we )?stop (?:here|for (?:today|tonight))|good ?night", _plain(Rest())),
     _phrase(r"where are we(?: now)?|where (?:do|did) we (?:stand|stop|leave off)|where were we|recap|catch me up"
             rf"|(?:show |show me )?(?:the )?(?:state|status|situation)(?: of (?:the )?{GAME})?|(?:show (?:me )?)?the table"
-            r"|what(?:'s| is) the (?:state|status|situation|position|score)(?: now)?|resume|score ?board|what happened(?: last)?"
+            rf"|what(?:'s| is) the (?:state|status|situation|position|score)(?: of (?:the )?{GAME})?(?: now)?"
+            r"|resume|score ?board|what happened(?: last)?"
             r"|what did i miss|how (?:do things|does it|do we) stand|what(?:'s| is) (?:left|going on)|scores?", _plain(Where())),
     _phrase(r"(?:whose|which|what) (?:turn|go|phase|round|side)(?:'s turn)? (?:is it|are we in|is on|now)(?: now)?"
             r"|whose (?:turn|go|phase)|which round|what phase is (?:it|this)|who(?:'s| is) (?:up|on|next|winning)", _plain(Where()), True),
@@ -130,14 +131,16 @@ PHRASES: tuple[Phrase, ...] = (
             r"|what(?:'s| is) next|what next|(?:my |our )?options|what(?:'s| is) (?:there )?(?:left )?to do|to ?do"
             r"|what (?:can|may) (?:be done|happen) now|what happens (?:now|next)", _plain(WhatNow()), True),
     _phrase(rf"what (?:can|may|should|could) {SIDE} (?:still )?do(?: now| next| this (?:phase|turn))?", _side(WhatNow), True),
-    _phrase(rf"(?:(?:list|show)(?: me)?(?: all)? (?:the )?)?(?:units|armies|army lists?|forces)(?: (?:of|for|from) {SIDE})?"
+    _phrase(rf"(?:(?:list|show)(?: me)?(?: all)? )?(?:the )?(?:units|armies|army lists?|forces)(?: (?:of|for|from) {SIDE})?"
             r"|who(?:'s| is) (?:still )?(?:left|alive)|(?:my|our) units|casualties", lambda said, match: Units(
                 said.words(match, "side") or None if "side" in match.groupdict() else None)),
     _phrase(rf"(?:(?:list|show)(?: me)? )?{SIDE}'s? units", _side(Units), True),
-    _phrase(rf"(?:sit|sit down|seat me|sitting|join)(?: (?:with|on|as|at|for|in))?(?: {THE}side of)? {SIDE}(?: side)?",
+    _phrase(rf"(?:sit|seat me|sitting|join)(?: down)?(?: (?:with|on|as|at|for|in))?(?: {THE}side of)? {SIDE}(?: side)?",
             lambda said, match: Sit(said.words(match, "side"))),
-    _phrase(rf"(?:i|i'm|i am|i'll|i will)(?: (?:be|am|will))?(?: (?:play|playing|sit|sitting|take|taking|command|join|run|running|have))?"
-            rf"(?: (?:with|on|as|for|at))? {SIDE}(?: side)?", lambda said, match: Sit(said.words(match, "side"))),
+    _phrase(rf"(?:i|i'm|i am|i'll|i will) (?:be )?(?:play|playing|sit|sitting|take|taking|command|commanding|join|joining|run|running)"
+            rf"(?: down)?(?: (?:with|on|as|for|at))? {SIDE}(?: side)?", lambda said, match: Sit(said.words(match, "side"))),
+    _phrase(rf"(?:i'm|i am|i'll be|i will be|i'll have|i have) (?:with )?the (?P<side>{NAME})(?: side)?|i'll be (?P<other>{NAME})",
+            lambda said, match: Sit(said.words(match, "side") or said.words(match, "other"))),
     _phrase(rf"seat (?P<who>\S+) (?:with|on|at|as|for|in) {SIDE}(?: side)?", _sit_other),
     _phrase(rf"(?P<who>(?!who\b|what\b|which\b|i\b)\S+) (?:sits|plays)(?: (?:with|on|at|as|for))? {SIDE}(?: side)?", _sit_other),
     _phrase(rf"leave(?: (?:the|my|our))?(?: (?:seat|side|{GAME}))?|stand up|get up|i(?:'m| am) (?:leaving|out|off)|i leave"
@@ -148,25 +151,25 @@ PHRASES: tuple[Phrase, ...] = (
     _phrase(rf"(?:export|save)(?: the| my)?(?: roster)?(?: (?:of|for))? {SIDE}?(?:'s?)?(?: roster)?(?: as yaml)?"
             rf"|(?:show (?:me )?)?(?:the )?roster of {THE}(?P<other>{NAME})",
             lambda said, match: ExportRoster(said.words(match, "side") or said.words(match, "other"))),
-    _phrase(r"roll[ -]?off (?:for|to see|to decide)(?: the)? (?:first|who|turn|start|begin).*|who (?:goes|is|starts|begins|plays|has)(?: the)?(?: first)?(?: turn)?"
+    _phrase(r"roll[ -]?off (?:for|to see|to decide)(?: the)? (?:first|who|turn|start|begin).*"
             r"|(?:roll|dice|throw)(?: off| a die)?(?: (?:for|to see|to decide))(?: the)? (?:first turn|who (?:goes|is|starts|begins|plays)(?: first)?|initiative|first|turns?)"
             r"|first turn(?: roll(?:[ -]?off)?)?", _plain(FirstTurn())),
     _phrase(r"roll[ -]?off", _plain(FirstTurn()), True),
     _phrase(rf"{SIDE} (?:go(?:es)?|starts?|begins?|plays?|will go|takes?|has|have|gets?)(?: the)? first(?: turn)?"
             rf"|first turn(?: (?:to|for|is|goes to))? {THE}(?P<other>{NAME})|{THE}(?P<third>{NAME}) (?:begins?|starts?)",
             lambda said, match: FirstTurn(said.words(match, "side") or said.words(match, "other") or said.words(match, "third")), True),
-    _phrase(r"(?:end|end of|finish|close|finished|finished with|done with)(?: (?:the|my|our|this))?(?: turn)|next turn|pass(?: the)? turn"
+    _phrase(r"(?:i |we )?(?:end|end of|finish|close|finished|finished with|done with)(?: (?:the|my|our|this))?(?: turn)|next turn|pass(?: the)? turn"
             r"|turn (?:over|done|ends)|(?:my|our|the) turn is (?:over|done)|over to (?:you|them)", _plain(EndTurn())),
-    _phrase(r"next|next phase|next step|(?:end|end of|finish|finished|finished with|done with|close)(?: (?:the|this|my|our))?(?: \w+)? phase|phase (?:over|done|ends)"
-            r"|(?:the|my|our) phase is (?:over|done)|(?:go|move|carry) on|(?:go |move )?on to the next(?: phase)?|done|pass|proceed|continue"
+    _phrase(r"next|next phase|next step|(?:i |we )?(?:end|end of|finish|finished|finished with|done with|close)(?: (?:the|this|my|our))?(?: \w+)? phase|phase (?:over|done|ends)"
+            r"|(?:the|my|our) phase is (?:over|done)|(?:move|carry) on|(?:go |move )?on to the next(?: phase)?|done|pass|proceed|continue"
             r"|(?:i'm|i am|we're|we are) (?:done|ready)(?: here| \w+ing| with \w+)?|nothing(?: (?:more|else))?(?: to do)?|no (?:charges?|shooting|moves?|fights?|fighting)", _plain(NextPhase())),
     _phrase(r"(?:(?:go |move |jump |skip )?(?:on )?to|skip to|start|begin|enter) (?:the |my |our )?(?P<phase>[a-z]+) phase(?: now)?"
             r"|(?:on|go|move on|skip) to (?:the )?(?P<other>command|movement|moving|shooting|charge|charging|fight|fighting)",
             lambda said, match: NextPhase(match["phase"] or match["other"])),
     _phrase(r"back|(?:go|step|phase) back(?: (?:1|a) (?:phase|step))?|back (?:1|a) (?:phase|step)|(?:the )?previous phase|undo (?:the |that |this |last )*phase"
             r"|back to the (?:last|previous) phase|step the phase back|(?:the )?last phase again", _plain(BackPhase())),
-    _phrase(rf"(?:set )?(?:the )?score(?: (?:of|for))? {SIDE}(?: {_HAS})* (?P<sign>[+-])? ?(?P<points>\d{{1,5}}){POINTS}", _score),
-    _phrase(rf"(?:set )?(?:the )?score(?: (?:of|for))? {SIDE}(?: {_HAS})* (?P<points>\d{{1,5}}){POINTS}(?P<add> more)", _score),
+    _phrase(rf"(?:set )?(?:the )?score(?: (?:of|for))? {SIDE}(?:[:,]| {_HAS})* (?P<sign>[+-])? ?(?P<points>\d{{1,5}}){POINTS}", _score),
+    _phrase(rf"(?:set )?(?:the )?score(?: (?:of|for))? {SIDE}(?:[:,]| {_HAS})* (?P<points>\d{{1,5}}){POINTS}(?P<add> more)", _score),
     _phrase(rf"{SIDE} (?P<add>scores?|scored|gets?|got|gains?|gained|earns?|earned|takes?|took|adds?)(?: another)? \+?(?P<points>\d{{1,5}})(?: more)?(?: (?:victory )?points?| vps?)", _score),
     _phrase(rf"{SIDE} (?P<add>scores?|scored)(?: another)? \+?(?P<points>\d{{1,5}})(?: more)?", _score),
     _phrase(rf"{SIDE} (?:has|have|is at|are at|is on|are on)(?: now)? (?P<points>\d{{1,5}})(?: (?:victory )?points?| vps?)(?: now)?", _score),
@@ -183,7 +186,7 @@ PHRASES: tuple[Phrase, ...] = (
             rf"(?P<that>(?: (?:that|it|this|(?:the |my |our )?last)(?: (?:roll|one|action|attack|entry|move|thing|shot))?)?)"
             r"|take (?:that|it|this) back|scratch that|take ?back", lambda said, match: Undo(_number(match))),
     _phrase(rf"(?:correct|mend|fix|amend|correction(?: to| of)?)(?: (?:roll|entry|number|no\.?))?(?: ?{NUMBER}|(?: (?:that|it|the last(?: (?:roll|one|attack))?)))?"
-            r"(?: (?:to|with|was|it was|as|should (?:be|have been|have)))?[:,]? (?P<change>.+)", _correct),
+            r"(?:[:,]? (?:to|with|was|it was|as|should (?:be|have been|have)))?[:,]? (?P<change>.+)", _correct),
     _phrase(r"#(?P<number>\d{1,9}) (?:should (?:be|have been|have had|have)|was really|was actually|was|with|is)[:,]? (?P<change>.+)", _correct),
     _phrase(rf"(?:(?:battle |the |game |give me the |give me a |show (?:me )?the )*(?:battle )?report)|(?:summary|story) of the {GAME}|how did it go|who won", _plain(Report())),
 )  # fmt: skip

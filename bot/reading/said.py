@@ -11,7 +11,7 @@ from bot.reading.numbers import Origin, with_digits
 
 _BEFORE = re.compile(
     r"(?:[\s,.;:!]+|(?:ok(?:ay)?|right|alright|all right|so|then|now then|well|please|hey|hi|umpire|drumhead"
-    r"|great|good|and|also|let us|let's|lets|let me|let|could you|can you|would you|will you|would like to"
+    r"|(?:great|good)(?=[,.!])|and|also|let us|let's|lets|let me|let|could you|can you|would you|will you|would like to"
     r"|i'd like to|i would like to|i want to|we want to|we'd like to|i wish to|go ahead and|oh|hm+|uh|um|ah"
     r"|this time|first of all)(?![\w'-]))"
 )

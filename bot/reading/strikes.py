@@ -21,14 +21,14 @@ _FIGHT = (
 _ATTACK = r"attacks?|attacking"
 _VERB = rf"(?P<verb>{_SHOOT}|{_FIGHT}|{_ATTACK})"
 _AT = r"(?: (?:at|on|into|against|towards|with|upon|back at|the enemy))*"
-_COUNT = r"(?:(?P<count>\d{1,3}|all|both)(?: (?:models )?(?:of|from))?(?: (?:the|my|our))? (?:of the )?)?"
+_COUNT = r"(?:(?:only |just )?(?P<count>\d{1,3}|all|both)(?: (?:models )?(?:of|from))?(?: (?:the|my|our))? (?:of the )?)?"
 _ODDS = re.compile(
     r"(?:(?:what(?:'s| is| are)|give me|show(?: me)?|tell me|work out|reckon)? ?(?:the )?(?:odds|chances?|probability)"
     r"(?: (?:of|that|if|for|when))*|how (?:likely|good|well|many)[\w ]*?(?: (?:if|that|when|would|will|do|are))+"
     r"|what (?:if|happens if|would happen if|can i expect if|to expect if)|should(?: (?:i|we|have|let))*|expect(?:ed)?"
     r"|reckon|if|is it worth|would|does|do|will)[,:]? "
 )
-_ROLL = re.compile(r"(?:(?:roll|attack|make|resolve)[,:]? |have |now )")
+_ROLL = re.compile(r"(?:(?:roll|make|resolve)[,:]? |attack[,:] |have |now )")
 _REST = r"(?P<rest>(?:[ ,;]+.*)?)"
 _STRIKES = (
     rf"{_COUNT}@unit {_VERB}(?:{_AT} @target)?{_REST}",
@@ -66,11 +66,11 @@ CLAUSES: tuple[Clause, ...] = tuple(
         (rf"(?:(?:at|from)(?: a)?(?: (?:distance|range))?(?: of)?|distance:?|range:?) ?(\d{{1,3}}(?:\.\d{{1,3}})?){_UNIT}(?![\w+])", _value("distance", float)),
         (rf"(?:that (?:is|are) |which (?:is|are) |who are |they are )?(\d{{1,3}}(?:\.\d{{1,3}})?){_UNIT}(?![\w+])(?! (?:to|models?|shots?|attacks?))", _value("distance", float)),
         (r"(?:who are |that are |they(?:'re| are) |which is |target )?(?:not in|no|without|out of) cover\b|in the open\b", _flag("cover", False)),
-        (r"(?:who are |that are |they(?:'re| are) |which is |target |while )?(?:in|with|behind|has|have|gets?|through) (?:the )?(?:benefit of )?cover\b|cover\b", _flag("cover")),
+        (r"(?:who are |that are |they(?:'re| are) |they |which is |target |while )?(?:in|with|behind|has|have|gets?|through) (?:the )?(?:benefit of )?cover\b|cover\b", _flag("cover")),
         (r"(?:with |and )?(?:my |our |own |real )*dice:? ((?:\d+[ ,]*)+)", _faces),
         (rf"(?:with|using|firing|shooting|and use) (?:(?:all|only|just) )?(?:their|the|its|his|her|my|our|only|just|all)? ?(?P<weapons>[a-z][a-z' ,-]*?){_NEXT}", _weapons),
-        (r"([+-]\d{1,2}) to hit\b", _value("to_hit", int)),
-        (r"([+-]\d{1,2}) to wound\b", _value("to_wound", int)),
+        (r"(?:with |at )?([+-]\d{1,2}) to hit\b", _value("to_hit", int)),
+        (r"(?:with |at )?([+-]\d{1,2}) to wound\b", _value("to_wound", int)),
         (r"anyway\b|all the same\b|regardless\b|even so\b|nevertheless\b|i insist\b", _flag("anyway")),
         (r"(?:in|within) (?:melee|close combat|combat|hand to hand)\b", lambda match, said: {"action": "fight"}),
         (r"(?:please|now|again|and|then|back|too|as well|this turn|this phase|with everything|with all weapons|all of them)(?![\w'-])", lambda match, said: {}),
