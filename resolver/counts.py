@@ -37,20 +37,17 @@ def damage_chances(damage: Damage) -> Distribution:
     for points, chance in enumerate(rolled):
         if chance:
             found[damage.lessened(points)] += chance
-    return found if damage.ignore is None else _thinned(found, 1 - float(damage.ignore.chance))
+    if damage.ignore is None:
+        return found
+    return np.asarray(found @ _thinning(len(found), 1 - float(damage.ignore.chance)))
 
 
-def _thinned(chances: Distribution, kept: float) -> Distribution:
-    """Each point stays with chance `kept`, on its own."""
-    found = np.zeros_like(chances)
-    for points, chance in enumerate(chances):
-        if chance:
-            found[: points + 1] += chance * _binomial(points, kept)
-    return found
-
-
-def _binomial(count: int, kept: float) -> Distribution:
-    return np.array([comb(count, k) * kept**k * (1 - kept) ** (count - k) for k in range(count + 1)])
+@lru_cache(maxsize=64)
+def _thinning(size: int, kept: float) -> Distribution:
+    """Row n: the binomial distribution of how many of n points stay, each with chance `kept`; shape (size, size)."""
+    return np.array([
+        [comb(n, k) * kept**k * (1 - kept) ** (n - k) if k <= n else 0.0 for k in range(size)] for n in range(size)
+    ])  # fmt: skip
 
 
 def added(parts: Sequence[Distribution]) -> Distribution:

@@ -17,8 +17,11 @@ from resolver.generating import chances, composed, joint, roots, size_for
 from resolver.onto_one import Block, carried, fresh
 from resolver.onto_several import Blow, Line, untouched, walked
 from resolver.plan import PIERCED, GroupPlan, Plan
+from resolver.refused import Refused
 from resolver.ruleset import Step
 from resolver.windows import Work
+
+MOST_PIERCING = 1200  # hits of a weapon group whose critical wounds pierce several target groups
 
 COUNTS = ("attacks", "hits", "wounds", "unsaved", "damage", "slain")
 
@@ -104,6 +107,10 @@ def _joint(weapon: GroupPlan, wounds: Distribution) -> Distribution:
     """Entry [n, p]: the chance of n wounds that may be saved together with p piercing ones."""
     if not any(PIERCED in row for check in weapon.checks for row in check.rows):
         return wounds[:, None]
+    if weapon.most > MOST_PIERCING:
+        raise Refused(
+            "target groups", f"up to {weapon.most} hits may pierce several groups; the limit is {MOST_PIERCING}"
+        )
     return joint(weapon.checks, weapon.start, {Step.SAVE: 0, PIERCED: 1}, weapon.most)
 
 

@@ -7,8 +7,7 @@ single re-roll of its saves there is a second run of places, for when that re-ro
 
 from __future__ import annotations
 
-from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import accumulate
@@ -114,13 +113,12 @@ class _Rules:
         self.places = line.last + 1
         self.work = work
         self.saved, self.rescued, self.spent = _save_chances(line, blows)
-        inside, beyond = _landings(line, blows)
+        inside, beyond = _landings(line, blows, work)
         self.unsaved = Leads()
         self.pierces = Leads()
-        for step, shares in inside.items():
-            self._lead(step, shares, 1)
-        for step, shares in beyond.items():
-            self._lead(step, shares, 0)
+        for layer, table in enumerate((beyond, inside)):
+            for step in np.flatnonzero(table.any(axis=1)).tolist():
+                self._lead(step, table[step], layer)
 
     def _lead(self, step: int, shares: Distribution, layer: int) -> None:
         """One wound that takes `step` points; a spent re-roll stays spent (layer 1) within the group only."""
@@ -172,24 +170,22 @@ class _Rules:
         return after
 
 
-def _landings(
-    line: Line, blows: Sequence[Blow]
-) -> tuple[Mapping[int, Distribution], Mapping[int, Distribution]]:
-    """How far one unsaved wound leads from each place, within its group and beyond it: step -> shares."""
-    inside: dict[int, Distribution] = defaultdict(lambda: np.zeros(line.last + 1))
-    beyond: dict[int, Distribution] = defaultdict(lambda: np.zeros(line.last + 1))
+def _landings(line: Line, blows: Sequence[Blow], work: Work) -> tuple[State, State]:
+    """How far one unsaved wound leads: the chance of each step (row) from each place, within its group and beyond."""
+    size = max(len(blow.points) for blow in blows), line.last + 1
+    work.add(2 * size[0] * size[1])
+    table, beyond = np.zeros(size), np.zeros(size)
     for number, blow in enumerate(blows):
         places = line.stretch(number)
         model = line.falls[np.searchsorted(line.falls, places, side="right")]
         stop = np.minimum(line.last, line.last if blow.spills else model)
         for points, chance in enumerate(blow.points):
-            landing = np.minimum(places + points, stop)
-            for step in np.unique(landing - places).tolist():
-                moved = places[landing - places == step]
-                stays = moved + step < line.edges[number + 1]
-                inside[step][moved[stays]] += chance
-                beyond[step][moved[~stays]] += chance
-    return inside, beyond
+            table[np.minimum(places + points, stop) - places, places] += chance
+        leaving = places[line.edges[number + 1] - places < size[0]]
+        for place in leaving.tolist():
+            out = slice(line.edges[number + 1] - place, size[0])
+            beyond[out, place], table[out, place] = table[out, place], 0.0
+    return table, beyond
 
 
 def _save_chances(line: Line, blows: Sequence[Blow]) -> tuple[Distribution, Distribution, Distribution]:
