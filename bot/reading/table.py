@@ -16,6 +16,7 @@ from bot.reading.strikes import strike
 from bot.reading.table_roster import roster_request
 from bot.requests.action import ChargeAt, Strike
 
+OPENING = "open table Saltmarsh Wardens against Kiln Guard"
 _DISTANCE = re.compile(
     r"(?:at|from|about)? ?(?P<inches>\d{1,3}(?:\.\d{1,3})?)(?: ?(?:\"|'')| ?inch(?:es)?| ?in)?"
 )
@@ -46,6 +47,8 @@ def _about_units(said: Said, context: Context) -> object | None:
     short = said if because is None else said.until(because.start())
     found = None if _is_question(said) else deed(said, context)
     found = found or strike(short, context) or deed(said, context)
+    if found is not None and not context.units:
+        raise Misread("no table with units on it is open here", hint=OPENING)
     if isinstance(found, Strike) and because is not None:
         return replace(found, because=said.words(because, "why"))
     return found
