@@ -57,7 +57,7 @@ def added(parts: Sequence[Distribution]) -> Distribution:
 
 def ended(chances: Distribution) -> Distribution:
     """The same distribution without the zeros at its end."""
-    return chances[: int(np.flatnonzero(chances)[-1]) + 1]
+    return chances if chances[-1] else chances[: int(np.flatnonzero(chances)[-1]) + 1]
 
 
 def capped(chances: Distribution, most: int) -> Distribution:

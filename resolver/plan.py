@@ -234,9 +234,12 @@ def _most(start: Feeds, checks: tuple[Check, ...]) -> int:
     """The most things that can be outstanding before, between and after `checks`."""
     top: dict[str, int] = {}
     for check in reversed(checks):
-        top[check.name] = max([1, *(_fed(row, top) for row, _ in check.shares)])
+        top[check.name] = max(1, *[_fed(row, top) for row, _ in check.shares])
     return _fed(start, top)
 
 
 def _fed(row: Feeds, top: Mapping[str, int]) -> int:
-    return sum([count * top.get(name, 1) for name, count in row.items()])
+    fed = 0
+    for name, count in row.items():
+        fed += count * top.get(name, 1)
+    return fed

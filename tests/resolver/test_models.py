@@ -8,7 +8,7 @@ import pytest
 from attacks import STANDARD
 
 from resolver.amount import Amount, fixed
-from resolver.attack import Attack, Target, TargetGroup, WeaponGroup
+from resolver.attack import Attack, Reroll, Target, TargetGroup, WeaponGroup
 from resolver.counts import amount_chances, compound, damage_chances
 from resolver.exact import odds
 from resolver.live import COUNTS
@@ -68,6 +68,26 @@ def test_a_hundred_dice_match_the_binomial_formula():
     found = odds(made(replace(GROUP, models=None, wounds=1, save=3), weapons=(replace(WEAPON, attacks=fixed(100)),)))
     expected = [comb(100, k) * 2**k * 7 ** (100 - k) / 9**100 for k in range(101)]
     assert np.abs(found.unsaved - expected).max() < 1e-14
+
+
+def test_a_thousand_dice_match_one_die_added_after_another():
+    """Critical hits on 5+ score two extra hits, one failed wound is re-rolled, critical wounds pierce."""
+    weapon = replace(WEAPON, attacks=fixed(1000), critical_hit=5, extra_hits=fixed(2), critical_wounds_pierce=True)
+    weapon = replace(weapon, reroll_wound=Reroll.ONE_FAILED)
+    found = odds(made(replace(GROUP, models=None, wounds=1, save=3), weapons=(weapon,)))
+    hits = np.ones(1)
+    for _ in range(1000):
+        hits = np.convolve(hits, [1 / 3, 1 / 3, 0, 1 / 3])
+    assert np.abs(found.hits - hits).max() < 1e-13
+    # Wounds and unsaved wounds of a pool, with the re-roll still in hand or spent; a die wounds on 3+.
+    for name, through in (("wounds", 2 / 3), ("unsaved", 1 / 6 + 1 / 2 * 1 / 2)):
+        in_hand, spent, total = np.ones(1), np.zeros(1), np.zeros(len(hits))
+        for count, chance in enumerate(hits):
+            total[: count + 1] += chance * (in_hand + spent)
+            kept = np.array([2 / 3 - through, through])
+            once = np.convolve(spent, [1 - through, through]) + np.convolve(in_hand, [1 - through, through]) / 3
+            in_hand, spent = np.convolve(in_hand, kept), once
+        assert np.abs(getattr(found, name) - total).max() < 1e-13, name
 
 
 def test_two_target_groups_match_one_at_the_size_of_real_games():
