@@ -3,17 +3,28 @@
 from __future__ import annotations
 
 import re
+from itertools import product
 from pathlib import Path
 
 import pytest
 
 from bot.content import ROOM, ContentError, load_rulesets, parse
+from bot.glossary import load_glossary
 from resolver.amount import fixed
 from resolver.attack import Attack, Reroll, Target, TargetGroup, WeaponGroup
 from resolver.exact import odds
 from resolver.plan import plan
 from resolver.refused import Refused
-from resolver.ruleset import DifferenceChart, Feature, RatioChart, Ruleset, Step, TableChart
+from resolver.ruleset import (
+    ACTIONS,
+    CONDITIONS,
+    DifferenceChart,
+    Feature,
+    RatioChart,
+    Ruleset,
+    Step,
+    TableChart,
+)
 
 STANDARD = (ROOM / "config" / "rules" / "standard.yaml").read_text(encoding="utf-8")
 TEN = (ROOM / "config" / "rules" / "ten-sided.yaml").read_text(encoding="utf-8")
@@ -106,6 +117,19 @@ def test_the_first_game_has_no_trimmings_and_no_command_phase() -> None:
 @pytest.mark.parametrize("name", ["difference", "first-game"])
 def test_what_differs_only_in_numbers_or_trimmings_permits_the_same(name: str) -> None:
     assert RULESETS[name].permissions == RULESETS["standard"].permissions
+
+
+@pytest.mark.parametrize("name", RULESETS)
+def test_every_ruleset_decides_what_the_standard_one_decides(name: str) -> None:
+    for action, condition in product(ACTIONS, CONDITIONS):
+        if RULESETS["standard"].permission(action, condition) is not None:
+            assert RULESETS[name].permission(action, condition) is not None, (action, condition)
+
+
+@pytest.mark.parametrize("name", RULESETS)
+def test_every_reason_leads_to_an_entry_of_the_glossary(name: str) -> None:
+    known = load_glossary().entries
+    assert {permission.entry for permission in RULESETS[name].permissions} <= set(known)
 
 
 def test_a_ruleset_may_try_armour_before_toughness() -> None:
@@ -212,9 +236,7 @@ CONTRADICTIONS = [
 
 
 @pytest.mark.parametrize(("text", "old", "new", "key", "why"), CONTRADICTIONS)
-def test_a_contradiction_is_refused_with_file_key_and_line(
-    text: str, old: str, new: str, key: str, why: str
-) -> None:
+def test_a_contradiction_is_refused_with_file_key_and_line(text: str, old: str, new: str, key: str, why: str) -> None:
     with pytest.raises(ContentError) as caught:
         parse(changed(text, old, new), Ruleset, "ours.yaml")
     (complaint,) = caught.value.complaints
@@ -239,9 +261,7 @@ def test_a_contradiction_points_at_its_own_line_or_at_the_head_of_its_block(
 
 def test_a_wound_step_without_a_chart_is_refused_at_the_chart() -> None:
     wrong = re.sub(r"wound_chart:\n(  .*\n)+", "wound_chart: null\n", STANDARD)
-    with pytest.raises(
-        ContentError, match=f"s:{line_of(wrong, 'wound_chart')}: wound_chart: a wound chart goes"
-    ):
+    with pytest.raises(ContentError, match=f"s:{line_of(wrong, 'wound_chart')}: wound_chart: a wound chart goes"):
         parse(wrong, Ruleset, "s")
 
 
