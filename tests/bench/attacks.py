@@ -39,9 +39,7 @@ SIX_ON_THREE = Attack(
         WeaponGroup(attacks=Amount(1, 6), hit=3, strength=8, ap=2, damage=Amount(1, 3)),
         WeaponGroup(attacks=fixed(6), hit=3, strength=5, ap=1, damage=fixed(2), extra_hits=fixed(1)),
         WeaponGroup(attacks=fixed(4), hit=4, strength=9, ap=3, damage=Amount(1, 6)),
-        WeaponGroup(
-            attacks=fixed(12), hit=5, strength=3, reroll_hit=Reroll.ONES, critical_wounds_pierce=True
-        ),
+        WeaponGroup(attacks=fixed(12), hit=5, strength=3, reroll_hit=Reroll.ONES, critical_wounds_pierce=True),
         WeaponGroup(attacks=Amount(2, 6), hit=None, strength=5, ap=1),
     ),
     target=Target(
@@ -58,6 +56,33 @@ FIVE_HUNDRED = Attack(
     weapons=(WeaponGroup(attacks=fixed(500), hit=3, strength=4),),
     target=Target(toughness=4, groups=(TargetGroup(models=200, wounds=1, save=5),)),
 )
+
+# At the limits: 1,000 dice and 200 models.
+LARGEST = {
+    "1,000 attacks on 200 models of 2 wounds": Attack(
+        weapons=(WeaponGroup(attacks=fixed(1000), hit=3, strength=4, damage=Amount(1, 3)),),
+        target=Target(toughness=4, groups=(TargetGroup(models=200, wounds=2, save=4),)),
+    ),
+    "1,000 attacks, 2d6 damage, on 200 models of 100 wounds": Attack(
+        weapons=(WeaponGroup(attacks=fixed(1000), hit=3, strength=4, damage=Amount(2, 6)),),
+        target=Target(toughness=4, groups=(TargetGroup(models=200, wounds=100, save=4),)),
+    ),
+    "ten weapon groups of 100 attacks on 200 models of 20 wounds": Attack(
+        weapons=(WeaponGroup(attacks=fixed(100), hit=3, strength=4, damage=Amount(1, 6)),) * 10,
+        target=Target(toughness=4, groups=(TargetGroup(models=200, wounds=20, save=4),)),
+    ),
+    "300 attacks on three target groups, 200 models in all": Attack(
+        weapons=(WeaponGroup(attacks=fixed(300), hit=3, strength=4, damage=Amount(1, 3)),),
+        target=Target(
+            toughness=4,
+            groups=(
+                TargetGroup(models=60, wounds=3, save=4),
+                TargetGroup(models=60, wounds=2, save=5),
+                TargetGroup(models=80, wounds=1, save=6),
+            ),
+        ),
+    ),
+}
 
 MESSAGES = (
     "odds 10 shots hitting on 4s, S5 AP-1 damage 2 into T4, 3+ save, W2, 5 models",

@@ -7,7 +7,7 @@ from typing import Any
 
 import numpy as np
 import pytest
-from attacks import FIVE_HUNDRED, HEAVY, SIX_ON_THREE, STANDARD, TWENTY_ON_TEN, heavy
+from attacks import FIVE_HUNDRED, HEAVY, LARGEST, SIX_ON_THREE, STANDARD, TWENTY_ON_TEN, heavy
 from conftest import Say
 from simulated import simulate
 
@@ -60,9 +60,13 @@ def test_odds_of_a_named_attack(name: str, benchmark: Any, say: Say) -> None:
 def test_the_walk_alone_of_an_attack_already_planned(name: str, benchmark: Any, say: Say) -> None:
     attack, _ = NAMED[name]
     benchmark(odds, plan(attack, STANDARD))
-    say(
-        f"  of which the odds, plan at hand ({name[:11].strip()})", milliseconds(benchmark.stats.stats.median)
-    )
+    say(f"  of which the odds, plan at hand ({name[:11].strip()})", milliseconds(benchmark.stats.stats.median))
+
+
+@pytest.mark.parametrize("name", LARGEST)
+def test_odds_at_the_limits(name: str, benchmark: Any, say: Say) -> None:
+    benchmark(reckon, LARGEST[name])
+    say(name, milliseconds(benchmark.stats.stats.median), "under 100 ms", "")
 
 
 @pytest.mark.parametrize("attacks", GROWTH)
