@@ -169,8 +169,8 @@ def _first(game: Game, item: Happened) -> Game:
 
 
 def _step(game: Game, item: Happened) -> Game:
-    """A phase ends, or is stepped back."""
-    return game.stepped(item.event["by"])
+    """A phase ends, or is stepped back; what was asked in the old one lapses."""
+    return replace(game.stepped(item.event["by"]), proposal=None)
 
 
 def _act(game: Game, item: Happened) -> Game:

@@ -16,6 +16,7 @@ from bot.reading.strikes import strike
 from bot.reading.table_roster import roster_request
 from bot.requests.action import ChargeAt, Strike
 
+LONGEST = 400  # characters; whatever is said of units is shorter
 OPENING = "open table Saltmarsh Wardens against Kiln Guard"
 _DISTANCE = re.compile(
     r"(?:at|from|about)? ?(?P<inches>\d{1,3}(?:\.\d{1,3})?)(?: ?(?:\"|'')| ?inch(?:es)?| ?in)?"
@@ -34,12 +35,10 @@ def table_family(message: Message, context: Context) -> object | None:
     said = said_of(message)
     if said.start >= said.end:
         return None
-    return (
-        _answer(said, context)
-        or lesson(said, context)
-        or phrase(said, context)
-        or _about_units(said, context)
-    )
+    found = _answer(said, context) or lesson(said, context)
+    if found is not None or said.end - said.start > LONGEST:
+        return found
+    return phrase(said, context) or _about_units(said, context)
 
 
 def _about_units(said: Said, context: Context) -> object | None:

@@ -65,6 +65,14 @@ def objections(house: House, where: str, game: Game, key: Key, action: str) -> t
     return tuple(verdict for verdict in verdicts(house, where, game, key, action) if verdict.allowed == "no")
 
 
+def doubts(house: House, where: str, game: Game, key: Key, action: str) -> tuple[str, ...]:
+    """What the ruleset leaves to the players, as notes."""
+    found = [verdict for verdict in verdicts(house, where, game, key, action) if verdict.allowed == "depends"]
+    if action == "fight" and game.foes(key):
+        return ()  # they are engaged, and that is all that such a doubt is about
+    return tuple(map(objection_words, found))
+
+
 def objection_words(verdict: Verdict) -> str:
     """The finding in one breath: the fact, then the rule."""
     return f"{verdict.fact}. {verdict.because}" if verdict.because else verdict.fact

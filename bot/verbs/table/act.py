@@ -13,7 +13,7 @@ from bot.standing import Game, Key
 from bot.table.anyway import insisted_words, unless_insisted
 from bot.table.current import open_game
 from bot.table.dice import all_used, declare, missing_dice
-from bot.table.permit import DEED, STAYED, objections
+from bot.table.permit import DEED, STAYED, doubts, objections
 from bot.table.record import Made, happen, unless_mine
 from bot.table.units import named, unit_words
 from resolver.live import Throw
@@ -43,7 +43,7 @@ def answer(request: Act, asked: Asked, house: House) -> Reply:
         said, data = _done(game, key, request.action, draft, house.ruleset(asked.where).movement)
         all_used(draft, request.faces)
         return Made(
-            event=event, said=said + insisted_words(event), notes=_forgotten(game, key, event), data=data
+            event=event, said=said + insisted_words(event), notes=(*_forgotten(game, key, event), *doubts(house, asked.where, game, key, action)), data=data
         )
 
     try:

@@ -15,7 +15,7 @@ from bot.standing import Game, Key
 from bot.table.anyway import insisted_words, unless_insisted
 from bot.table.current import open_game
 from bot.table.dice import all_used, declare, missing_dice
-from bot.table.permit import Verdict, objections
+from bot.table.permit import Verdict, doubts, objections
 from bot.table.record import Made, happen, unless_mine
 from bot.table.units import named, others, unit_words
 from resolver.live import Throw
@@ -63,8 +63,8 @@ def _charge(
     name, other = unit_words(game, key), unit_words(game, target)
     offers = (f"{name} fight {other}",) if event.get("reached") else ("next phase",)
     data = {"faces": faces, "total": event["total"], "needs": event["needs"], "reached": "reached" in event}
-    note = f"chance beforehand: {chance_words(odds.chance)}"
-    return Made(event=event, said=said + insisted_words(event), notes=(note,), data=data, offers=offers)
+    notes = (f"chance beforehand: {chance_words(odds.chance)}", *doubts(house, asked.where, game, key, "charge"))
+    return Made(event=event, said=said + insisted_words(event), notes=notes, data=data, offers=offers)
 
 
 def _distance(game: Game, request: ChargeAt, key: Key, target: Key) -> float:

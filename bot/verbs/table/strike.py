@@ -7,14 +7,14 @@ from dataclasses import replace
 from bot.asked import Asked
 from bot.house import House
 from bot.ledger import Draft, RanOut
-from bot.misread import Unsure
+from bot.misread import Misread, Unsure
 from bot.reply import Note, Reply
 from bot.requests.action import Strike
 from bot.standing import Game, Key
 from bot.table.anyway import unless_insisted
 from bot.table.current import open_game
 from bot.table.dice import all_used, declare, missing_dice
-from bot.table.permit import Verdict, objection_words, objections
+from bot.table.permit import Verdict, doubts, objection_words, objections
 from bot.table.record import state_data, unless_mine
 from bot.table.strike import Aimed, aim
 from bot.table.units import named, others, unit_words
@@ -53,12 +53,29 @@ def who_whom(game: Game, request: Strike) -> tuple[Strike, Key, Key]:
     try:
         key = named(game, request)
     except Unsure:
+        if request.target is None:
+            raise
         target = named(game, request, "target")
         key = named(game, request, sides=others(game, target[0]))
+    if request.target is None:
+        request = replace(request, target=_whom(game, request, key))
     target = target or named(game, request, "target", others(game, key[0]))
     if request.action == "attack":
         request = replace(request, action=_which(game, key))
     return replace(request, unit=unit_words(game, key), target=unit_words(game, target)), key, target
+
+
+def _whom(game: Game, request: Strike, key: Key) -> str:
+    """The only unit that can be meant: the one they are engaged with, or the only enemy left."""
+    living = [other for other in game.units if other[0] != key[0] and game.units[other].models]
+    meant = list(game.foes(key)) if request.action != "shoot" and game.foes(key) else living
+    if len(meant) == 1:
+        return unit_words(game, meant[0])
+    doing = "shoot at" if request.action == "shoot" else request.action
+    choices = tuple(str(replace(request, target=unit_words(game, other))) for other in meant)
+    if not choices:
+        raise Misread("there is no enemy on the table", hint="where are we")
+    raise Unsure(f"whom do the {unit_words(game, key)} {doing}?", choices)
 
 
 def _which(game: Game, key: Key) -> str:
@@ -72,6 +89,7 @@ def ready(request: Strike, asked: Asked, house: House, game: Game, key: Key, tar
     extra = unless_insisted(request, found)
     aimed = aim(game, house.ruleset(asked.where), request, key, target)
     notes = tuple(f"anyway, although {fact}" for fact in extra.get("anyway", ()))
+    notes += doubts(house, asked.where, game, key, request.action)
     return Blow(request=request, key=key, target=target, aimed=aimed, extra=extra, notes=notes)
 
 
