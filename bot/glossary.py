@@ -64,7 +64,7 @@ class Glossary:
     @cached_property
     def judge(self) -> Judge:
         """Whoever knows which ruling covers a question."""
-        return Judge(self.rulings.values())
+        return Judge(self.rulings.values(), self.lexicon.narrower)
 
     def _files(self, shelf: str) -> list[Path]:
         return sorted((self.room / shelf).glob("*.yaml"))

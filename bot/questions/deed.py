@@ -18,7 +18,7 @@ from bot.questions.question import FACT, Question
 from bot.questions.words import Word
 from resolver.ruleset import ACTIONS
 
-_ACTION = {action.replace(" ", "-"): action for action in ACTIONS}
+_ACTION = {action.replace(" ", "-"): action for action in ACTIONS} | {"normally": "move"}
 _LEAVES = "leave-melee"
 _STATE = {"engaged": "engaged", "melee": "engaged", "not-engaged": "not engaged"}
 _PAST = {"failed-charge": "after failed charge"}

@@ -7,19 +7,20 @@ from collections.abc import Iterable
 from bot.guide import Ruling
 from bot.questions.permission import permitted
 from bot.questions.question import Question
-from bot.questions.shapes import Hit, best, shapes_of
+from bot.questions.shapes import Hit, Narrower, best, shapes_of
 from bot.questions.values import HOLDS, LIMITS, inches, values_of
 from bot.questions.verdict import NO, YES, Verdict, as_asked, opposite
 from resolver.ruleset import Ruleset
 
-HALF_RANGE = "half range"
+HALF_RANGE, ROUNDS = "half range", "rounds"
+MEASURES = frozenset({"inches", "number"})
 
 
 class Judge:
     """Knows every ruling; asks the ruleset for whatever is played one way here and another way there."""
 
-    def __init__(self, rulings: Iterable[Ruling]) -> None:
-        self.shapes = shapes_of(rulings)
+    def __init__(self, rulings: Iterable[Ruling], narrower: Narrower) -> None:
+        self.shapes = shapes_of(rulings, narrower)
 
     def verdict(self, question: Question, ruleset: Ruleset) -> Verdict | None:
         """The answer, or None if no ruling covers the question."""
@@ -46,17 +47,22 @@ def _verdict(hit: Hit, question: Question, ruleset: Ruleset) -> Verdict:
 def _compared(hit: Hit, question: Question, ruleset: Ruleset) -> str | None:
     """A measured question is decided by its number: at the limit is within it."""
     limit = hit.shape.ruling.limit
-    if not limit or hit.answer not in (YES, NO) or "inches" not in hit.shape.concepts:
+    if not limit or hit.answer not in (YES, NO) or not hit.shape.concepts & MEASURES:
         return hit.answer
+    holds = _within(limit, hit, question, ruleset)
+    return None if holds is None else hit.answer if holds else opposite(hit.answer)
+
+
+def _within(limit: str, hit: Hit, question: Question, ruleset: Ruleset) -> bool | None:
+    """Whether the number named is within the limit; one that must hold is the limit itself."""
+    if limit == ROUNDS:
+        return question.counts[0] == ruleset.rounds if len(question.counts) == 1 else None
     if limit == HALF_RANGE:
-        if len(question.inches) != 2:
-            return None
-        inside = min(question.inches) <= max(question.inches) / 2
-    elif len(question.inches) == 1:
-        inside = question.inches[0] <= LIMITS[limit](ruleset)
-    else:
+        return min(question.inches) <= max(question.inches) / 2 if len(question.inches) == 2 else None
+    if len(question.inches) != 1:
         return None
-    return hit.answer if inside else opposite(hit.answer)
+    most = LIMITS[limit](ruleset)
+    return question.inches[0] == most if hit.shape.must else question.inches[0] <= most
 
 
 def _measured(question: Question) -> dict[str, str]:

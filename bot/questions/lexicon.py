@@ -25,6 +25,7 @@ class WordFile:
     """One family of words. `words` maps a concept to its spellings, single words or phrases, in base form.
 
     `fillers` carry no meaning here. `past` maps an irregular past form to its base, `forms` any other form.
+    `narrower` lists concepts that are cases of another one: what is ruled of the one is ruled of them.
     """
 
     family: str
@@ -33,6 +34,7 @@ class WordFile:
     fillers: tuple[str, ...] = ()
     past: dict[str, str] = field(default_factory=dict)
     forms: dict[str, str] = field(default_factory=dict)
+    narrower: dict[str, tuple[str, ...]] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -70,6 +72,7 @@ class Lexicon:
         self.lookalikes = frozenset(word for file in lookalikes for word in file.words.split())
         self.fillers = frozenset(word for file in files for word in file.fillers)
         self.concepts = frozenset(concept for file in files for concept in file.words)
+        self.narrower = {wide: frozenset(narrow) for file in files for wide, narrow in file.narrower.items()}
 
     @cached_property
     def phrases(self) -> Mapping[tuple[str, ...], str]:

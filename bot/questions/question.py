@@ -67,7 +67,12 @@ class Question:
     @cached_property
     def turned(self) -> bool:
         """Whether a "not" inside the question, or an "or", leaves open what yes would mean."""
-        return any(word.concept == "or" for word in self.words) or any(self._turns(place) for place in self._nots())
+        return self.alternative or any(self._turns(place) for place in self._nots())
+
+    @cached_property
+    def alternative(self) -> bool:
+        """Whether the question names two things to choose from."""
+        return any(word.concept == "or" for word in self.words)
 
     def _nots(self) -> Iterator[int]:
         return (place for place, word in enumerate(self.words) if word.concept == "not")
@@ -124,6 +129,12 @@ class Question:
     def unknown(self) -> tuple[str, ...]:
         """The words that were not understood."""
         return tuple(word.said for word in self.content if word.concept is None)
+
+    @cached_property
+    def counts(self) -> tuple[float, ...]:
+        """The bare numbers, whatever the die makes of them."""
+        faces = ("number", NATURAL_FAIL, HIGHEST)
+        return tuple(word.number for word in self.words if word.concept in faces and word.number is not None)
 
     @cached_property
     def inches(self) -> tuple[float, ...]:

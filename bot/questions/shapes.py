@@ -29,6 +29,7 @@ class Shape:
     ruling: Ruling
     answer: str | None
     groups: tuple[frozenset[str], ...]
+    also: frozenset[str]
     must: bool = False
     order: tuple[frozenset[str], frozenset[str]] | None = None
     earlier: tuple[frozenset[str], frozenset[str]] | None = None
@@ -41,7 +42,7 @@ class Shape:
     @cached_property
     def known(self) -> frozenset[str]:
         """Every concept that may stand in a question that the shape covers."""
-        return self.concepts | frozenset(self.ruling.also)
+        return self.concepts | self.also
 
     def meets(self, concepts: frozenset[str]) -> bool:
         """Whether every concept of the shape is asked about."""
@@ -72,23 +73,32 @@ class Hit:
     exact: bool = True
 
 
-def shapes_of(rulings: Iterable[Ruling]) -> tuple[Shape, ...]:
-    """Every shape of every ruling."""
-    return tuple(shape for ruling in rulings for shape in _shapes(ruling))
+Narrower = Mapping[str, frozenset[str]]
 
 
-def _shapes(ruling: Ruling) -> Iterator[Shape]:
+def shapes_of(rulings: Iterable[Ruling], narrower: Narrower) -> tuple[Shape, ...]:
+    """Every shape of every ruling; what is said of a concept is said of its narrower ones."""
+    return tuple(shape for ruling in rulings for shape in _shapes(ruling, narrower))
+
+
+def _with_narrower(concepts: Iterable[str], narrower: Narrower) -> frozenset[str]:
+    concepts = frozenset(concepts)
+    return concepts.union(*(narrower.get(concept, frozenset()) for concept in concepts))
+
+
+def _shapes(ruling: Ruling, narrower: Narrower) -> Iterator[Shape]:
     kinds: Mapping[str | None, tuple[str, ...]] = {
         YES: ruling.yes, NO: ruling.no, DEPENDS: ruling.depends, None: ruling.fact
     }  # fmt: skip
+    also = _with_narrower(ruling.also, narrower)
     for answer, lines in kinds.items():
         for line in lines:
             words = line.split()
-            groups = [frozenset(word.split("|")) for word in words if word != "must"]
+            groups = [_with_narrower(word.split("|"), narrower) for word in words if word != "must"]
             order, earlier = _beside(groups, MARKS), _beside(groups, frozenset({EARLIER}))
             signs = (MARKS if order else frozenset()) | {EARLIER}
             plain = tuple(group for group in groups if not group & signs)
-            yield Shape(ruling, answer, plain, "must" in words, order, earlier)
+            yield Shape(ruling, answer, plain, also, "must" in words, order, earlier)
 
 
 def _beside(groups: list[frozenset[str]], signs: frozenset[str]) -> tuple[frozenset[str], frozenset[str]] | None:
@@ -112,6 +122,8 @@ def _tries(question: Question, shapes: tuple[Shape, ...]) -> Iterator[list[Hit]]
     """The fits of each kind, the strictest kind first."""
     concepts = question.concepts
     if not question.unknown:
+        if question.alternative:
+            yield from _for_a_choice(question, shapes)
         asked = {FACT: _for_a_fact, MUST: _for_a_duty}.get(question.asked, _for_yes_or_no)
         yield from asked(question, shapes)
     yield [Hit(shape, DEPENDS) for shape in shapes if shape.ruling.scenery and shape.meets(concepts)]
@@ -126,6 +138,14 @@ def _for_a_fact(question: Question, shapes: tuple[Shape, ...]) -> Iterator[list[
     if loose:
         yield [Hit(shape, None) for shape in facts if shape.covers(loose, question)]
         yield [Hit(shape, None) for shape in shapes if shape.covers(loose, question)]
+
+
+def _for_a_choice(question: Question, shapes: tuple[Shape, ...]) -> Iterator[list[Hit]]:
+    """ "Do I halve or reduce first": the question for a fact behind an "or"."""
+    facts = [shape for shape in shapes if shape.answer is None]
+    for asking in ("which", "when"):
+        concepts = (question.concepts - MARKS) | {asking}
+        yield [Hit(shape, None) for shape in facts if shape.covers(concepts, question)]
 
 
 def _for_a_duty(question: Question, shapes: tuple[Shape, ...]) -> Iterator[list[Hit]]:

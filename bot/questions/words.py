@@ -27,10 +27,12 @@ _TOKEN = re.compile(
     """,
     re.VERBOSE,
 )
+_A_ONE = re.compile(r"\ba one\b(?! )|\ba one\b(?= (?:always|ever|be|is|on|to|fail|with|hit|miss|save|wound)\b)")
 _COUNTED = {
     word: number
     for number, word in enumerate("zero - two three four five six seven eight nine ten eleven twelve".split())
 } | {"ones": 1, "twos": 2, "threes": 3, "fours": 4, "fives": 5, "sixes": 6, "fifteen": 15, "twenty": 20, "thirty": 30}
+_INCH = re.compile(rf"\b(an|one|{'|'.join(_COUNTED)}) inch(?:es)?\b")
 _MEASURES = frozenset({"from", "at", "within", "over", "under", "beyond", "than", "exactly"})
 
 
@@ -62,9 +64,7 @@ def words_of(text: str, lexicon: Lexicon) -> tuple[Word, ...]:
 
 
 def _tokens(text: str, lexicon: Lexicon) -> Iterator[_Token]:
-    text = re.sub(r"\bre[- ]rol", "rerol", re.sub(r"\ba one\b(?! )|\ba one\b(?= (?:always|ever|be|is|on|to|fail|with|hit|miss|save|wound)\b)", "a 1", text))
-    text = _NOT.sub(lambda match: " " + ("will" if match[2] else match[1] or match[3]) + " not ", text)
-    for match in _TOKEN.finditer(_SHORT.sub("", text)):
+    for match in _TOKEN.finditer(_spelt_out(text)):
         kind, said = match.lastgroup, match[0]
         if kind != "word":
             yield _Token(said, word=_number(kind or "", match))
@@ -72,6 +72,14 @@ def _tokens(text: str, lexicon: Lexicon) -> Iterator[_Token]:
             yield _Token(said, Form(said), Word(said, NUMBER, number=_COUNTED[said]))
         else:
             yield _spelt(said, lexicon)
+
+
+def _spelt_out(text: str) -> str:
+    """The text with its short forms in full, and "a one" and "an inch" as the numbers that they are."""
+    text = re.sub(r"\bre[- ]rol", "rerol", _A_ONE.sub("a 1", text))
+    text = _INCH.sub(lambda match: f"{_COUNTED.get(match[1], 1)} inch", text)
+    text = _NOT.sub(lambda match: " " + ("will" if match[2] else match[1] or match[3]) + " not ", text)
+    return _SHORT.sub("", text)
 
 
 def _spelt(said: str, lexicon: Lexicon) -> _Token:
@@ -99,7 +107,8 @@ def _phrases(tokens: Sequence[_Token], lexicon: Lexicon) -> Iterator[Word]:
             mended = [token.mended for token in used if token.mended]
             said = " ".join(token.said for token in used)
             past = any(token.form is not None and token.form.past for token in used)
-            yield Word(said, concept, past, mended=" ".join(mended) or None)
+            number = next((token.word.number for token in used if token.word is not None), None)
+            yield Word(said, concept, past, number, " ".join(mended) or None)
         else:
             yield _single(tokens[start], lexicon)
         start += length

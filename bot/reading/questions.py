@@ -82,6 +82,11 @@ _OPENS = re.compile(
     rf"{_POLITE}(?:can|cant|cannot|could|couldn|may|might|am|is|isn|isnt|are|aren|arent|do|dont|don|does|doesn|doesnt|did|will|won|wont"
     r"|would|must|mustn|need|has|have|if|when|once|after|before|who|whos|whose|where|why|how|what|whats|wat|wot|which|while|having)\b"
 )
+# A question behind a statement, or behind "in cover, …", "at which point …".
+_TURNS = re.compile(
+    r"(?:[,.;:!-] ?(?:so |and |then |but |now )?(?:can|may|could|am|is|are|do|does|did|will|would|must|have|has|what|which|who|how)"
+    r" (?:i|we|it|that|this|he|she|they|you|a|an|the|my|our|its|his|one|any|there|\d+)\b|^(?:in|at|on|to|from|by|for|under) (?:which|what|whose|who))"
+)
 _ALLOWS = re.compile(
     r"\b(?:allowed|allow|allowable|legal|illegal|permitted|forbidden|prohibited|against the rules|is it (?:ok|okay|possible)|may i|can i|can we|may we|must i|do i)\b"
 )
@@ -89,7 +94,7 @@ _NUMBER = r"(?:\d|\b(?:one|two|three|four|five|six|seven|eight|nine|ten)s?\b)"
 _OTHERS = re.compile(
     r"\b(?:odds|chances?|probability|likely|likelihood|probable|should (?:i|we)|better to|reckon|expected|on average)\b"
     rf"|\bwhat\b.*\bneeds?\b.*{_NUMBER}|\d.*\bneeds?\b|\bneeds?\b.*\b[st]\d"
-    r"|\d+ (?:attacks|shots|dice hit|models? (?:with|shoot|fight))|\b(?:from|at) \d+(?:\.\d+)?\"? with m ?\d|^\s*wh.*\bs ?\d+\b.*\bt ?\d+\b"
+    r"|(?<![d\d])\d+ (?:attacks|shots|dice hit|models? (?:with|shoot|fight)).*\d|\b(?:from|at) \d+(?:\.\d+)?\"? with m ?\d|^\s*wh.*\bs ?\d+\b.*\bt ?\d+\b"
     r"|\bdice fair\b|\bwho rolled\b"
 )
 _STATISTIC = re.compile(r"\b(?:s|t|ap|w|bs|ws|sv|strength|toughness)[ -]?\d|\d\+|\d+ (?:shots|attacks|models|dice)")
@@ -130,7 +135,7 @@ def _opened(message: Message) -> object | None:
     """A question that opens like one, or asks what is allowed."""
     text = message.plain.strip()
     long = text.endswith("?") or len(text.split()) > 2
-    asks = (_OPENS.match(text) and long) or _ALLOWS.search(text)
+    asks = (_OPENS.match(text) and long) or _ALLOWS.search(text) or _TURNS.search(text)
     return CanI(_bare(message)) if asks else None
 
 
