@@ -17,7 +17,7 @@ from bot.reading.synonyms import line_of
 from bot.requests.attack import Compare, Odds, Roll, Trace
 from resolver.attack import Attack
 
-MOST_ATOMS = 600  # words, numbers and signs in one message
+MOST_ATOMS = 1200  # words, numbers and signs in one message
 
 
 def attack_family(message: Message, context: Context) -> Roll | Odds | Compare:
