@@ -59,7 +59,7 @@ class ReachOdds:
 class AdvanceOdds:
     """An advance; `totals` are the inches of move and dice together."""
 
-    move: float
+    move: float | None
     totals: Mapping[float, Fraction]
     mean: Fraction
     reasons: tuple[str, ...]
@@ -131,19 +131,23 @@ def reach(
     )
 
 
-def advance(movement: Movement, move: float, *, reroll: bool = False) -> AdvanceOdds:
-    """How far an advance goes: move and dice. A re-roll is used on dice that show less than their mean."""
-    within("move", move, 0, LONGEST)
+def advance(movement: Movement, move: float | None, *, reroll: bool = False) -> AdvanceOdds:
+    """How far an advance goes: move and dice, or the dice alone if the move is not said.
+
+    A re-roll is used on dice that show less than their mean.
+    """
+    start = move or 0
+    within("move", start, 0, LONGEST)
     dice = sum_of(movement.advance)
-    reasons = [f'move {move:g}" plus {movement.advance}']
+    reasons = [f"{movement.advance} beyond its move" if move is None else f'move {move:g}" plus {movement.advance}']
     if reroll:
         average = mean(dice)
         dice = _thrown_again(dice, lambda total: total < average)
         reasons.append(f"thrown again once when the dice show less than their mean of {float(average):g}")
     return AdvanceOdds(
         move=move,
-        totals={float(_exact(move) + total): chance for total, chance in dice.items()},
-        mean=_exact(move) + mean(dice),
+        totals={float(_exact(start) + total): chance for total, chance in dice.items()},
+        mean=_exact(start) + mean(dice),
         reasons=tuple(reasons),
     )
 

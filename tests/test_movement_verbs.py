@@ -136,9 +136,7 @@ def test_a_modifier_is_added_to_the_dice_and_shown(house: House, monkeypatch: py
     assert "7 +1 = 8 of 8: the charge succeeds" in plain(reply, 80)
 
 
-def test_one_die_again_is_the_lower_one_and_only_after_a_failure(
-    house: House, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_one_die_again_is_the_lower_one_and_only_after_a_failure(house: House, monkeypatch: pytest.MonkeyPatch) -> None:
     rigged(monkeypatch, 2, 5, 3)
     answer = data(Charge(distance=9, reroll=ChargeReroll.ONE, roll=True), house)
     assert (answer["faces"], answer["total"], answer["success"]) == ([[2, 3], [5]], 8, True)
@@ -226,6 +224,16 @@ def test_an_advance_tells_every_distance(house: House) -> None:
     assert answer["mean"] == 9.5
 
 
+def test_an_advance_without_a_move_tells_the_dice_alone(house: House) -> None:
+    answer = data(AdvanceDice(), house)
+    assert answer["distribution"] == {str(face): "1/6" for face in range(1, 7)}
+    assert answer["reasons"] == ["d6 beyond its move"]
+
+
+def test_a_bare_one_needs_no_less_than_the_lowest_roll(house: House) -> None:
+    assert data(Charge(number=1), house)["needs"] == 2
+
+
 def test_a_rolled_advance_adds_the_move(house: House, monkeypatch: pytest.MonkeyPatch) -> None:
     rigged(monkeypatch, 2)
     reply = said(AdvanceDice(move=6, roll=True), house)
@@ -233,9 +241,7 @@ def test_a_rolled_advance_adds_the_move(house: House, monkeypatch: pytest.Monkey
     assert 'advances up to 8"' in plain(reply, 80)
 
 
-def test_an_advance_below_the_mean_is_thrown_again_where_it_may(
-    house: House, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_an_advance_below_the_mean_is_thrown_again_where_it_may(house: House, monkeypatch: pytest.MonkeyPatch) -> None:
     rigged(monkeypatch, 3, 6)
     answer = data(AdvanceDice(move=6, reroll=True, roll=True), house)
     assert (answer["faces"], answer["total"]) == ([[3, 6]], 12)
@@ -249,9 +255,7 @@ def test_a_fixed_advance_throws_no_dice(house: House) -> None:
     assert (answer["faces"], answer["total"]) == ([], 9)
 
 
-def test_a_tied_roll_off_is_thrown_again_and_every_die_is_kept(
-    house: House, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_a_tied_roll_off_is_thrown_again_and_every_die_is_kept(house: House, monkeypatch: pytest.MonkeyPatch) -> None:
     rigged(monkeypatch, 4, 4, 2, 5)
     reply = said(RollOff(), house)
     assert (reply.machine["faces"], reply.machine["winner"]) == ([[4, 4], [2, 5]], "other")

@@ -19,7 +19,7 @@ from resolver.ruleset import Ruleset
 def answer(request: AdvanceDice, asked: Asked, house: House) -> Reply:
     """Tell the chances, or roll."""
     ruleset = house.ruleset(asked.where)
-    odds = advance(ruleset.movement, request.move or 0, reroll=request.reroll)
+    odds = advance(ruleset.movement, request.move, reroll=request.reroll)
     if request.roll:
         return _roll(request, asked, house, ruleset, odds)
     data = {

@@ -28,7 +28,7 @@ def readings(request: Charge, movement: Movement) -> Readings:
         return measured, None
     if measured.needs is None:
         return replace(measured, distance=None), measured
-    return charge_needing(movement, int(number), **how), measured
+    return charge_needing(movement, max(movement.charge.low, int(number)), **how), measured
 
 
 def totals_data(totals: Totals) -> dict[str, str]:
