@@ -121,9 +121,7 @@ def test_the_everyday_form_is_near_the_truth(chance: Fraction) -> None:
         named = Fraction(int(part), int(whole.replace(",", "")))
         value = 1 - named if said.startswith("all but") else named
     rare = min(chance, 1 - chance)
-    assert abs(value - chance) <= max(
-        Fraction(1, 20) * rare, 0 if rare < Fraction(1, 10) else Fraction(1, 20)
-    )
+    assert abs(value - chance) <= max(Fraction(1, 20) * rare, 0 if rare < Fraction(1, 10) else Fraction(1, 20))
 
 
 def test_the_percentage_comes_first_and_the_everyday_form_beside_it() -> None:

@@ -30,9 +30,7 @@ def answer(request: AdvanceDice, asked: Asked, house: House) -> Reply:
         "read": str(request),
         "ruleset": ruleset.id,
     }
-    rows = tuple(
-        (f'{inches:g}"', float(share), fraction_words(share)) for inches, share in odds.totals.items()
-    )
+    rows = tuple((f'{inches:g}"', float(share), fraction_words(share)) for inches, share in odds.totals.items())
     blocks: tuple[Block, ...] = (
         Line(f'{number_words(odds.mean)}" on average{_beyond(request)}', strong=True),
         Bars("chance of exactly", rows),
@@ -61,9 +59,7 @@ def _roll(request: AdvanceDice, asked: Asked, house: House, ruleset: Ruleset, od
             "ruleset": draft.ruleset,
         }
         line = Line(f'advances up to {total:g}"{_beyond(request)}', strong=True)
-        return Reply(
-            "advance", f"#{draft.id} {request}", (moved.block, line, *map(Note, odds.reasons)), draft.data
-        )
+        return Reply("advance", f"#{draft.id} {request}", (moved.block, line, *map(Note, odds.reasons)), draft.data)
 
     return house.ledger.record(asked, "advance", make)
 

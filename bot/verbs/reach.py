@@ -14,9 +14,7 @@ from resolver.movement import ReachOdds, reach
 def answer(request: Reach, asked: Asked, house: House) -> Reply:
     """The chance at this distance, and the distances where it is certain and where it is nothing."""
     ruleset = house.ruleset(asked.where)
-    odds = reach(
-        ruleset.movement, request.distance, request.move, modifier=request.modifier, reroll=request.reroll
-    )
+    odds = reach(ruleset.movement, request.distance, request.move, modifier=request.modifier, reroll=request.reroll)
     data = {
         "distance": inches(odds.distance),
         "move": inches(odds.move),

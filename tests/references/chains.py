@@ -25,9 +25,7 @@ def fundamental(chain: Chain[State]) -> list[list[Fraction]]:
         for i, state in enumerate(states)
     ]
     inverse = DomainMatrix(rows, (len(states), len(states)), QQ).inv()
-    return [
-        [Fraction(int(cell.numerator), int(cell.denominator)) for cell in row] for row in inverse.to_list()
-    ]
+    return [[Fraction(int(cell.numerator), int(cell.denominator)) for cell in row] for row in inverse.to_list()]
 
 
 def steps(chain: Chain[State], start: State) -> Fraction:

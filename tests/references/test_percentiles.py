@@ -109,9 +109,7 @@ def test_labbys_machine_threw_fives_and_sixes_near_one_third() -> None:
     found = chi_square(counts, expected)
     known.check("V_from_counts", found, times=100)
     assert stats.chi2.sf(found, 5) == pytest.approx(float(known.number("P_5_df")), rel=1e-8)
-    deviation = (12 * float(shares[4] + shares[5]) - mean(pool(12, 5))) / (
-        variance(pool(12, 5)) / 26306
-    ) ** 0.5
+    deviation = (12 * float(shares[4] + shares[5]) - mean(pool(12, 5))) / (variance(pool(12, 5)) / 26306) ** 0.5
     assert 1 < deviation < 2, "one to two standard errors above a fair pool: not worth a remark"
 
 
@@ -176,9 +174,7 @@ def face_counts(dice: int, faces: int) -> tuple[tuple[tuple[int, ...], float], .
     step = {2: (4, 6)}.get(faces, (faces, faces))
     here = pool(dice, *step) if dice else np.ones(1)
     for count, chance in enumerate(here):
-        found += [
-            ((count, *rest), float(chance) * more) for rest, more in face_counts(dice - count, faces - 1)
-        ]
+        found += [((count, *rest), float(chance) * more) for rest, more in face_counts(dice - count, faces - 1)]
     return tuple(found)
 
 

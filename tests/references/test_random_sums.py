@@ -147,9 +147,7 @@ def test_means_multiply_and_variances_add_as_wald_says(attacks: Amount, damage: 
     through = 2 / 3 / 2 / 2
     number, spread = mean(found.attacks), variance(found.attacks)
     assert mean(found.unsaved) == pytest.approx(number * through, rel=1e-12)
-    assert variance(found.unsaved) == pytest.approx(
-        number * through * (1 - through) + spread * through**2, rel=1e-9
-    )
+    assert variance(found.unsaved) == pytest.approx(number * through * (1 - through) + spread * through**2, rel=1e-9)
     dice = damage.dice * (damage.sides**2 - 1) / 12
     assert mean(found.damage) == pytest.approx(mean(found.unsaved) * damage.mean, rel=1e-9)
     assert variance(found.damage) == pytest.approx(

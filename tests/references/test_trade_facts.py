@@ -16,9 +16,7 @@ from resolver.plan import Plan, plan
 GROUP = TargetGroup(models=5, wounds=2, save=3)
 
 
-def planned(
-    weapon: WeaponGroup, group: TargetGroup = GROUP, toughness: int = 4, at: float | None = None
-) -> Plan:
+def planned(weapon: WeaponGroup, group: TargetGroup = GROUP, toughness: int = 4, at: float | None = None) -> Plan:
     target = Target(toughness=toughness, groups=(group,))
     return plan(Attack(weapons=(weapon,), target=target, distance=at), STANDARD)
 
