@@ -50,6 +50,8 @@ class _Reader:
             closing = self.pattern.index("}", self.at)
             quantifier = "*" if self.pattern[self.at + 1] == "0" else "+"
             self.at = closing + 1
+        if quantifier in ("?", "*") and self.peek() == "+":
+            self.take()  # never given back
         return firsts, empty or quantifier in ("?", "*")
 
     def piece(self) -> tuple[set[str], bool]:
