@@ -28,7 +28,7 @@ _RELATIVE = frozenset({"that", "who", "which"})
 _AIMED = frozenset({"at", "into", "against"})
 _OTHER_TURN = "other-turn"
 _ALLOWED = frozenset(
-    {*_ACTION, _LEAVES, *_STATE, *_PAST, *_AGAIN, "after", "before", "then", "enemy", "target", _OTHER_TURN, "first"}
+    {*_ACTION, _LEAVES, *_STATE, *_PAST, *_AGAIN, "after", "before", "then", "enemy", "target", _OTHER_TURN}
 )
 PHASES = {f"{name}-phase": name for name in ("command", "movement", "shooting", "charge", "fight")}
 _ME, _OTHERS = frozenset({"i", "we"}), frozenset({"he", "she", "they", "enemy", "opponent", "you", "enemies"})
@@ -85,9 +85,12 @@ def conditions_of(question: Question) -> tuple[str, ...]:
 
 def _roles(words: Sequence[Word]) -> _Roles:
     roles = _Roles([], [], [], [], [], [], [])
-    bind, last = "", ""
+    bind, last, before = "", "", None
     for word in words:
-        if word.concept in _BINDS:
+        asked, before = before, word.concept if word.concept else before
+        if word.concept == "that" and asked in ("may", "forbidden"):
+            bind = ""
+        elif word.concept in _BINDS:
             bind = _BINDS[word.concept]
         elif word.concept == "which":
             bind = "if"

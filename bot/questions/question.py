@@ -21,8 +21,10 @@ NATURAL_FAIL, HIGHEST = "natural-1", "highest"
 # Concepts that say how something is asked, not what.
 ASKING = frozenset({"may", "must", "forbidden", "please"})
 FACTS = frozenset(
-    "who what which when where why how how-far how-many how-often what-happen how-work whose".split()
+    "who what which when where why how how-far how-close how-many how-often what-happen how-work whose".split()
 )
+# Those that ask for a fact wherever they stand; the others may begin a clause ("the unit which …").
+ANYWHERE = frozenset("how-far how-close how-many how-often why whose".split())
 # Concepts that join the parts of a sentence; they matter for who did what first.
 JOINING = frozenset({"and", "if", "that", "with", "to", "or"})
 # Concepts that put two others in order.
@@ -30,9 +32,11 @@ MARKS = frozenset({"before", "after", "then"})
 # In a shape: what stands before it is named earlier in the sentence than what stands behind it.
 EARLIER = ">"
 # Concepts that never change an answer.
-NEUTRAL = frozenset({"unit", "this-turn", "exactly", "number-of", "weapon", "game", "target"})
+NEUTRAL = frozenset({"unit", "this-turn", "number-of", "weapon", "game", "target"})
 # Concepts beside which a bare number is a distance.
 MEASURED = frozenset({"half-range"})
+# Things that are counted.
+COUNTED = frozenset({"dice", "unit", "attack", "phase", "weapon", "wound", "damage"})
 _AUX = frozenset("can could may might do does did is are am was were will would must has have should".split())
 
 
@@ -55,7 +59,11 @@ class Question:
 
     @cached_property
     def fact(self) -> str | None:
-        """The concept that opens the question, if it asks for a fact; "when I advance, …" does not."""
+        """The concept that asks for a fact, if one does; "when I advance, …" does not."""
+        return self._opening or next((word.concept for word in self.words if word.concept in ANYWHERE), None)
+
+    @property
+    def _opening(self) -> str | None:
         for place, word in enumerate(self.words):
             if word.concept in FACTS:
                 following = self.words[place + 1].said if place + 1 < len(self.words) else ""
@@ -120,10 +128,14 @@ class Question:
 
     @cached_property
     def order(self) -> tuple[tuple[bool, str], ...]:
-        """What stands behind each "before" (True), "then" (True) or "after" (False)."""
+        """What is told of the order in time: each concept with whether it comes second.
+
+        Second is what stands behind "before" and "then"; first is what stands behind "after", or before "first".
+        """
         row = [word.concept for word in self.content if word.concept and word.concept in self.concepts]
-        marked = zip(row, row[1:], strict=False)
-        return tuple((mark != "after", concept) for mark, concept in marked if mark in MARKS)
+        pairs = list(zip(row, row[1:], strict=False))
+        told = tuple((mark != "after", concept) for mark, concept in pairs if mark in MARKS)
+        return told or tuple((False, concept) for concept, mark in pairs if mark == "first")
 
     @cached_property
     def unknown(self) -> tuple[str, ...]:
@@ -147,11 +159,21 @@ def question_of(text: str, lexicon: Lexicon, ruleset: Ruleset) -> Question:
 
     `text` is in plain lower case with plain signs, as the reader makes it.
     """
-    found = words_of(text, lexicon)
+    found = tuple(_counted(words_of(text, lexicon)))
     measured = any(word.concept in MEASURED for word in found)
     words = tuple(_inches(word) if measured else _face(word, ruleset) for word in found)
     mended = tuple(f"{word.said} as {word.mended}" for word in words if word.mended)
     return Question(text.strip(), words, mended)
+
+
+def _counted(words: Sequence[Word]) -> Iterator[Word]:
+    """A number before things that are counted is no face of a die: "1 die", "2 units"."""
+    for place, word in enumerate(words):
+        after = words[place + 1].concept if place + 1 < len(words) else None
+        if word.concept == NUMBER and after in COUNTED and not words[place + 1].said.startswith("to "):
+            yield replace(word, concept={1: "one", 2: "two"}.get(int(word.number or 0), "some-number"))
+        else:
+            yield word
 
 
 def _inches(word: Word) -> Word:

@@ -18,6 +18,9 @@ from bot.questions.verdict import DEPENDS, NO, YES
 
 # Words that say how far a statement reaches: where the statement is false, so is every stronger one.
 STRONGER = frozenset({"always", "only"})
+# Words that may stand in any question.
+ALWAYS_MAY_STAND = frozenset({"exactly", "against"})
+ORDERING = MARKS | {"first"}
 # Words that ask for a fact without saying of which sort.
 LOOSE = frozenset({"what", "what-happen", "why", "when", "which", "how", "how-work"})
 
@@ -30,6 +33,7 @@ class Shape:
     answer: str | None
     groups: tuple[frozenset[str], ...]
     also: frozenset[str]
+    literal: frozenset[str] = frozenset()
     must: bool = False
     order: tuple[frozenset[str], frozenset[str]] | None = None
     earlier: tuple[frozenset[str], frozenset[str]] | None = None
@@ -42,7 +46,7 @@ class Shape:
     @cached_property
     def known(self) -> frozenset[str]:
         """Every concept that may stand in a question that the shape covers."""
-        return self.concepts | self.also
+        return self.concepts | self.also | ALWAYS_MAY_STAND
 
     def meets(self, concepts: frozenset[str]) -> bool:
         """Whether every concept of the shape is asked about."""
@@ -54,7 +58,12 @@ class Shape:
             return False
         if self.order is None:
             return concepts <= self.known and self.meets(concepts)
-        return concepts - MARKS <= self.known and self.meets(concepts) and self._in_order(question)
+        return concepts - ORDERING <= self.known and self.meets(concepts) and self._in_order(question)
+
+    def closeness(self, question: Question) -> tuple[int, int]:
+        """How much of the question the shape speaks of, and how much of that by its very name."""
+        told = (self.order, self.earlier)
+        return len(self.groups) + sum(order is not None for order in told), len(self.literal & question.concepts)
 
     def _in_order(self, question: Question) -> bool:
         """ "A before B", "B after A" and "A then B" are the same order."""
@@ -98,7 +107,8 @@ def _shapes(ruling: Ruling, narrower: Narrower) -> Iterator[Shape]:
             order, earlier = _beside(groups, MARKS), _beside(groups, frozenset({EARLIER}))
             signs = (MARKS if order else frozenset()) | {EARLIER}
             plain = tuple(group for group in groups if not group & signs)
-            yield Shape(ruling, answer, plain, also, "must" in words, order, earlier)
+            literal = frozenset(part for word in words for part in word.split("|"))
+            yield Shape(ruling, answer, plain, also, literal, "must" in words, order, earlier)
 
 
 def _beside(groups: list[frozenset[str]], signs: frozenset[str]) -> tuple[frozenset[str], frozenset[str]] | None:
@@ -114,7 +124,7 @@ def best(question: Question, shapes: Iterable[Shape]) -> Hit | None:
     """The closest fit; None where nothing fits, or where equally close shapes disagree."""
     for hits in _tries(question, tuple(shapes)):
         if hits:
-            return _closest(hits)
+            return _closest(hits, question)
     return None
 
 
@@ -172,11 +182,11 @@ def _same_matter(shape: Shape, concepts: frozenset[str]) -> bool:
     return len(shape.groups) >= 2 and shape.meets(concepts) and len(concepts - shape.known) == 1
 
 
-def _closest(hits: list[Hit]) -> Hit | None:
+def _closest(hits: list[Hit], question: Question) -> Hit | None:
     if not hits:
         return None
-    most = max(len(hit.shape.groups) for hit in hits)
-    closest = [hit for hit in hits if len(hit.shape.groups) == most]
+    most = max(hit.shape.closeness(question) for hit in hits)
+    closest = [hit for hit in hits if hit.shape.closeness(question) == most]
     answers = {hit.answer for hit in closest if hit.answer is not None}
     if len(answers) > 1:
         return None

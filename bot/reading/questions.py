@@ -88,7 +88,8 @@ _TURNS = re.compile(
     r" (?:i|we|it|that|this|he|she|they|you|a|an|the|my|our|its|his|one|any|there|\d+)\b|^(?:in|at|on|to|from|by|for|under) (?:which|what|whose|who))"
 )
 _ALLOWS = re.compile(
-    r"\b(?:allowed|allow|allowable|legal|illegal|permitted|forbidden|prohibited|against the rules|is it (?:ok|okay|possible)|may i|can i|can we|may we|must i|do i)\b"
+    r"\b(?:allowed|allow|allowable|legal|illegal|permitted|forbidden|prohibited|against the rules|is it (?:ok|okay|possible)|may i|can i|can we|may we|must i|do i|how (?:much|many|far)|possible)\b"
+    r"|\b(?:ok|okay|fine|cool)\s*\?"
 )
 _NUMBER = r"(?:\d|\b(?:one|two|three|four|five|six|seven|eight|nine|ten)s?\b)"
 _OTHERS = re.compile(
@@ -128,7 +129,7 @@ def bare_question_family(message: Message, context: Context) -> object | None:
         return None
     if _OTHERS.search(text) or (_STATISTIC.search(text) and len(words.split()) > 1):
         return None
-    return CanI(words) if len(words.split()) > 2 else WhatIs(words)
+    return CanI(words) if len(words.split()) > 2 or _ALLOWS.search(text) else WhatIs(words)
 
 
 def _opened(message: Message) -> object | None:
