@@ -19,7 +19,7 @@ from resolver.attack import TargetGroup
 from resolver.counts import Distribution, capped, compound, ended, shifts
 
 _NOTHING = 1e-25
-_LONG = 200
+_MANY = 200  # wounds enough to be worth leaving out what is nothing
 
 
 @dataclass(frozen=True)
@@ -120,16 +120,21 @@ def _beginnings(starts: Distribution, falls: Distribution, count: int) -> Iterat
     a fresh one takes so many wounds. Chances far below the rounding of a chance are left out.
     """
     first, begun = 0, np.zeros(1)
-    for start in starts:
+    hurt: list[bool] = np.asarray(starts.any(axis=1)).tolist()
+    last = max((model for model, some in enumerate(hurt) if some), default=0)
+    for model, start in enumerate(starts):
         begun = np.convolve(begun, falls)[: count - first]
-        if start.any():
+        if hurt[model]:
             joined = np.zeros(max(len(start), first + len(begun)))
             joined[first : first + len(begun)] = begun
             joined[: len(start)] += start
             first, begun = 0, joined[:count]
-        if len(begun) > _LONG:
-            there = np.flatnonzero(begun > _NOTHING).tolist() or [0]
-            first, begun = first + there[0], begun[there[0] : there[-1] + 1]
+        if count > _MANY:
+            there: list[int] = np.flatnonzero(begun > _NOTHING).tolist()
+            if not there and model >= last:
+                return
+            low, high = (there[0], there[-1] + 1) if there else (0, 1)
+            first, begun = first + low, begun[low:high]
         yield first, begun
 
 

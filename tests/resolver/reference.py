@@ -41,7 +41,7 @@ def reference(attack: Attack, rules: Ruleset) -> dict[str, dict[int, Fraction]]:
 def _fresh(attack: Attack) -> tuple:
     unit = []
     for number, group in enumerate(attack.target.groups):
-        models = 60 if group.models is None else group.models
+        models = 130 if group.models is None else group.models
         unit += [(number, group.wounds - group.lost)] + [(number, group.wounds)] * (models - 1)
     return tuple(unit)
 
