@@ -40,7 +40,7 @@ def fold(happened: Iterable[Happened]) -> Game | None:
 def effective(happened: list[Happened]) -> list[Happened]:
     """The events that count: without what was undone, and with mends in the place of what they mend."""
     void = undone(happened)
-    counting = [item for item in happened if item.entry not in void and item.event["type"] != "undo"]
+    counting = [item for item in happened if item.entry not in void]
     mended = {item.mends: item for item in counting if item.mends is not None}
     return [_latest(item, mended) for item in counting if item.mends is None]
 
@@ -314,6 +314,7 @@ APPLY: Mapping[str, Callable[[Game, Happened], Game]] = {
     "decline": _decline,
     "rest": _same,
     "note": _same,
+    "undo": _same,
     "close": _close,
 }
 

@@ -22,7 +22,7 @@ from resolver.attack import Reroll
 from resolver.refused import Refused
 
 EXAMPLE = "Kiln Guard: M5 T5 W3 Sv2+, 5 models, hammer A3 WS3+ S6 AP-1 damage 2"
-DICE = r"(?:\d{0,3}d\d{1,3}(?:\s?[+-]\s?\d{1,3})?|\d{1,4})"
+DICE = r"(?:\d{0,3}d\d{1,3}(?:[+-]\d{1,3}|\s[+-]\s?\d{1,3}(?!\d| to | attacks?| shots?))?|\d{1,4})"
 NUMBER = r"\d{1,4}"
 STEP = r"(?:to )?(?P<step>hit|wound|save)s?(?: rolls?)?"
 

@@ -13,7 +13,7 @@ from bot.standing import Game, Key
 from bot.table.anyway import insisted_words, unless_insisted
 from bot.table.current import open_game
 from bot.table.dice import all_used, declare, missing_dice
-from bot.table.permit import DEED, STAYED, doubts, objections
+from bot.table.permit import DEED, STAYED, Verdict, doubts, objections
 from bot.table.record import Made, happen, unless_mine
 from bot.table.units import named, unit_words
 from resolver.live import Throw
@@ -29,22 +29,23 @@ def answer(request: Act, asked: Asked, house: House) -> Reply:
         return question
 
     def build(game: Game, draft: Draft) -> Made:
-        action = "move" if request.action == "stay" else request.action
-        found = objections(house, asked.where, game, key, action) if request.action != "stay" else ()
+        staying = request.action == "stay"
+        found = () if staying else objections(house, asked.where, game, key, request.action)
+        found = (*found, *_too_far(game, key, request))
         event = {
             "type": "act",
             "action": request.action,
             "unit": list(key),
             "deeds": [DEED.get(request.action, STAYED)],
-            "moved": request.action != "stay",
+            "moved": not staying,
             **unless_insisted(request, found),
         }
         declare(game, draft, request.faces)
-        said, data = _done(game, key, request.action, draft, house.ruleset(asked.where).movement)
+        said, data = _done(game, key, request, draft, house.ruleset(asked.where).movement)
         all_used(draft, request.faces)
-        return Made(
-            event=event, said=said + insisted_words(event), notes=(*_forgotten(game, key, event), *doubts(house, asked.where, game, key, action)), data=data
-        )
+        notes = () if staying else doubts(house, asked.where, game, key, request.action)
+        notes = (*_forgotten(game, key, event), *notes)
+        return Made(event=event, said=said + insisted_words(event), notes=notes, data=data)
 
     try:
         return happen(request, asked, house, build)
@@ -52,13 +53,22 @@ def answer(request: Act, asked: Asked, house: House) -> Reply:
         raise missing_dice(ran_out, str(request)) from None
 
 
-def _done(game: Game, key: Key, action: str, draft: Draft, movement: Movement) -> tuple[str, dict[str, Any]]:
+def _too_far(game: Game, key: Key, request: Act) -> tuple[Verdict, ...]:
+    """A plain move (or a fall-back) of more inches than the unit has."""
+    move = game.units[key].unit.move
+    if request.inches is None or request.inches <= move or request.action not in ("move", "fall back"):
+        return ()
+    return (Verdict("no", f'{request.inches:g}" is more than their move of {move:g}"', "", "move", deed=True),)
+
+
+def _done(game: Game, key: Key, request: Act, draft: Draft, movement: Movement) -> tuple[str, dict[str, Any]]:
     """What happened in words, and the dice of it."""
     name, move = unit_words(game, key), game.units[key].unit.move
+    action, inches = request.action, request.inches
     if action == "stay":
         return f"{name} stay where they are", {}
     if action == "move":
-        return f'{name} move up to {move:g}"', {}
+        return f'{name} move up to {move:g}"' if inches is None else f'{name} move {inches:g}"', {}
     if action == "fall back":
         return f'{name} fall back up to {move:g}": no shooting, no charge this turn', {}
     dice = movement.advance
