@@ -26,6 +26,7 @@ from bot.channels.discord_pace import Paces, Seen, Turn
 from bot.channels.discord_persist import LET_DOWN, Sleep, persist
 from bot.channels.discord_sending import Sender, permissions
 from bot.channels.discord_shown import NO_MENTIONS, Shown
+from bot.channels.discord_slash_text import asks
 from bot.channels.discord_views import filled_in, form_of, pressed
 from bot.reply import Line, Reply
 from bot.settings import Discord
@@ -175,7 +176,8 @@ class Umpire(commands.AutoShardedBot):
             await self._tell(interaction, TOO_OLD)
         elif interaction.type is discord.InteractionType.modal_submit:
             own = offer.act is Act.OWN_DICE
-            await self.say(interaction, f"{offer.text} with dice {filled_in(data)}" if own else filled_in(data))
+            text = f"{offer.text} with dice {filled_in(data)}" if own else filled_in(data)
+            await self.say(interaction, text, public=not asks(text))
         elif offer.act is not Act.SAY:
             form = form_of(offer, pressed(data))
             await persist(lambda: interaction.response.send_modal(form), self.room.sleep, tries=2)
@@ -185,7 +187,7 @@ class Umpire(commands.AutoShardedBot):
     async def _press(self, interaction: Asking, text: str, once: bool, id: str) -> None:
         message = interaction.message.id if interaction.message is not None else interaction.id
         press = f"press {message} {hashlib.sha256(id.encode()).hexdigest()[:16]}"
-        await self._run(interaction, text, press if once else f"interaction {interaction.id}", once, once)
+        await self._run(interaction, text, press if once else f"interaction {interaction.id}", once, not asks(text))
 
     async def say(self, interaction: Asking, text: str, *, public: bool = False) -> None:
         """Answer an interaction as if its person had typed the message."""
@@ -275,4 +277,6 @@ def place(channel: int) -> str:
 
 def where_of(interaction: Asking) -> str:
     """The place of an interaction in the record."""
-    return place(interaction.channel_id or 0)
+    if interaction.channel_id is None:
+        return f"discord:of {interaction.user.id}"  # a channel that the service did not name is nobody else's
+    return place(interaction.channel_id)

@@ -8,7 +8,7 @@ import discord
 from discord import app_commands
 from discord.app_commands import Choice, Range
 
-from bot.channels.discord_slash_text import AttackOptions, charge_message, needs_message, opened
+from bot.channels.discord_slash_text import AttackOptions, asks, charge_message, needs_message, opened
 
 MOST_SUGGESTIONS = 25
 LONGEST_SUGGESTION = 100
@@ -213,7 +213,7 @@ async def log(interaction: Asked, count: Range[int, 1, 100] = 10) -> None:
 @app_commands.describe(message="Wardens shoot the Kiln Guard at 14, sit with Kiln Guard, where are we …")
 @app_commands.autocomplete(message=_openings)
 async def table(interaction: Asked, message: Words) -> None:
-    await umpire(interaction).say(interaction, message)
+    await umpire(interaction).say(interaction, message, public=not asks(message))
 
 
 @app_commands.command(name="unit", description="A unit's stat line, what is left of it and what it did")

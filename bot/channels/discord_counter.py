@@ -53,7 +53,7 @@ class Counter:
 
     async def answer(self, text: str, speaker: Speaker, event: str) -> Shown:
         """What is shown for a message."""
-        return await self._shown(await self._reply(text, speaker, event), speaker.where)
+        return await self._shown(await self._reply(text, speaker, event), speaker.where, text)
 
     async def answer_privately(
         self, text: str, speaker: Speaker, event: str, *, once: bool = False, public: bool = False
@@ -64,7 +64,7 @@ class Counter:
         if used:
             reply = replace(reply, blocks=(*reply.blocks, Note(USED)))
         happened = await self._happened(reply, speaker.where, event, public)
-        return await self._shown(reply, speaker.where), used or not happened
+        return await self._shown(reply, speaker.where, text), used or not happened
 
     async def _happened(self, reply: Reply, where: str, event: str, public: bool) -> bool:
         if reply.private:
@@ -81,8 +81,8 @@ class Counter:
             await self.off_loop(self.names.forget, speaker.where, speaker.account)
         return reply
 
-    async def _shown(self, reply: Reply, where: str) -> Shown:
+    async def _shown(self, reply: Reply, where: str, asked: str) -> Shown:
         drawn = await self._studio.drawn(reply)
-        offers = offers_of(reply)
+        offers = offers_of(reply, asked)
         ids = await self.off_loop(lambda: [self.shelf.id_of(where, offer) for offer in offers]) if offers else []
         return Shown(reply, tuple(zip(offers, ids, strict=True)), drawn)

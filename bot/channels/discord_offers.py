@@ -46,12 +46,15 @@ class Offer:
         return self.act is Act.SAY and _ONCE.match(self.text) is not None
 
 
-def offers_of(reply: Reply) -> tuple[Offer, ...]:
-    """The buttons under a reply: what it offers, and what is done all night; the choices if it asks."""
+def offers_of(reply: Reply, asked: str = "") -> tuple[Offer, ...]:
+    """The buttons under a reply: what it offers, and what is done all night; the choices if it asks.
+
+    What was asked just now is not offered again.
+    """
     if reply.kind == "choice":
         choices = reply.offers[:MOST_OPTIONS]
         return tuple(Offer(f"{i}. {choice}", choice) for i, choice in enumerate(choices, 1))
-    found = {offer.label: offer for offer in (*_offered(reply), *_usual(reply))}
+    found = {offer.text + offer.act: offer for offer in (*_offered(reply), *_usual(reply)) if offer.text != asked}
     return tuple(found.values())[:MOST_BUTTONS]
 
 

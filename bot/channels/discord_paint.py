@@ -17,6 +17,7 @@ MOST_CHARACTERS = 2000
 FIXED_WIDTH = 38  # columns of a fixed-width block on a small phone
 MOST_MESSAGES = 8
 FENCE = "```"
+NOTHING = "(nothing to show)"
 CUT_SHORT = "… the rest is too long to show here"
 
 
@@ -30,16 +31,16 @@ class Row:
 
 def paint(reply: Reply, pictured: bool = False) -> list[str]:
     """The messages that show the reply; with its picture beside it the bars are not said again."""
-    return list(packed(rows(reply, pictured)))
+    return [message if message.strip() else NOTHING for message in packed(rows(reply, pictured))]
 
 
 def rows(reply: Reply, pictured: bool = False) -> Iterator[Row]:
     """The lines of the whole reply."""
-    yield from (Row(f"**{line}**") for line in _lines(reply.title))
+    yield from map(_strong, _lines(reply.title))
     notes: list[str] = []
     for block in reply.blocks:
         if isinstance(block, Note):
-            notes.extend(_lines(block.text))
+            notes.extend(map(escaped, _lines(block.text)))
             continue
         yield from _quiet(notes)
         notes.clear()
@@ -56,12 +57,16 @@ def _quiet(notes: list[str]) -> Iterator[Row]:
 
 def _line(block: Line) -> Iterator[Row]:
     for line in _lines(block.text):
-        yield Row(f"**{line}**" if block.strong else line)
+        yield _strong(line) if block.strong else Row(at_the_start(escaped(line)))
+
+
+def _strong(line: str) -> Row:
+    return Row(f"**{escaped(line)}**" if line.strip() else "")
 
 
 def _dice(block: Dice) -> Iterator[Row]:
     needed = f" {block.needed}" if block.needed else ""
-    yield Row(f"{escaped(block.step + needed)}: {escaped(block.outcome)}")
+    yield Row(at_the_start(escaped(f"{block.step}{needed}: {block.outcome}")))
     yield Row(escaped(faces_text(block)))
     if block.why:
         yield Row("-# " + escaped(block.why))
@@ -98,12 +103,16 @@ def escaped(text: str) -> str:
     """Text of unknown origin as one line that is shown as it is."""
     marked = _MARKS.sub(lambda match: "".join("\\" + char for char in match[0]), clean(text))
     marked = _MENTION.sub("@\N{ZERO WIDTH SPACE}", marked)
-    marked = marked.replace("://", ":\N{ZERO WIDTH SPACE}//")
-    return _LINE_MARKS.sub(r"\1\\", marked)
+    return marked.replace("://", ":\N{ZERO WIDTH SPACE}//")
+
+
+def at_the_start(line: str) -> str:
+    """An escaped line that is no heading, list or quotation by what it begins with."""
+    return _LINE_MARKS.sub(r"\1\\", line)
 
 
 def _lines(text: str) -> list[str]:
-    return [escaped(line) for line in text.splitlines() if line.strip()] or [escaped(text)]
+    return [line for line in text.splitlines() if line.strip()] or [text]
 
 
 # packing

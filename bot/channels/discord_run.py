@@ -73,7 +73,7 @@ class Runner:
         await asyncio.wait((running,), timeout=1 if self._stopping.is_set() else None)
         running.cancel()  # a client that is still trying to connect does not notice that it was closed
         await asyncio.gather(running, health, stopped, return_exceptions=True)
-        return None if running.cancelled() or self._stopping.is_set() else running.result()
+        return None if running.cancelled() or self._stopping.is_set() else _what_ended(running)
 
     async def _unless_stopped(self, pause: object) -> None:
         sleeping = asyncio.ensure_future(pause)  # type: ignore[call-overload]
@@ -110,6 +110,17 @@ async def _run(umpire: Umpire, token: str) -> BaseException | None:
             raise SettingsError(f"the service refuses this client: {error}") from None
         return error
     return None
+
+
+def _what_ended(running: asyncio.Task[BaseException | None]) -> BaseException | None:
+    """What waiting may mend, also a bug, whose trace is logged; a setting that cannot be used is raised."""
+    error = running.exception()
+    if error is None:
+        return running.result()
+    if isinstance(error, SettingsError):
+        raise error
+    log.error("the client ended by an unexpected error", exc_info=error)
+    return error
 
 
 def _wanted_pause(error: BaseException) -> float | None:

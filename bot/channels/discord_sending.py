@@ -140,7 +140,7 @@ def _may_attach(interaction: discord.Interaction) -> bool:
 def permissions(channel: Any) -> discord.Permissions | None:
     """What the bot may do in a channel; None where that is not known."""
     guild = getattr(channel, "guild", None)
-    if guild is None or guild.me is None:
+    if guild is None or guild.me is None or isinstance(channel, discord.PartialMessageable):
         return None
     try:
         found = channel.permissions_for(guild.me)

@@ -7,6 +7,12 @@ from dataclasses import dataclass
 
 _TARGET = re.compile(r"(?:^|\s)(?:into|vs|v|against)\s", re.IGNORECASE)
 
+_ASKS = re.compile(
+    r"(?:what|where|who|which|how|can|may|is|are|does|do|show|log|units?|phase|page|help|odds|needs?|compare|charge|reach|why"
+    r"|luck|audit|rolls|recheck|rules|words|should|explain|report|export)\b|.*\?$",
+    re.IGNORECASE | re.DOTALL,
+)
+
 
 @dataclass(frozen=True, kw_only=True)
 class AttackOptions:
@@ -70,6 +76,11 @@ def charge_message(number: int | None, measured: float | None, roll: bool) -> st
     if number is None:
         return verb
     return f"{verb} needing {number}" if roll else f"{verb} {number}"
+
+
+def asks(text: str) -> bool:
+    """Whether a message looks like a question, whose answer is for the asker alone."""
+    return _ASKS.match(text.strip()) is not None
 
 
 def opened(text: str, verb: str, *also: str) -> str:

@@ -5,21 +5,34 @@ from __future__ import annotations
 import asyncio
 from collections.abc import AsyncIterator, Awaitable, Callable
 from contextlib import AsyncExitStack
+from functools import cache
 from pathlib import Path
 from typing import Any
 
 import pytest
 
+from bot.app import App
 from bot.channels.discord import Umpire
 from bot.channels.discord_run import Runner, connect_to
 from bot.channels.discord_settings import service_of
 from bot.channels.discord_start import room_of
+from bot.content import load_rulesets
 from bot.desk import Desk
+from bot.glossary import Glossary, load_glossary
+from bot.house import House
+from bot.ledger import Ledger
 from bot.settings import Discord
-from tests.conversation import umpire as app_over
+from resolver.ruleset import Ruleset
+from tests.conversation import Clock, secret
 from tests.discord.loopback import Loopback
 from tests.discord.loopback.service import TOKEN
 from tests.discord.loopback.world import Person
+
+
+@cache
+def shelf() -> tuple[dict[str, Ruleset], Glossary]:
+    """Rulesets and glossary, read once for all tests."""
+    return load_rulesets(), load_glossary()
 
 
 class Hurried(Umpire):
@@ -42,10 +55,12 @@ class Playing:
         self.pauses.append(seconds)
         await asyncio.sleep(min(seconds, 0.01))
 
-    async def start(self, settings: Discord | None = None, **replaced: Any) -> None:
+    async def start(
+        self, settings: Discord | None = None, heartbeat_timeout: float = 3.0, **replaced: Any
+    ) -> None:
         """Start the client and wait until it hears."""
         before = self.loopback.gateway.identified
-        self.begin(settings, **replaced)
+        self.begin(settings, heartbeat_timeout, **replaced)
         await self.loopback.until(
             lambda: self.loopback.gateway.identified >= before + self.loopback.rest.shards
         )
@@ -53,19 +68,21 @@ class Playing:
             lambda: self.umpire is not None and len(self.umpire.guilds) == len(self.loopback.servers)
         )
 
-    def begin(self, settings: Discord | None = None, **replaced: Any) -> None:
+    def begin(
+        self, settings: Discord | None = None, heartbeat_timeout: float = 3.0, **replaced: Any
+    ) -> None:
         connect_to(service_of({"DRUMHEAD_DISCORD_URL": self.loopback.url}))
         self._stack = AsyncExitStack()
         settings = settings or Discord(pictures=False)
-        app = self._stack.enter_context(app_over(self.folder))
-        self.app = app
+        ledger = self._stack.enter_context(Ledger(str(self.folder / "ledger.db"), Clock(), secret))
+        self.app = app = App(House(*shelf(), ledger))
         desk = self._stack.enter_context(Desk(app.answer, lambda: "ref1"))
         room = self._stack.enter_context(
             room_of(
                 app.house, desk, settings, **({"sleep": self.sleep, "reference": lambda: "ref2"} | replaced)
             )
         )
-        make = lambda: Hurried(room, guild_ready_timeout=0.05, heartbeat_timeout=2.0)  # noqa: E731
+        make = lambda: Hurried(room, guild_ready_timeout=0.05, heartbeat_timeout=heartbeat_timeout)  # noqa: E731
         self.runner = Runner(make, self.sleep, 3600)
         self.ended = asyncio.create_task(self.runner.run(TOKEN))
 

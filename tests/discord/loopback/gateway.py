@@ -41,7 +41,7 @@ class Gateway:
         self.identified = 0
         self.resumed = 0
         self.close_codes: list[int | None] = []
-        self.interval_ms = 41_250
+        self.interval_ms = 1_000
         self.acknowledge = True
         self.accept_resume = True
         self.content_allowed = True

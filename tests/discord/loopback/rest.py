@@ -91,8 +91,8 @@ class Rest:
             web.get(f"{api}/oauth2/applications/@me", self._application),
             web.get(f"{api}/gateway/bot", self._gateway),
             web.put(f"{api}/applications/{{app}}/commands", self._put_commands),
-            web.post(f"{api}/channels/{{channel}}/messages", self._create),
-            web.post(f"{api}/interactions/{{id}}/{{token}}/callback", self._callback),
+            web.post(f"{api}/channels/{{channel}}/messages", self.create),
+            web.post(f"{api}/interactions/{{id}}/{{token}}/callback", self.callback),
             web.get(f"{api}/webhooks/{{app}}/{{token}}/messages/@original", self._original),
             web.patch(f"{api}/webhooks/{{app}}/{{token}}/messages/@original", self._edit_original),
             web.delete(f"{api}/webhooks/{{app}}/{{token}}/messages/@original", self._delete_original),
@@ -150,7 +150,7 @@ class Rest:
     async def _file(self, request: web.Request) -> web.Response:
         return web.Response(body=self.files[request.match_info["name"]])
 
-    async def _create(self, request: web.Request) -> web.Response:
+    async def create(self, request: web.Request) -> web.Response:
         channel = self.channels.get(request.match_info["channel"])
         if channel is None:
             raise Refusal(404, 10003, "Unknown Channel")
@@ -167,7 +167,7 @@ class Rest:
         await self._news()
         return answered(self.message(sent))
 
-    async def _callback(self, request: web.Request) -> web.Response:
+    async def callback(self, request: web.Request) -> web.Response:
         waiting = self.waiting.get(request.match_info["id"])
         if waiting is None or waiting.token != request.match_info["token"]:
             raise Refusal(404, 10062, "Unknown interaction")

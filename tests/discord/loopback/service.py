@@ -134,7 +134,7 @@ class Loopback:
             body["guild"] = {"id": channel.server.id, "locale": "en-GB", "features": []}
         await self.gateway.dispatch("INTERACTION_CREATE", body | more, channel.server)
 
-    async def slash(self, who: Person, channel: Channel, name: str, **options: Any) -> Waiting:
+    async def slash(self, who: Person, channel: Channel, name: str, /, **options: Any) -> Waiting:
         """A slash command, its options checked against what the bot registered."""
         return await self.interact(who, channel, 2, self.command(name, options))
 
@@ -199,6 +199,11 @@ class Loopback:
 
     async def answer_to(self, waiting: Waiting) -> Sent:
         """What an interaction got for an answer."""
-        await self.until(lambda: waiting.original is not None)
-        assert waiting.original is not None
-        return waiting.original
+        found: list[Sent] = []
+
+        def there() -> bool:
+            found[:] = [sent for sent in self.rest.sent if sent.interaction == waiting.id]
+            return bool(found)
+
+        await self.until(there)
+        return found[0]
