@@ -3,8 +3,8 @@
 from dataclasses import replace
 
 import pytest
-from attacks import RULESETS, STANDARD
 from every_sequence import every_total
+from small_attacks import RULESETS, STANDARD
 
 from resolver.amount import Amount, fixed
 from resolver.attack import Attack, Reroll, Target, TargetGroup, WeaponGroup

@@ -4,7 +4,7 @@ import tracemalloc
 from dataclasses import replace
 
 import pytest
-from attacks import STANDARD
+from small_attacks import STANDARD
 
 from resolver.amount import Amount, fixed
 from resolver.attack import Attack, Reroll, Target, TargetGroup, WeaponGroup

@@ -5,7 +5,7 @@ from math import comb
 
 import numpy as np
 import pytest
-from attacks import STANDARD
+from small_attacks import STANDARD
 
 from resolver.amount import Amount, fixed
 from resolver.attack import Attack, Reroll, Target, TargetGroup, WeaponGroup

@@ -4,7 +4,7 @@ import re
 from dataclasses import replace
 
 import pytest
-from attacks import RULESETS, STANDARD
+from small_attacks import RULESETS, STANDARD
 
 from resolver.amount import Amount, fixed
 from resolver.attack import Attack, Reroll, Target, TargetGroup, WeaponGroup

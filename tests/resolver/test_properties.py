@@ -3,9 +3,9 @@
 from dataclasses import replace
 
 import numpy as np
-from attacks import STANDARD, attacks, groups, weapons
 from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
+from small_attacks import STANDARD, attacks, groups, weapons
 
 from resolver.amount import fixed
 from resolver.attack import Attack, Reroll, Target

@@ -3,9 +3,9 @@
 from dataclasses import replace
 
 import pytest
-from attacks import RULESETS, STANDARD, attacks
 from hypothesis import HealthCheck, given, settings
 from reference import reference
+from small_attacks import RULESETS, STANDARD, attacks
 
 from resolver.attack import Attack
 from resolver.exact import Odds, odds
