@@ -192,20 +192,28 @@ def _discord(options: argparse.Namespace) -> int:
     return discord_start.main(options.settings, os.environ, settled)
 
 
-def _export(options: argparse.Namespace) -> int:
+@contextmanager
+def _there(options: argparse.Namespace) -> Iterator[Ledger]:
+    """A record that must exist already."""
+    record_commands.must_be_there(options.ledger)
     with _record(options) as ledger:
+        yield ledger
+
+
+def _export(options: argparse.Namespace) -> int:
+    with _there(options) as ledger:
         if options.all:
             return record_commands.export_channel(ledger, options.channel, sys.stdout)
         return record_commands.export_page(ledger, options.channel, options.page, sys.stdout)
 
 
 def _check(options: argparse.Namespace) -> int:
-    with _record(options) as ledger:
+    with _there(options) as ledger:
         return record_commands.check(ledger, sys.stdout)
 
 
 def _backup(options: argparse.Namespace) -> int:
-    with _record(options) as ledger:
+    with _there(options) as ledger:
         return record_commands.backup(ledger, options.file, sys.stdout)
 
 

@@ -7,7 +7,7 @@ _EVEN = 0.05  # this close to the middle nobody was lucky
 
 def luck_line(percentile: float, such: str = "such attacks") -> str:
     """A percentile in plain words: "better than 83 in 100 such attacks"."""
-    if abs(percentile - 0.5) <= _EVEN:
+    if abs(percentile - 0.5) <= _EVEN + 1e-9:
         return f"about what {such} bring"
     if percentile > 0.5:
         return f"better than {_in(percentile)} {such}"

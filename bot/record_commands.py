@@ -6,10 +6,17 @@ import json
 from pathlib import Path
 from typing import Any, TextIO
 
-from bot.ledger import Checked, Ledger, LedgerError
+from bot.ledger import Checked, Ledger, LedgerError, is_there
+from bot.wording import plural
 
 FINE, FAULTS = 0, 1
 MOST_BYTES = 200_000_000
+
+
+def must_be_there(url: str) -> None:
+    """Complain of a record that does not exist, where making a new one would help nobody."""
+    if not is_there(url):
+        raise LedgerError(f"There is no record at {url}. Name it with --ledger FILE, or DRUMHEAD_LEDGER.")
 
 
 def export_page(ledger: Ledger, channel: str, page: str | None, out: TextIO) -> int:
@@ -38,7 +45,7 @@ def check(ledger: Ledger, out: TextIO) -> int:
         out.writelines(f"  {fault}\n" for fault in page.faults)
     faults = sum(len(page.faults) for page in found)
     if faults:
-        out.write(f"NOT as it was written: {faults} faults. A backup has it as it was.\n")
+        out.write(f"NOT as it was written: {plural(faults, 'fault')}. A backup has it as it was.\n")
         return FAULTS
     out.write("The record is as it was written.\n")
     return FINE
@@ -68,6 +75,4 @@ def _read(file: Path) -> Any:
             raise LedgerError(f"{file} is larger than {MOST_BYTES} bytes; that is no exported channel.")
         return json.loads(file.read_bytes())
     except (OSError, ValueError, RecursionError) as error:
-        raise LedgerError(
-            f"{file} cannot be read: {error}. Name a file written by `drumhead export --all`."
-        ) from None
+        raise LedgerError(f"{file} cannot be read: {error}. Name a file written by `drumhead export --all`.") from None

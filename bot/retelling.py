@@ -143,8 +143,8 @@ def named(story: Sequence[Told], words: str, message: str) -> tuple[str, str]:
     found = matches(words, [(name, (kind, name)) for kind, name in names])
     kinds = [kind for kind in ("side", "unit", "person") if any(kind == other for other, _ in found)]
     if not kinds:
-        known = [name for _, name in names]
-        raise Misread(f'nobody called "{words}" is in this record', hint=nearest(words, known))
+        near = nearest(words, [name for _, name in names])
+        raise Misread(f'nobody called "{words}" is in this record', hint=near and message.format(near))
     best = [item for item in found if item[0] == kinds[0]]
     if len(best) > 1:
         raise Unsure(f'who is "{words}"?', tuple(message.format(name) for _, name in best))

@@ -27,7 +27,8 @@ def answer(request: Luck, asked: Asked, house: House) -> Reply:
     lucks = [_luck(kind, name, attacks, house) for kind, name in names]
     lucks = [luck for luck in lucks if luck["attacks"]]
     if not lucks:
-        return Reply("luck", "no attack is on record yet", (), {"lucks": []})
+        of = "" if request.name is None else f" of {names[0][1]}"
+        return Reply("luck", f"no attack{of} is on record yet", (), {"lucks": []})
     lines = tuple(Line(_said(luck), strong=True) for luck in lucks)
     note = Note("by the damage of each attack in its exact distribution; undone and mended ones left out")
     return Reply("luck", "luck with the dice", (*lines, note), {"lucks": lucks})

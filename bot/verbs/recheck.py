@@ -17,12 +17,12 @@ from resolver.refused import Refused
 def answer(request: Recheck, asked: Asked, house: House) -> Reply:
     """What differs, if anything: needs, dice, totals; and whether the row is as it was written."""
     entry = the_entry(house, asked.where, request.number)
-    differences = _replay(entry, house) if "attack" in entry.data else []
     faults = house.ledger.faults(asked.where, entry.id)
-    same = not differences and not faults
-    title = f"#{entry.id} {'comes out the same' if same else 'differs'}"
+    differences = _replay(entry, house) if "attack" in entry.data and not faults else []
+    title = f"#{entry.id} {'differs' if differences or faults else 'comes out the same'}"
     lines = [Line(said, strong=True) for said in (*differences, *faults)]
-    return Reply("recheck", title, (*lines, *_notes(entry, same)), _data(entry, differences, faults))
+    notes = _notes(entry) if not faults else (Note("not replayed: its row is not as it was written"),)
+    return Reply("recheck", title, (*lines, *notes), _data(entry, differences, faults))
 
 
 def _replay(entry: Entry, house: House) -> list[str]:
@@ -38,12 +38,13 @@ def _replay(entry: Entry, house: House) -> list[str]:
     return [f"{name}: recorded {old}, today {new}" for name, (old, new) in pairs.items() if old != new]
 
 
-def _notes(entry: Entry, same: bool) -> tuple[Note, ...]:
+def _notes(entry: Entry) -> tuple[Note, ...]:
     if "attack" not in entry.data:
         how = "no attack, so nothing to replay" if entry.faces else "no dice"
         return (Note(f"{how}; its row in the record was checked"),)
-    replayed = f"{len(entry.faces)} recorded dice replayed through ruleset {entry.ruleset} of today"
-    return (Note(replayed), Note("its row in the record is as it was written")) if same else (Note(replayed),)
+    dice = sum(len(die) for group in entry.data["faces"] for step in group.values() for die in step)
+    replayed = f"{dice} recorded dice replayed through ruleset {entry.ruleset} of today"
+    return Note(replayed), Note("its row in the record is as it was written")
 
 
 def _data(entry: Entry, differences: list[str], faults: list[str]) -> dict[str, object]:
