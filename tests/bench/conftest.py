@@ -3,14 +3,12 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable
 
 import pytest
+from saying import Say
 
 ROWS = pytest.StashKey[list[tuple[str, str, str, str]]]()
 HEAD = ("what", "here", "to reach", "beside it")
-
-Say = Callable[[str, str, str, str], None]
 
 
 @pytest.fixture

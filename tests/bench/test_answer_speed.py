@@ -14,7 +14,7 @@ from typing import Any
 
 import pytest
 from attacks import MESSAGES, ROLLS, STANDARD
-from conftest import Say
+from saying import Say
 
 from bot.app import App
 from bot.asked import Asked

@@ -11,7 +11,7 @@ from typing import Any
 import numpy as np
 import pytest
 from attacks import FIVE_HUNDRED, HEAVY, LARGEST, SIX_ON_THREE, STANDARD, TWENTY_ON_TEN, heavy
-from conftest import Say
+from saying import Say
 from simulated import simulate
 
 from resolver.attack import Attack
