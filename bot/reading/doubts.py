@@ -75,8 +75,7 @@ def _sixes(weapon: Part, die: int) -> Iterator[Doubt]:
         threshold, sixes = weapon.fields.get(f"critical_{step}"), weapon.fields.get(f"sixes_{step}")
         if threshold is None or sixes is None or threshold.value == die:
             continue
-        effect = next(name for name in effects if name in weapon.fields and weapon.fields[name].span == sixes.span)
-        words = CLAUSES[effect](weapon.fields[effect].value)
+        words = ", ".join(CLAUSES[effect](weapon.get(effect)) for effect in effects if effect in weapon.fields)
         yield Doubt(
             f'"{threshold.words}", yet "{sixes.words}": on which faces?',
             (((sixes.span, words),), ((threshold.span, ""),)),
