@@ -79,9 +79,7 @@ class Ledger:
             self._append(connection, page, cuts, row)
         return reply
 
-    def _append(
-        self, connection: Connection, page: Row[Any], cuts: tuple[str, ...], row: dict[str, Any]
-    ) -> None:
+    def _append(self, connection: Connection, page: Row[Any], cuts: tuple[str, ...], row: dict[str, Any]) -> None:
         """Write the row, linked to the one before it, and tell the page."""
         row = chain.sealed(row, self._entropy(chain.SALT_BYTES * len(chain.REMOVABLE)))
         head = chain.link(page.head, row, cuts)

@@ -51,9 +51,7 @@ class Store:
             Path(name).parent.mkdir(parents=True, exist_ok=True)
             Path(name).touch(mode=0o600)
         except OSError as error:
-            raise LedgerError(
-                f"The record {name} cannot be opened ({error.strerror}); name another file."
-            ) from None
+            raise LedgerError(f"The record {name} cannot be opened ({error.strerror}); name another file.") from None
 
     @property
     def name(self) -> str:
@@ -132,7 +130,9 @@ class Store:
 
 def _plainly(name: str, cause: str) -> str:
     lower = cause.lower()
-    if "locked" in lower or "busy" in lower:
+    if "connection failed" in lower or "could not connect" in lower:
+        way_out = "the database server does not let us in; check its address, name and password"
+    elif "locked" in lower or "busy" in lower:
         way_out = "another program is writing to it; wait for that program or close it, then say it again"
     elif "full" in lower or "disk i/o" in lower:
         way_out = "there is no room to write; free some space there, then say it again. Nothing was lost"
