@@ -10,6 +10,7 @@ from typing import Any, NamedTuple
 from bot.reading.context import Context
 from bot.reading.names import find
 from bot.reading.said import NAME, Said
+from bot.reading.strikes import faces_of
 from bot.requests.action import (
     Act,
     Allocate,
@@ -64,7 +65,7 @@ def _meaning(table: dict[str, str], words: str) -> str:
 
 def _faces(match: re.Match[str]) -> tuple[int, ...] | None:
     dice = match.groupdict().get("dice")
-    return tuple(map(int, re.findall(r"\d+", dice))) if dice else None
+    return faces_of(dice) if dice else None
 
 
 def _number(match: re.Match[str], group: str = "inches") -> float | None:

@@ -6,6 +6,7 @@ import re
 
 from bot.reading.context import Context
 from bot.reading.said import Said
+from bot.reading.strikes import faces_of
 from bot.requests.action import Lesson, LessonDice, StepByStep
 
 _STEPS = re.compile(
@@ -34,10 +35,4 @@ def lesson(said: Said, context: Context) -> object | None:
         if said.full(re.compile(pattern)):
             return Lesson(word)
     match = said.full(_FACES)
-    return None if match is None else LessonDice(_faces(match["faces"]))
-
-
-def _faces(text: str) -> tuple[int, ...]:
-    """Faces with or without spaces between them; a single run of digits is one face each."""
-    numbers = re.findall(r"\d+", text)
-    return tuple(map(int, numbers[0] if len(numbers) == 1 else numbers))
+    return None if match is None else LessonDice(faces_of(match["faces"]))

@@ -55,9 +55,14 @@ def _weapons(match: re.Match[str], said: Said) -> dict[str, Any]:
 
 
 def _faces(match: re.Match[str], said: Said) -> dict[str, Any]:
-    text = match[1].strip()
-    packed = re.fullmatch(r"[1-6]{2,}", text)
-    return {"faces": tuple(map(int, text if packed else re.findall(r"\d+", text)))}
+    return {"faces": faces_of(match[1])}
+
+
+def faces_of(text: str) -> tuple[int, ...]:
+    """Faces with or without blanks between them: "6 4 4", "644"; runs of 1 to 6 are one die a digit."""
+    numbers = re.findall(r"\d+", text)
+    packed = any(len(number) > 1 for number in numbers) and all(re.fullmatch("[1-6]+", number) for number in numbers)
+    return tuple(map(int, "".join(numbers) if packed else numbers))
 
 
 CLAUSES: tuple[Clause, ...] = tuple(

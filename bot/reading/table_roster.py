@@ -13,7 +13,8 @@ _HEAD = re.compile(
     r"\s*roster(?: (?:of|for)(?: the)? (?P<side>[^\n:]{1,40}?))?(?: (?:is|are))?\s*:?\s*(?=\n|$)", re.IGNORECASE
 )
 _ADD = re.compile(
-    r"\s*(?:(?:add|new|roster|unit|bring)(?: unit)?(?: (?:to|for|of)(?: the)? (?P<side>[^\n:]{1,40}?))?\s*:?\s+)",
+    r"\s*(?:add|new|roster|unit|bring)(?: unit)?"
+    r"(?: (?:to|for|of)(?: the)? (?P<side>[^\n:]{1,40}?)\s*:\s*|\s*:?\s+)",
     re.IGNORECASE,
 )
 _FENCE = re.compile(r"^\s*```\w*[ \t]*\n?|\n?```\s*$")

@@ -9,13 +9,14 @@ from bot.misread import Misread
 from bot.reading import read
 from bot.reading.context import Context
 from bot.reply import Reply
-from bot.requests.table import Agreed, Decline
+from bot.requests.table import Agreed, Decline, OwnDice
 from bot.standing import Game, Proposal
 from bot.table.current import open_game
 from bot.table.record import Made, happen
 from bot.table.seats import Consented, may_run, sides_of
 from bot.table.units import unit_names
 from bot.table.words import listed
+from bot.verbs.table.customs import own_dice
 
 
 def agreed(request: Agreed, asked: Asked, house: House) -> Reply:
@@ -23,6 +24,8 @@ def agreed(request: Agreed, asked: Asked, house: House) -> Reply:
     from bot.verbs import VERBS  # the registry holds this verb too
 
     game = open_game(house, asked.where)
+    if game.proposal is None and _own_dice_wait(game, asked.who):
+        return own_dice(OwnDice(True), asked, house)
     proposal = _waiting(game)
     _only_those_asked(game, asked, proposal)
     consented = Consented(
@@ -37,6 +40,12 @@ def agreed(request: Agreed, asked: Asked, house: House) -> Reply:
     context = Context(ruleset=house.ruleset(asked.where), units=unit_names(house, asked.where))
     meant = read(proposal.text, context)
     return VERBS[type(meant)](meant, consented, house)
+
+
+def _own_dice_wait(game: Game, who: str) -> bool:
+    """Whether some side has said yes to own dice and this person's has not."""
+    mine = [side for side in game.sides if who in side.seats]
+    return any(side.own_dice for side in game.sides) and any(not side.own_dice for side in mine)
 
 
 def _waiting(game: Game) -> Proposal:

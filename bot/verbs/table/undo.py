@@ -15,7 +15,7 @@ from bot.table.record import Made, happen, unless_mine
 from bot.table.seats import anyone_sits, sides_of
 
 STAYS = ("open",)
-SILENT = ("propose", "decline", "undo", "open")
+SILENT = ("propose", "decline", "undo", "open", "sit", "leave", "rest")  # a plain undo means what was played
 
 
 def answer(request: Undo, asked: Asked, house: House) -> Reply:

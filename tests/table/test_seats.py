@@ -1,0 +1,169 @@
+"""Who may do what: seats act for their own side, the other side agrees, spectators ask."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from bot.app import App
+from bot.asked import Asked
+from tests.conversation import say
+from tests.table.play import events, play, state, table, unit
+
+
+@pytest.fixture
+def seated(tmp_path: Path) -> Iterator[App]:
+    """Ann with the Wardens, Ben with the Kiln Guard, Cleo looks on; Ada opened the table."""
+    with table(tmp_path, "go to the shooting phase") as app:
+        play(app, "sit with the Wardens", who="Ann")
+        play(app, "I'll play the Kiln Guard", who="Ben")
+        yield app
+
+
+def seats(app: App) -> dict[str, list[str]]:
+    return {side["name"]: side["seats"] for side in state(app)["sides"]}
+
+
+def test_nobody_sits_so_anyone_may_act(tmp_path: Path) -> None:
+    with table(tmp_path, "go to the shooting phase") as app:
+        play(app, "Wardens shoot the Kiln Guard at 14", who="Somebody")
+
+
+def test_people_sit_down_and_leave(seated: App) -> None:
+    assert seats(seated) == {"Saltmarsh Wardens": ["Ann"], "Kiln Guard": ["Ben"]}
+    play(seated, "leave", who="Ben")
+    assert seats(seated)["Kiln Guard"] == []
+
+
+def test_a_seat_acts_for_its_units_and_ends_its_phase(seated: App) -> None:
+    play(seated, "Wardens shoot the Kiln Guard at 14", "next phase", who="Ann")
+    assert state(seated)["phase"] == "charge"
+
+
+def test_an_action_for_somebody_elses_unit_is_asked_about_and_happens_once_agreed(seated: App) -> None:
+    (asked,) = play(seated, "Wardens shoot the Kiln Guard at 14", who="Ben")
+    assert asked.kind == "table"
+    assert asked.machine["of"] == ["Saltmarsh Wardens"]
+    assert unit(seated, "Wardens")["did"] == []
+    assert "asked of the" in say(seated, "agreed", "Ben").title
+    (rolled,) = play(seated, "agreed", who="Ann")
+    assert rolled.kind == "attack"
+    entry = seated.house.ledger.entry("low-ferry", rolled.machine["id"])
+    assert entry is not None
+    assert (entry.who, entry.data["event"]["agreed"]["by"]) == ("Ben", "Ann")
+    assert unit(seated, "Wardens")["did"] == ["shot"]
+    assert "nothing is waiting" in say(seated, "agreed", "Ann").title
+
+
+def test_what_is_not_agreed_does_not_happen(seated: App) -> None:
+    play(seated, "undo", who="Ben")
+    play(seated, "not agreed", who="Ann")
+    assert state(seated)["phase"] == "shooting"
+    assert "nothing is waiting" in say(seated, "agreed", "Ann").title
+
+
+def test_an_agreed_undo_leaves_nothing_waiting(seated: App) -> None:
+    play(seated, "Wardens shoot the Kiln Guard at 14", who="Ann")
+    play(seated, "undo", who="Ben")
+    play(seated, "agreed", who="Ann")
+    assert unit(seated, "Wardens")["did"] == []
+    assert "nothing is waiting" in say(seated, "agreed", "Ann").title
+
+
+def test_the_other_side_does_not_end_the_phase(seated: App) -> None:
+    play(seated, "next phase", who="Ben")
+    assert state(seated)["phase"] == "shooting"
+
+
+@pytest.mark.parametrize(
+    "message",
+    [
+        "Wardens shoot the Kiln Guard at 14",
+        "next phase",
+        "undo",
+        "Kiln Guard has 3 models left",
+        "score Wardens 5",
+        "back",
+        "Wardens are 14 from the Kiln Guard",
+    ],
+)
+def test_spectators_may_only_ask(seated: App, message: str) -> None:
+    before = events(seated)
+    reply = say(seated, message, "Cleo")
+    assert reply.kind == "misread"
+    assert "you are watching" in reply.title
+    assert events(seated) == before
+
+
+@pytest.mark.parametrize("question", ["what now", "where are we", "units", "can the Wardens shoot?", "unit Wardens"])
+def test_spectators_are_answered(seated: App, question: str) -> None:
+    assert say(seated, question, "Cleo").kind in ("table", "ruling")
+
+
+def test_one_mends_ones_own_and_asks_for_the_rest(seated: App) -> None:
+    play(seated, "Kiln Guard lost 1 wound because of the ford", who="Ben")
+    assert unit(seated, "Kiln Guard")["groups"][0]["lost"] == 1
+    play(seated, "Kiln Guard lost 1 wound", who="Ann")
+    assert unit(seated, "Kiln Guard")["groups"][0]["lost"] == 1
+    play(seated, "agreed", who="Ben")
+    assert unit(seated, "Kiln Guard")["groups"][0]["lost"] == 2
+
+
+def test_the_opener_seats_and_unseats_so_that_nobody_is_locked_out(seated: App) -> None:
+    assert "only Ada" in say(seated, "unseat Ben", "Ann").title
+    play(seated, "unseat Ben", "seat Dora with the Kiln Guard", who="Ada")
+    assert seats(seated)["Kiln Guard"] == ["Dora"]
+
+
+def test_a_moderator_may_unseat_and_close(seated: App) -> None:
+    ask = Asked(text="unseat Ben", who="Mod", where="low-ferry", moderator=True)
+    assert seated.answer(ask).kind == "table"
+    assert seated.answer(Asked(text="close table", who="Mod", where="low-ferry", moderator=True)).kind == "table"
+    assert not state_after_close(seated)["open"]
+
+
+def state_after_close(app: App) -> dict[str, object]:
+    found: dict[str, object] = say(app, "report").machine["state"]
+    return found
+
+
+def test_closing_is_asked_of_the_other_side(seated: App) -> None:
+    play(seated, "close table", who="Ann")
+    assert state(seated)["open"]
+    play(seated, "agreed", who="Ben")
+    assert not state_after_close(seated)["open"]
+
+
+def test_whoever_sits_may_play_a_side_on_which_nobody_sits(seated: App) -> None:
+    play(seated, "leave", who="Ben")
+    play(seated, "Kiln Guard lost 1 wound", who="Ann")
+    assert unit(seated, "Kiln Guard")["groups"][0]["lost"] == 1
+
+
+def test_sitting_beside_somebody_when_one_plays_the_other_side_is_asked_of_them(seated: App) -> None:
+    play(seated, "sit with the Kiln Guard", who="Ann")
+    assert seats(seated) == {"Saltmarsh Wardens": ["Ann"], "Kiln Guard": ["Ben"]}
+
+
+def test_own_dice_count_once_both_sides_have_said_so(seated: App) -> None:
+    (first,) = play(seated, "own dice yes", who="Ann")
+    assert "waiting for the Kiln Guard" in first.machine["said"]
+    (second,) = play(seated, "own dice yes", who="Ben")
+    assert second.machine["said"].startswith("own dice count")
+    play(seated, "own dice no", who="Ann")
+    assert not any(side["own_dice"] for side in state(seated)["sides"])
+
+
+def test_agreed_is_enough_for_own_dice(seated: App) -> None:
+    play(seated, "own dice yes", who="Ann")
+    play(seated, "agreed", who="Ben")
+    assert all(side["own_dice"] for side in state(seated)["sides"])
+
+
+def test_the_first_turn_is_not_taken_but_given(seated: App) -> None:
+    play(seated, "back", "back", who="Ann")
+    assert state(seated)["turn"] == "Saltmarsh Wardens"
+    play(seated, "Kiln Guard go first", who="Ann")
+    assert state(seated)["turn"] == "Kiln Guard"
