@@ -59,15 +59,15 @@ class Check:
     def shares(self) -> tuple[tuple[Feeds, float], ...]:
         """Every row with its chance, re-rolls of `again` included; alike neighbours are one."""
         sides, again = len(self.rows), self.again
-        found: list[tuple[Feeds, int]] = []
-        before: Feeds | None = None
+        twice, once = len(again) / sides**2, (len(again) + sides) / sides**2
+        found: list[tuple[Feeds, float]] = []
+        share, before = 0.0, self.rows[0]
         for face, feeds in enumerate(self.rows, 1):
-            share = len(again) if face in again else len(again) + sides
-            if feeds is before:
-                share += found.pop()[1]
-            found.append((feeds, share))
-            before = feeds
-        return tuple((feeds, share / sides**2) for feeds, share in found)
+            if feeds is not before:
+                found.append((before, share))
+                share, before = 0.0, feeds
+            share += twice if face in again else once
+        return (*found, (before, share))
 
     def succeeds(self, face: int) -> bool:
         """Whether the natural face counts as a success of this check."""

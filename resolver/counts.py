@@ -50,9 +50,16 @@ def _thinning(size: int, kept: float) -> Distribution:
     ])  # fmt: skip
 
 
+def certain(number: int) -> Distribution:
+    """The distribution of what is always `number`."""
+    found = np.zeros(number + 1)
+    found[number] = 1.0
+    return found
+
+
 def added(parts: Sequence[Distribution]) -> Distribution:
     """The distribution of the sum of independent parts."""
-    return reduce(np.convolve, parts)
+    return reduce(np.convolve, parts) if len(parts) > 1 else parts[0]
 
 
 def ended(chances: Distribution) -> Distribution:

@@ -9,12 +9,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from typing import NamedTuple
 
 import numpy as np
 
-from resolver.counts import Distribution, added, damage_chances
+from resolver.counts import Distribution, added, certain, damage_chances
 from resolver.generating import chances, composed, joint, roots, size_for
-from resolver.onto_one import Block, carried, fresh
+from resolver.onto_one import Block, carried
 from resolver.onto_several import Blow, Line, untouched, walked
 from resolver.plan import PIERCED, GroupPlan, Plan
 from resolver.refused import Refused
@@ -64,14 +65,15 @@ def _onto_one(plan: Plan) -> Odds:
     (group,) = plan.target.groups
     damages = [damage_chances(weapon.damages[0]) for weapon in plan.weapons]
     counted = [_counts(weapon, damage[0]) for weapon, damage in zip(plan.weapons, damages, strict=True)]
-    block = Block.of(group, [
-        (len(counts[3]) - 1, len(damage) - 1, weapon.damages[0].spills)
-        for counts, damage, weapon in zip(counted, damages, plan.weapons, strict=True)
-    ])  # fmt: skip
-    state = fresh()
+    blows = [
+        (weapon.most, len(damage) - 1, weapon.damages[0].spills)
+        for weapon, damage in zip(plan.weapons, damages, strict=True)
+    ]
+    block = Block.of(group, blows)
+    state = certain(0)
     for weapon, counts, damage in zip(plan.weapons, counted, damages, strict=True):
-        state = carried(block, state, counts[4], damage, weapon.damages[0].spills)
-    attacks, hits, wounds, unsaved = (added([counts[row] for counts in counted]) for row in range(4))
+        state = carried(block, state, counts.harmful, damage, weapon.damages[0].spills)
+    attacks, hits, wounds, unsaved, _ = map(added, zip(*counted, strict=True))
     state = block.whole(state)
     wipe = None if group.models is None else float(state[block.end]) if block.most == block.end else 0.0
     return Odds(attacks, hits, wounds, unsaved, state, block.slain(state), wipe)
@@ -86,8 +88,8 @@ def _onto_several(plan: Plan) -> Odds:
     for weapon, blow in zip(plan.weapons, blows, strict=True):
         counts = _counts(weapon, 0.0)
         counted.append(counts)
-        state = walked(line, state, _joint(weapon, counts[2]), blow, work)
-    attacks, hits, wounds = (added([counts[row] for counts in counted]) for row in range(3))
+        state = walked(line, state, _joint(weapon, counts.wounds), blow, work)
+    attacks, hits, wounds, _, _ = map(added, zip(*counted, strict=True))
     damage = state.reshape(len(state), -1, line.last + 1).sum(axis=(0, 1))
     wipe = float(damage[-1]) if line.ends else 0.0
     return Odds(attacks, hits, wounds, state.sum(axis=1), damage, line.slain(damage), wipe)
@@ -114,19 +116,29 @@ def _joint(weapon: GroupPlan, wounds: Distribution) -> Distribution:
     return joint(weapon.checks, weapon.start, {Step.SAVE: 0, PIERCED: 1}, weapon.most)
 
 
-def _counts(weapon: GroupPlan, harmless: float) -> Sequence[Distribution]:
-    """Attacks, hits, wounds, unsaved wounds, and unsaved wounds that take at least one point."""
-    cuts = [*weapon.counted.values(), len(weapon.checks)]
+class _Counts(NamedTuple):
+    """What one weapon group scores; `harmful` are unsaved wounds that take at least one point."""
+
+    attacks: Distribution
+    hits: Distribution
+    wounds: Distribution
+    unsaved: Distribution
+    harmful: Distribution
+
+
+def _counts(weapon: GroupPlan, harmless: float) -> _Counts:
+    """The counts of a weapon group; `harmless` is the chance that an unsaved wound takes nothing."""
+    cuts = list(weapon.counted.values())
+    rolled = cuts[0] > 0
+    if not rolled:
+        del cuts[0]
+    if harmless:
+        cuts.append(cuts[-1])
     size = size_for(weapon.most)
     circle = roots(size)
-    ends = np.empty((5, len(circle)), dtype=complex)
-    ends[:4] = circle
-    ends[4] = harmless + (1 - harmless) * circle
-    found = chances(composed(weapon.checks, weapon.start, ends, cuts), size, weapon.most)
-    return [_attacks(weapon, found[0]), *found[1:]]
-
-
-def _attacks(weapon: GroupPlan, found: Distribution) -> Distribution:
-    """A number that is not rolled is certain, without the rounding of a transform."""
-    most = weapon.most_attacks
-    return found[: most + 1] if weapon.counted["attacks"] else np.eye(1, most + 1, most)[0]
+    ends = circle[None, :].repeat(len(cuts), axis=0)
+    if harmless:
+        ends[-1] = harmless + (1 - harmless) * circle
+    found = list(chances(composed(weapon.checks, weapon.start, ends, cuts), size, weapon.most))
+    attacks = found.pop(0)[: weapon.most_attacks + 1] if rolled else certain(weapon.most_attacks)
+    return _Counts(attacks, found[0], found[1], found[2], found[-1])

@@ -50,8 +50,8 @@ def roots(size: int) -> Values:
 def chances(values: Values, size: int, most: int) -> Distribution:
     """The distributions (..., most + 1) whose generating functions have `values` at the roots of unity."""
     found: Distribution = np.fft.irfft(values, size)[..., : most + 1]
-    found[found < _NOISE] = 0.0
-    found /= found.sum(axis=-1, keepdims=True)
+    found *= found > _NOISE
+    found /= np.add.reduce(found, axis=-1, keepdims=True)
     return found
 
 
@@ -60,8 +60,9 @@ def composed(checks: Sequence[Check], start: Feeds, ends: Values, cuts: Sequence
 
     `ends` (len(cuts), points) is the value of one outstanding thing; so is the result.
     """
-    names = {name for feeds in (start, *(row for check in checks for row in check.rows)) for name in feeds}
-    return _composed(checks, start, dict.fromkeys(names, ends), ends, cuts)
+    names = {name for feeds in (start, *(row for check in checks for row, _ in check.shares)) for name in feeds}
+    found = _composed(checks, start, dict.fromkeys(names, ends), ends, cuts)
+    return found if found.shape == ends.shape else np.broadcast_to(found, ends.shape)
 
 
 def joint(checks: Sequence[Check], start: Feeds, ends: Mapping[str, int], most: int) -> Distribution:

@@ -59,11 +59,6 @@ class Block:
         return np.concatenate((state, np.zeros(max(0, self.most + 1 - len(state)))))[: self.most + 1]
 
 
-def fresh() -> Distribution:
-    """Nothing lost yet."""
-    return np.ones(1)
-
-
 def carried(block: Block, state: Distribution, wounds: Distribution, each: Distribution, spills: bool) -> Distribution:
     """The damage done after a weapon group.
 

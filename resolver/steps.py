@@ -5,7 +5,7 @@ Every function gives a Check whose reasons say in plain words how its number cam
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from resolver.amount import Amount
 from resolver.attack import Reroll, TargetGroup, WeaponGroup
@@ -14,10 +14,11 @@ from resolver.refused import within
 from resolver.ruleset import Ruleset, Step
 
 NOTHING: Feeds = {}
+NO_FACES: frozenset[int] = frozenset()
+NO_SAVE = 1000  # beyond every die
 
 
-@dataclass(frozen=True)
-class Outcome:
+class Outcome(NamedTuple):
     """What a passing and a critical face of one step feed (a failing one nothing); `why` tells the latter."""
 
     passed: Feeds
@@ -25,8 +26,7 @@ class Outcome:
     why: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True)
-class Roll:
+class Roll(NamedTuple):
     """What is known of a hit or wound die before the natural faces are looked at."""
 
     step: Step
@@ -53,15 +53,15 @@ def wound_check(weapon: WeaponGroup, number: int, why: str, outcome: Outcome, ru
 def save_check(group: TargetGroup, weapon: WeaponGroup, failed: Feeds, rules: Ruleset) -> Check:
     """The save of a target group against a weapon group: the better of worn-down armour and fixed save."""
     number, reasons = _save_number(group, weapon, rules)
-    criticals = frozenset({rules.die}) if Step.SAVE in rules.natural_pass and number else frozenset[int]()
-    passing = _passing(number or rules.die + 1, criticals, rules)
-    needed = min(passing, default=rules.die + 1)
-    rows = tuple(NOTHING if face >= needed else failed for face in _faces(rules))
+    needed = max(number, rules.natural_fail + 1)
+    if Step.SAVE in rules.natural_pass and number < NO_SAVE:
+        needed = min(needed, rules.die)
+    needed = min(needed, rules.die + 1)
+    rows = (failed,) * (needed - 1) + (NOTHING,) * (rules.die + 1 - needed)
     if needed > rules.die:
         return Check("save", rows, needed, reasons=reasons)
-    again = _again(group.reroll_save, passing, frozenset(), rules)
-    reasons += _reroll_reasons(group.reroll_save, "save")
-    return Check("save", rows, needed, *again, reasons)
+    again = _again(group.reroll_save, needed, needed)
+    return Check("save", rows, needed, *again, reasons + _reroll_reasons(group.reroll_save, "save"))
 
 
 def amount_check(name: str, amount: Amount, why: str, feeds: str, times: int = 1) -> tuple[Check | None, Feeds]:
@@ -79,55 +79,38 @@ def amount_check(name: str, amount: Amount, why: str, feeds: str, times: int = 1
 
 
 def _check(roll: Roll, outcome: Outcome, rules: Ruleset) -> Check:
-    criticals, critical_reasons = _criticals(roll, rules)
-    number, modifier_reasons = _modified(roll, rules)
-    passing = _passing(number, criticals, rules)
-    needed = min(passing, default=rules.die + 1)
-    rows = tuple(_row(face, passing, criticals, outcome) for face in _faces(rules))
-    reasons = roll.reasons + modifier_reasons
+    """Natural faces first: low ones always fail, critical ones always pass; then the number decides."""
+    number, reasons = _modified(roll, rules)
+    critical = _first_critical(roll, number, rules)
+    needed = min(max(number, rules.natural_fail + 1), critical)
+    rows = (NOTHING,) * (needed - 1) + (outcome.passed,) * (critical - needed)
+    rows += (outcome.critical,) * (rules.die + 1 - critical)
     if needed != number:
-        reasons += (_natural_reason(needed, number, criticals, rules),)
-    reasons += critical_reasons + (outcome.why if criticals else ())
+        reasons += (_natural_reason(needed, number, critical, rules),)
+    if roll.threshold is not None:
+        reasons += (f"a natural {critical} or more is a critical {roll.step}, and always passes",)
+    if critical <= rules.die:
+        reasons += outcome.why
     if needed > rules.die:
         return Check(roll.step, rows, needed, reasons=reasons)
-    again = _again(roll.reroll, passing, criticals, rules)
+    again = _again(roll.reroll, needed, critical)
     return Check(roll.step, rows, needed, *again, reasons + _reroll_reasons(roll.reroll, roll.step))
 
 
-def _faces(rules: Ruleset) -> range:
-    return range(1, rules.die + 1)
-
-
-def _row(face: int, passing: frozenset[int], criticals: frozenset[int], outcome: Outcome) -> Feeds:
-    if face in criticals:
-        return outcome.critical
-    return outcome.passed if face in passing else NOTHING
-
-
-def _passing(number: int, criticals: frozenset[int], rules: Ruleset) -> frozenset[int]:
-    """Natural faces first: low ones always fail, criticals always pass; then the number decides."""
-    good = {face for face in _faces(rules) if face >= number and face > rules.natural_fail}
-    return frozenset(good | criticals)
-
-
-def _criticals(roll: Roll, rules: Ruleset) -> tuple[frozenset[int], tuple[str, ...]]:
-    """The critical faces: from the threshold said, or the highest face where the rules let it always pass."""
-    if roll.threshold is None:
-        always = roll.step in rules.natural_pass or roll.number - _held(roll, rules) <= rules.die
-        return frozenset({rules.die} if always else ()), ()
-    faces = frozenset(face for face in _faces(rules) if face >= roll.threshold and face > rules.natural_fail)
-    return faces, (f"a natural {roll.threshold} or more is a critical {roll.step}, and always passes",)
-
-
-def _held(roll: Roll, rules: Ruleset) -> int:
-    return max(-rules.modifier_cap, min(rules.modifier_cap, roll.modifier))
+def _first_critical(roll: Roll, number: int, rules: Ruleset) -> int:
+    """The lowest critical face: as said, else the highest face if it passes; past the die if there is none."""
+    if roll.threshold is not None:
+        return max(roll.threshold, rules.natural_fail + 1)
+    return rules.die if roll.step in rules.natural_pass or number <= rules.die else rules.die + 1
 
 
 def _modified(roll: Roll, rules: Ruleset) -> tuple[int, tuple[str, ...]]:
-    """The number after the modifiers, which are held within the ruleset's cap."""
-    held = _held(roll, rules)
+    """The number after the modifiers, which are held within the ruleset's cap, and why."""
+    reasons = roll.reasons
+    if not roll.modifier:
+        return roll.number, reasons
+    held = max(-rules.modifier_cap, min(rules.modifier_cap, roll.modifier))
     number = roll.number - held
-    reasons: tuple[str, ...] = ()
     if held != roll.modifier:
         reasons += (f"{roll.modifier:+d} to {roll.step} is held to {held:+d}",)
     if held:
@@ -135,29 +118,26 @@ def _modified(roll: Roll, rules: Ruleset) -> tuple[int, tuple[str, ...]]:
     return number, reasons
 
 
-def _natural_reason(needed: int, number: int, criticals: frozenset[int], rules: Ruleset) -> str:
+def _natural_reason(needed: int, number: int, critical: int, rules: Ruleset) -> str:
     if needed > rules.die:
         return f"no face reaches {number}+"
     if needed > number:
         return f"a natural {needed - 1} always fails, so {needed}+"
-    if criticals == {rules.die}:
+    if critical == rules.die:
         return f"a natural {rules.die} always passes, so {needed}+"
     return f"critical from {needed}, so {needed}+"
 
 
-def _again(
-    reroll: Reroll | None, passing: frozenset[int], criticals: frozenset[int], rules: Ruleset
-) -> tuple[frozenset[int], frozenset[int]]:
+def _again(reroll: Reroll | None, needed: int, critical: int) -> tuple[frozenset[int], frozenset[int]]:
     """The faces thrown again, and the faces of which a single die is."""
-    every = frozenset(_faces(rules))
-    none: frozenset[int] = frozenset()
+    if reroll is None:
+        return NO_FACES, NO_FACES
     if reroll is Reroll.ONES:
-        return frozenset({1}), none
-    if reroll is Reroll.FAILED:
-        return every - passing, none
+        return frozenset({1}), NO_FACES
     if reroll is Reroll.NON_CRITICAL:
-        return every - criticals, none
-    return none, every - passing if reroll is Reroll.ONE_FAILED else none
+        return frozenset(range(1, critical)), NO_FACES
+    failing = frozenset(range(1, needed))
+    return (failing, NO_FACES) if reroll is Reroll.FAILED else (NO_FACES, failing)
 
 
 def _reroll_reasons(reroll: Reroll | None, step: str) -> tuple[str, ...]:
@@ -170,14 +150,14 @@ def _reroll_reasons(reroll: Reroll | None, step: str) -> tuple[str, ...]:
     return (f"{reroll} {step}s are thrown again",)
 
 
-def _save_number(group: TargetGroup, weapon: WeaponGroup, rules: Ruleset) -> tuple[int | None, tuple[str, ...]]:
-    """The number needed to save before natural faces (None: no save at all), and why."""
+def _save_number(group: TargetGroup, weapon: WeaponGroup, rules: Ruleset) -> tuple[int, tuple[str, ...]]:
+    """The number needed to save before natural faces, and why."""
     if Step.SAVE not in rules.steps:
-        return None, (f"{rules.title} has no save roll",)
+        return NO_SAVE, (f"{rules.title} has no save roll",)
     armour, reasons = _armour(group, weapon, rules)
     numbers = [number for number in (armour, group.fixed_save) if number is not None]
     if not numbers:
-        return None, ("there is no save",)
+        return NO_SAVE, ("there is no save",)
     number = min(numbers)
     if group.fixed_save is not None:
         better = armour is None or group.fixed_save < armour
@@ -207,5 +187,5 @@ def ignore_check(number: int, rules: Ruleset) -> Check:
     """The die that a model rolls for each point of damage, ignoring it on `number`."""
     within("ignore number", number, 2, rules.die)
     needed = max(number, rules.natural_fail + 1)
-    rows = tuple(NOTHING if face >= needed else {"lost": 1} for face in _faces(rules))
+    rows: tuple[Feeds, ...] = ({"lost": 1},) * (needed - 1) + (NOTHING,) * (rules.die + 1 - needed)
     return Check("ignore", rows, needed, reasons=(f"each point of damage is ignored on {needed}+",))
