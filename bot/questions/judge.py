@@ -12,8 +12,8 @@ from bot.questions.values import HOLDS, LIMITS, inches, values_of
 from bot.questions.verdict import NO, YES, Verdict, as_asked, opposite
 from resolver.ruleset import Ruleset
 
-HALF_RANGE, ROUNDS = "half range", "rounds"
-MEASURES = frozenset({"inches", "number"})
+HALF_RANGE, ROUNDS, MODIFIERS, COVER = "half range", "rounds", "modifiers", "cover"
+MEASURES = frozenset({"inches", "number", "modifier-number"})
 
 
 class Judge:
@@ -55,6 +55,10 @@ def _compared(hit: Hit, question: Question, ruleset: Ruleset) -> str | None:
 
 def _within(limit: str, hit: Hit, question: Question, ruleset: Ruleset) -> bool | None:
     """Whether the number named is within the limit; one that must hold is the limit itself."""
+    if limit == MODIFIERS:
+        return True if any(abs(number) > ruleset.modifier_cap for number in question.modifiers) else None
+    if limit == COVER:
+        return question.modifiers == (ruleset.cover,)
     if limit == ROUNDS:
         return question.counts[0] == ruleset.rounds if len(question.counts) == 1 else None
     if limit == HALF_RANGE:

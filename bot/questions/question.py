@@ -36,7 +36,7 @@ NEUTRAL = frozenset({"unit", "this-turn", "number-of", "weapon", "game", "target
 # Concepts beside which a bare number is a distance.
 MEASURED = frozenset({"half-range"})
 # Things that are counted.
-COUNTED = frozenset({"dice", "unit", "attack", "phase", "weapon", "wound", "damage"})
+COUNTED = frozenset({"dice", "unit", "attack", "phase", "weapon", "wound", "damage", "save", "hit"})
 _AUX = frozenset("can could may might do does did is are am was were will would must has have should".split())
 
 
@@ -149,6 +149,11 @@ class Question:
         return tuple(word.number for word in self.words if word.concept in faces and word.number is not None)
 
     @cached_property
+    def modifiers(self) -> tuple[float, ...]:
+        """The numbers with a sign."""
+        return tuple(word.number for word in self.words if word.concept == "modifier-number" and word.number is not None)
+
+    @cached_property
     def inches(self) -> tuple[float, ...]:
         """The measured numbers."""
         return tuple(word.number for word in self.words if word.concept == "inches" and word.number is not None)
@@ -169,8 +174,10 @@ def question_of(text: str, lexicon: Lexicon, ruleset: Ruleset) -> Question:
 def _counted(words: Sequence[Word]) -> Iterator[Word]:
     """A number before things that are counted is no face of a die: "1 die", "2 units"."""
     for place, word in enumerate(words):
-        after = words[place + 1].concept if place + 1 < len(words) else None
-        if word.concept == NUMBER and after in COUNTED and not words[place + 1].said.startswith("to "):
+        after = words[place + 1] if place + 1 < len(words) else word
+        before = words[place - 1].said if place else ""
+        face = before in ("a", "natural", "of") or word.said.endswith("s") or after.said.startswith("to ")
+        if word.concept == NUMBER and after.concept in COUNTED and not face:
             yield replace(word, concept={1: "one", 2: "two"}.get(int(word.number or 0), "some-number"))
         else:
             yield word

@@ -19,7 +19,7 @@ from bot.questions.verdict import DEPENDS, NO, YES
 # Words that say how far a statement reaches: where the statement is false, so is every stronger one.
 STRONGER = frozenset({"always", "only"})
 # Words that may stand in any question.
-ALWAYS_MAY_STAND = frozenset({"exactly", "against"})
+ALWAYS_MAY_STAND = frozenset({"exactly", "apply"})
 ORDERING = MARKS | {"first"}
 # Words that ask for a fact without saying of which sort.
 LOOSE = frozenset({"what", "what-happen", "why", "when", "which", "how", "how-work"})
