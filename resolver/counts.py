@@ -33,6 +33,8 @@ def amount_chances(amount: Amount) -> Distribution:
 def damage_chances(damage: Damage) -> Distribution:
     """The distribution of the points that one unsaved wound takes, ignored points left out (sums to 1)."""
     rolled = amount_chances(damage.amount)
+    if not damage.halve and not damage.reduce and damage.ignore is None:
+        return rolled
     found = np.zeros(damage.lessened(len(rolled) - 1) + 1)
     for points, chance in enumerate(rolled):
         if chance:

@@ -5,9 +5,8 @@ A plan is all that the live roll, the odds and the explanation know; no target n
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from functools import cached_property
 
 from resolver.allowed import check_numbers, check_played, check_size, check_target, check_weapons
 from resolver.amount import Amount
@@ -61,7 +60,8 @@ class GroupPlan:
     `counted` says after how many checks the things outstanding are the attacks, hits, wounds and unsaved
     wounds. With one target group the save is the last of `checks` (in a game of the usual order); with
     several it is not among them, and the things fed to "save" are saved one at a time. `saves` and `damages`
-    have one item for each target group.
+    have one item for each target group. No more attacks can be made than `most_attacks`, and no pool of this
+    group can be larger than `most`.
     """
 
     start: Feeds
@@ -69,6 +69,8 @@ class GroupPlan:
     counted: Mapping[str, int]
     saves: tuple[Check, ...]
     damages: tuple[Damage, ...]
+    most_attacks: int
+    most: int
     reasons: tuple[str, ...]
 
     def check(self, name: str) -> Check | None:
@@ -80,16 +82,6 @@ class GroupPlan:
         """The numbers needed by this weapon group."""
         hit, wound = self.check(Step.HIT), self.check(Step.WOUND)
         return Needs(_text(hit), _text(wound), tuple(save.text for save in self.saves))
-
-    @cached_property
-    def most(self) -> int:
-        """The most things that can be outstanding at any count: no pool of this group is larger."""
-        return _most(self.start, self.checks)
-
-    @cached_property
-    def most_attacks(self) -> int:
-        """The most attacks that can be made."""
-        return _most(self.start, self.checks[: self.counted["attacks"]])
 
 
 @dataclass(frozen=True)
@@ -142,7 +134,9 @@ def _group_plan(weapon: WeaponGroup, attack: Attack, ruleset: Ruleset) -> GroupP
     reasons = [*why, *(reason for check in checks if check.name != Step.SAVE for reason in check.reasons)]
     reasons += save_reasons(saves) + idle_reasons(weapon, order) + damage_reasons(weapon, groups)
     reasons += [why for damage in damages if damage.ignore for why in damage.ignore.reasons]
-    return GroupPlan(start, tuple(checks), counted, saves, damages, tuple(reasons))
+    most_attacks = _most(start, rolled) if rolled else start[order[0]]
+    most = _most(start, checks)
+    return GroupPlan(start, tuple(checks), counted, saves, damages, most_attacks, most, tuple(reasons))
 
 
 def _text(check: Check | None) -> str | None:
@@ -230,11 +224,14 @@ def _damage(weapon: WeaponGroup, group: TargetGroup, ruleset: Ruleset) -> Damage
     return Damage(weapon.damage, group.halve, group.reduce, ignore, weapon.spills)
 
 
-def _most(start: Feeds, checks: tuple[Check, ...]) -> int:
+def _most(start: Feeds, checks: Sequence[Check]) -> int:
     """The most things that can be outstanding before, between and after `checks`."""
     top: dict[str, int] = {}
     for check in reversed(checks):
-        top[check.name] = max(1, *[_fed(row, top) for row, _ in check.shares])
+        most = 1
+        for row, _ in check.shares:
+            most = max(most, _fed(row, top))
+        top[check.name] = most
     return _fed(start, top)
 
 
