@@ -139,11 +139,11 @@ WEAPON_CLAUSES = _compiled("weapon", _WEAPON)
 
 
 def looks_like_card(plain: str) -> bool:
-    """Whether a line is meant as a unit: a name, a colon, and a move, toughness or models after it."""
+    """Whether a line is meant as a unit: a name, a colon, and both a move and a toughness after it."""
     name, colon, rest = plain.partition(":")
-    stats = (r"\bm(?:ove)? ?\d", r"\bt(?:oughness)? ?\d", rf"\b{NUMBER} models?\b", r"\bsv ?\d|\bsave\b")
-    found = sum(re.search(stat, rest) is not None for stat in stats)
-    return bool(colon) and 0 < len(name.split()) <= 6 and found > 1
+    stats = (r"\bm(?:oves?)? ?\d", r"\bt(?:oughness)? ?\d")
+    found = all(re.search(stat, rest) is not None for stat in stats)
+    return bool(colon) and 0 < len(name.split()) <= 6 and found
 
 
 def read_card(message: Message, start: int, end: int) -> Unit:

@@ -29,13 +29,10 @@ _BECAUSE = re.compile(r"[ ,;(-]*\bbecause (?P<why>.+)$")
 
 def table_family(message: Message, context: Context) -> object | None:
     """A request about the table, or None if the message is about something else."""
-    roster = roster_request(message)
-    if roster is not None:
-        return roster
     said = said_of(message)
     if said.start >= said.end:
         return None
-    found = _answer(said, context) or lesson(said, context)
+    found = _answer(said, context) or lesson(said, context) or roster_request(message)
     if found is not None or said.end - said.start > LONGEST:
         return found
     return phrase(said, context) or _about_units(said, context)

@@ -64,11 +64,12 @@ def told(
     return Reply("table", said, (*map(Line, lines), *blocks), whole, offers, private)
 
 
-def happen(request: object, asked: Asked, house: House, build: Build) -> Reply:
+def happen(request: object, asked: Asked, house: House, build: Build, *, even_closed: bool = False) -> Reply:
     """Record what `build` makes of the open table, and answer with the state after it."""
 
     def make(draft: Draft) -> Reply:
-        made = build(open_game(house, asked.where), draft)
+        game = any_game(house, asked.where) if even_closed else None
+        made = build(game or open_game(house, asked.where), draft)
         return settle(draft, asked, house, request, made)
 
     return house.ledger.record(asked, "table", make)

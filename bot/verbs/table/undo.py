@@ -10,7 +10,7 @@ from bot.misread import Misread
 from bot.reply import Reply
 from bot.requests.action import Undo
 from bot.standing import Game
-from bot.table.current import events, open_game
+from bot.table.current import any_game, events, open_game
 from bot.table.record import Made, happen, unless_mine
 from bot.table.seats import anyone_sits, sides_of
 
@@ -20,8 +20,10 @@ SILENT = ("propose", "decline", "undo", "open", "sit", "leave", "rest")  # a pla
 
 def answer(request: Undo, asked: Asked, house: House) -> Reply:
     """Pass over one event: the last one, or the one named. One's own; another side's is asked of it."""
-    game = open_game(house, asked.where)
+    if any_game(house, asked.where) is None:
+        open_game(house, asked.where)  # complains, and says how to open one
     item = _which(request, asked, house)
+    game = _game(item, asked, house)
     question = unless_mine(Undo(item.entry), asked, house, game, _owners(game, item))
     if question is not None:
         return question
@@ -37,7 +39,15 @@ def answer(request: Undo, asked: Asked, house: House) -> Reply:
             offers=(f"undo #{draft.id}", "where are we"),
         )
 
-    return happen(Undo(item.entry), asked, house, build)
+    return happen(Undo(item.entry), asked, house, build, even_closed=not game.open)
+
+
+def _game(item: Happened, asked: Asked, house: House) -> Game:
+    """The open table; also a closed one, if it is the closing that is undone."""
+    game = any_game(house, asked.where)
+    if game is not None and item.event["type"] == "close":
+        return game
+    return open_game(house, asked.where)
 
 
 def _which(request: Undo, asked: Asked, house: House) -> Happened:

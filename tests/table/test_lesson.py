@@ -1,0 +1,137 @@
+"""Step by step: one handful at a time, own dice caught kindly, the attack finished or left at any point."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from bot.app import App
+from tests.conversation import say, umpire
+from tests.table.play import events, play, table, unit
+
+SHOOTING = "go to the shooting phase"
+START = "step by step Reed Runners shoot the Ember Crew at 14"
+
+
+def next_step(reply: Any) -> tuple[str, int, str | None]:
+    step = reply.machine["lesson"]["next"]
+    return step["step"], step["dice"], step["needs"]
+
+
+def test_the_first_handful_is_told_with_its_number_and_its_reason(tmp_path: Path) -> None:
+    with table(tmp_path, SHOOTING) as app:
+        (reply,) = play(app, START)
+        assert reply.kind == "table"
+        assert next_step(reply) == ("hit", 10, "4+")
+        assert "pick up 10 dice" in reply.machine["said"]
+        assert "Why: this weapon hits on 4+." in reply.machine["said"]
+        assert unit(app, "Reed Runners")["did"] == []
+
+
+def test_the_umpire_rolls_each_handful_until_the_attack_is_done(tmp_path: Path) -> None:
+    with table(tmp_path, SHOOTING, START) as app:
+        steps = 0
+        while (reply := say(app, "roll")).kind == "table":
+            steps += 1
+            assert steps < 10
+        assert reply.kind == "attack"
+        assert unit(app, "Reed Runners")["did"] == ["shot"]
+        entry = app.house.ledger.entry("low-ferry", reply.machine["id"])
+        assert entry is not None
+        assert entry.faces == ()
+        given = [die[0] for step in ("hit", "wound", "save") for die in reply.machine["faces"][0][step]]
+        thrown = [app.house.ledger.entry("low-ferry", number) for number in entry.data["steps"]]
+        assert given == [face for step in thrown if step for face in step.faces]
+
+
+def test_own_dice_are_taken_step_by_step_and_marked(tmp_path: Path) -> None:
+    with table(tmp_path, SHOOTING, "own dice yes", START) as app:
+        hits, wounds = play(app, "4 4 4 4 4 1 1 1 1 1", "I rolled 5 5 5 1 1")
+        assert (next_step(hits), next_step(wounds)) == (("wound", 5, "5+"), ("save", 3, "4+"))
+        (done,) = play(app, "4 1 1")
+        assert done.machine["totals"]["slain"] == 1
+        assert unit(app, "Ember Crew")["models_left"] == 3
+        entry = app.house.ledger.entry("low-ferry", done.machine["id"])
+        assert entry is not None
+        assert entry.data["declared_steps"] == entry.data["steps"]
+
+
+@pytest.mark.parametrize(
+    ("typed", "said"),
+    [
+        ("4 4 4", "this step takes 10 dice, and you typed 3 faces"),
+        ("1 2 3 4 5 6 7 1 1 1", "a 6-faced die shows 1 to 6, not 7"),
+        ("0 2 3 4 5 6 6 1 1 1", "a 6-faced die shows 1 to 6, not 0"),
+    ],
+)
+def test_wrong_dice_are_caught_kindly_and_the_step_stays(tmp_path: Path, typed: str, said: str) -> None:
+    with table(tmp_path, SHOOTING, "own dice yes", START) as app:
+        before = events(app)
+        assert said in say(app, typed).title
+        assert events(app) == before
+        assert next_step(play(app, "4444411111")[0]) == ("wound", 5, "5+")
+
+
+def test_own_dice_need_both_sides_at_a_table(tmp_path: Path) -> None:
+    with table(tmp_path, SHOOTING, START) as app:
+        assert "until both sides have agreed" in say(app, "4 4 4 4 4 1 1 1 1 1").title
+
+
+def test_finish_rolls_the_rest(tmp_path: Path) -> None:
+    with table(tmp_path, SHOOTING, "own dice yes", START, "4444411111") as app:
+        (done,) = play(app, "finish")
+        assert done.kind == "attack"
+        assert done.machine["totals"]["hits"] == 5
+        assert "no step-by-step" in say_lesson_word(app)
+
+
+def say_lesson_word(app: App) -> str:
+    from bot.asked import Asked
+    from bot.misread import Misread
+    from bot.requests.action import Lesson
+    from bot.verbs import VERBS
+
+    with pytest.raises(Misread) as error:
+        VERBS[Lesson](Lesson("finish"), Asked("finish", "Ada", "low-ferry"), app.house)
+    return error.value.message
+
+
+def test_the_lesson_is_left_at_any_point_and_nothing_is_taken_off(tmp_path: Path) -> None:
+    with table(tmp_path, SHOOTING, START, "roll", "stop") as app:
+        assert unit(app, "Ember Crew")["models_left"] == 4
+        assert unit(app, "Reed Runners")["did"] == []
+
+
+def test_other_words_may_come_between_two_steps(tmp_path: Path) -> None:
+    with table(tmp_path, SHOOTING, START, "roll", "what is AP", "where are we") as app:
+        assert say(app, "roll").kind in ("table", "attack")
+
+
+def test_the_lesson_goes_on_after_a_restart(tmp_path: Path) -> None:
+    with table(tmp_path, SHOOTING, "own dice yes", START, "4444411111"):
+        pass
+    with umpire(tmp_path) as app:
+        assert next_step(play(app, "5 5 5 1 1")[0]) == ("save", 3, "4+")
+
+
+def test_the_lesson_is_played_on_the_table_as_it_was_when_it_began(tmp_path: Path) -> None:
+    with table(tmp_path, SHOOTING, "own dice yes", START, "4444411111") as app:
+        play(app, "Reed Runners have 2 models left", "5 5 5 1 1", "4 1 1")
+        assert unit(app, "Ember Crew")["models_left"] == 3
+
+
+def test_a_typed_attack_is_played_step_by_step_without_a_table(tmp_path: Path) -> None:
+    with umpire(tmp_path) as app:
+        first, second, last = play(
+            app, "step by step: 4 shots, hit 4+, S5 into T4, save 5+, 3 models, W1", "6 6 1 1", "6 1"
+        )
+        assert (next_step(first), next_step(second)) == (("hit", 4, "4+"), ("wound", 2, "3+"))
+        assert next_step(last) == ("save", 1, "5+")
+        assert play(app, "4")[0].machine["totals"]["slain"] == 1
+
+
+def test_what_the_ruleset_forbids_is_warned_about_before_the_lesson(tmp_path: Path) -> None:
+    with table(tmp_path, "next phase", "Reed Runners advance", SHOOTING) as app:
+        assert say(app, START).kind == "choice"
