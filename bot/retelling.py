@@ -12,10 +12,11 @@ from bot.misread import Misread, Unsure
 from bot.naming import matches, nearest
 from bot.reply import Line
 from bot.standing import Game
-from bot.table.current import happened
+from bot.table.current import any_game, happened
 
 FORGOTTEN = "someone (forgotten)"
 LONGEST_LINE = 90
+LOOK_BACK = 50  # entries before the first shown that a repeated roll is compared with
 
 
 def the_entry(house: House, where: str, number: int) -> Entry:
@@ -106,9 +107,16 @@ def _seats(game: Game, person: str) -> tuple[str, ...]:
     return tuple(side.name for side in game.sides if person in side.seats)
 
 
-def told(house: House, where: str, last: int | None = None) -> list[Told]:
-    """Every entry of the channel, or the last so many, with what became of it."""
-    entries = house.ledger.entries(where, last=last)
+def told_since(house: House, where: str, number: int) -> list[Told]:
+    """The entries from the opening of the table in which the number stands, or from a little before it."""
+    game = any_game(house, where)
+    opened = game.entry if game is not None else number
+    return told(house, where, since=opened if opened < number else max(1, number - LOOK_BACK))
+
+
+def told(house: House, where: str, *, since: int = 0, last: int | None = None) -> list[Told]:
+    """Every entry of the channel (from a number on, or the last so many) with what became of it."""
+    entries = house.ledger.entries(where, since=since, last=last)
     void = undone([event for event in map(happened, entries) if event is not None])
     mended = {e.data["mends"]: e.id for e in entries if e.data.get("mends") is not None and e.id not in void}
     story: list[Told] = []

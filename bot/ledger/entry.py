@@ -42,7 +42,8 @@ class Entry:
 class Page:
     """A stretch of the record under one secret; `secret` (hex) is None until the page is closed.
 
-    `number` counts the pages of the channel from 1; `rolls` counts the entries that have dice.
+    `number` counts the pages of the channel from 1, `first` is the number of its first entry, and `rolls` counts
+    the entries that have dice.
     """
 
     id: str
@@ -52,5 +53,6 @@ class Page:
     closed: datetime | None
     commitment: str
     cuts: tuple[str, ...]
+    first: int
     rolls: int
     secret: str | None = field(default=None, repr=False)

@@ -65,18 +65,23 @@ class Ledger:
 
     def record(self, asked: Asked, kind: str, make: Make) -> Reply:
         """Make and keep one entry, in one transaction; an event recorded before gets its recorded reply."""
-        self._ensure_page(asked.where)
         with self._store.writing(asked.where) as connection:
             before = None if asked.event is None else reply_to(connection, asked.where, asked.event)
             if before is not None:
                 return reply_from_json(before)
-            page = self._open_page(connection, asked.where)
-            cuts = cut_words(connection, page)
-            id = page.last + 1
-            draft = Draft(id, Stream(page_key(page.secret, page.id, cuts), id))
-            reply = make(draft)
-            row = entry_row(draft, asked, kind, self._now(), reply)
-            self._append(connection, page, cuts, row)
+            page = open_page(connection, asked.where)
+            if page is not None:
+                return self._record(connection, page, asked, kind, make)
+        self._ensure_page(asked.where)
+        return self.record(asked, kind, make)
+
+    def _record(self, connection: Connection, page: Row[Any], asked: Asked, kind: str, make: Make) -> Reply:
+        """Let the verb draw and fill in, then write the row."""
+        cuts = cut_words(connection, page)
+        id = page.last + 1
+        draft = Draft(id, Stream(page_key(page.secret, page.id, cuts), id))
+        reply = make(draft)
+        self._append(connection, page, cuts, entry_row(draft, asked, kind, self._now(), reply))
         return reply
 
     def _append(self, connection: Connection, page: Row[Any], cuts: tuple[str, ...], row: dict[str, Any]) -> None:

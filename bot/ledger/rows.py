@@ -75,6 +75,7 @@ def page_of(row: Row[Any], cuts: tuple[str, ...], rolls: int) -> Page:
         closed=None if row.closed is None else datetime.fromisoformat(row.closed),
         commitment=row.commitment,
         cuts=cuts,
+        first=row.first,
         rolls=rolls,
         secret=None if row.closed is None or row.secret is None else row.secret.hex(),
     )

@@ -79,10 +79,11 @@ def answer(request: Audit, asked: Asked, house: House) -> Reply:
 
 def _entries(request: Audit, asked: Asked, house: House) -> tuple[list[str], list[Entry]]:
     """The entries with dice of the newest page that has any, or of all pages."""
-    entries = [entry for entry in house.ledger.entries(asked.where) if entry.sides]
-    pages = list(dict.fromkeys(entry.page for entry in entries))
-    wanted = pages if request.whole else pages[-1:]
-    return wanted, [entry for entry in entries if entry.page in wanted]
+    pages = [page for page in house.ledger.pages(asked.where) if page.rolls]
+    wanted = [page.id for page in (pages if request.whole else pages[-1:])]
+    since = pages[-1].first if pages and not request.whole else 0
+    entries = house.ledger.entries(asked.where, since=since)
+    return wanted, [entry for entry in entries if entry.sides and entry.page in wanted]
 
 
 def _samples(entries: Sequence[Entry]) -> Iterator[Sample]:
@@ -105,9 +106,7 @@ def _blocks(sample: Sample) -> list[Block]:
     blocks += [Line(_said(name, finding)) for name, finding in sample.findings.items()]
     if not sample.findings:
         need = LEAST_EXPECTED * sample.sides
-        blocks.append(
-            Line(f"too few to test: at least {need} dice are needed, {LEAST_EXPECTED} for each face")
-        )
+        blocks.append(Line(f"too few to test: at least {need} dice are needed, {LEAST_EXPECTED} for each face"))
     blocks.append(Note(_power(sample)))
     return blocks
 

@@ -9,14 +9,12 @@ from bot.asked import Asked
 from bot.house import House
 from bot.reply import Block, Line, Note, Reply
 from bot.requests.record import Log
-from bot.retelling import Told, in_a_line, number_of_entries, told
-
-LOOK_BACK = 50  # entries before the first shown that a repeated roll is compared with
+from bot.retelling import LOOK_BACK, Told, in_a_line, number_of_entries, told
 
 
 def answer(request: Log, asked: Asked, house: House) -> Reply:
     """The last entries, the newest at the end."""
-    story = told(house, asked.where, request.count + LOOK_BACK)[-request.count :]
+    story = told(house, asked.where, last=request.count + LOOK_BACK)[-request.count :]
     if not story:
         return Reply("log", "nothing is recorded here yet", (), {"entries": []}, offers=("dice 2d6",))
     title = f"the last {number_of_entries(len(story))}"

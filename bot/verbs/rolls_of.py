@@ -8,13 +8,15 @@ from bot.misread import Misread
 from bot.reply import Line, Note, Reply
 from bot.requests.record import RollsOf
 from bot.retelling import Told, named, told
+from bot.table.current import any_game
 from bot.verbs.log import log_data, log_lines
 from bot.wording import plural
 
 
 def answer(request: RollsOf, asked: Asked, house: House) -> Reply:
     """The rolls in order, and how many of them repeat another."""
-    story = told(house, asked.where)
+    game = any_game(house, asked.where) if request.this_round else None
+    story = told(house, asked.where, since=game.entry if game else 0)
     rolls = [item for item in story if item.entry.sides]
     said = "everybody"
     if request.this_round:

@@ -9,13 +9,13 @@ from bot.house import House
 from bot.ledger import Entry
 from bot.reply import Block, Dice, Line, Note, Reply
 from bot.requests.record import Show
-from bot.retelling import Told, the_entry, told, when, who
+from bot.retelling import Told, the_entry, told_since, when, who
 
 
 def answer(request: Show, asked: Asked, house: House) -> Reply:
     """Everything that is recorded under the number."""
     entry = the_entry(house, asked.where, request.number)
-    story = next(item for item in told(house, asked.where) if item.entry.id == entry.id)
+    story = next(item for item in told_since(house, asked.where, entry.id) if item.entry.id == entry.id)
     title = f"#{entry.id} by {who(entry)}, {when(entry)}"
     offers = (f"why #{entry.id}", f"recheck #{entry.id}") if "attack" in entry.data else ()
     return Reply("show", title, tuple(_blocks(entry, story)), _data(entry, story), offers)
