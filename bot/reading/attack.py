@@ -14,6 +14,7 @@ from bot.reading.message import Message
 from bot.reading.owndice import own_dice
 from bot.reading.scan import scan
 from bot.reading.synonyms import line_of
+from bot.reading.trace import trace_of
 from bot.requests.attack import Compare, Odds, Roll, Trace
 from resolver.attack import Attack
 
@@ -81,4 +82,4 @@ def read_attack(line: Line, context: Context) -> tuple[Attack, tuple[str, ...], 
     """The attack that a line describes, what was assumed, and which words gave which clause."""
     draft = scan(line, context.ruleset.die)
     attack, notes = attack_of(draft, line, context.ruleset)
-    return attack, notes, tuple(draft.trace)
+    return attack, notes, trace_of(draft)

@@ -6,6 +6,7 @@ Patterns are written with fragments in angle brackets; every fragment makes a na
                several alternatives of one pattern
     <num>      a number with decimals         <up>     "4+", and after a word that calls for it "4" or "4s"
     <one>      a number, or "a"/"an" for one  <amount> a number or dice, "3", "2d6+1", "3+1"
+    <tight>    the same without blanks inside
     <last>     an amount that nothing need follow; <dice> the same, dice only
     <each>     an optional "each", "apiece", "per model"
 """
@@ -24,7 +25,7 @@ from bot.reading.atoms import Line
 from resolver.amount import Amount, fixed
 from resolver.refused import Refused
 
-_DICE = r"(?:[0-9]+ d[0-9]+|[0-9]*d[0-9]+)(?:[+-][0-9]+)?"
+_DICE = r"(?:[0-9]+ d[0-9]+|[0-9]*d[0-9]+)"
 _NOT_MORE = r"(?! (?:to|ap|attack|damage|extra|more)\b)"  # "damage d6 +1 to hit" is two clauses
 
 _FRAGMENTS: Mapping[str, str] = {
@@ -34,9 +35,10 @@ _FRAGMENTS: Mapping[str, str] = {
     "up": r"[0-9]+[+s]?",
     "plus": r"[0-9]+\+",
     "many": r"[0-9]+[+s]",
-    "amount": rf"{_DICE}(?: [+-] ?[0-9]+)?|[0-9]+(?: ?\+ ?[0-9]+)?",
-    "last": rf"(?:{_DICE}|[0-9]+)(?:\+[0-9]+| [+-] ?[0-9]+{_NOT_MORE})?",
-    "dice": rf"{_DICE}(?: [+-] ?[0-9]+{_NOT_MORE})?",
+    "amount": rf"{_DICE}(?: ?[+-] ?[0-9]+)?|[0-9]+(?: ?\+ ?[0-9]+)?",
+    "tight": rf"{_DICE}(?:[+-][0-9]+)?|[0-9]+",
+    "last": rf"{_DICE}(?:[+-][0-9]+| [+-] ?[0-9]+{_NOT_MORE})?|[0-9]+(?: ?\+ ?[0-9]+{_NOT_MORE})?",
+    "dice": rf"{_DICE}(?:[+-][0-9]+| [+-] ?[0-9]+{_NOT_MORE})?",
 }
 _EACH = r"(?P<each> (?:each|apiece|per (?:model|head)|a (?:model|head|piece)|every model|for each(?: model)?))?"
 _FRAGMENT = re.compile(r"(?<!P)<([a-z]+)(?::([a-z]+))?>")

@@ -31,7 +31,7 @@ _POLITE = (
     r"|could you|,|\.|!|-) ?)*"
 )
 _IT = re.compile(
-    rf"{_POLITE}(?:roll|throw|attack with|do)(?: (?:it|that|this|them|those|exactly that|exactly it|that one))"
+    rf"{_POLITE}(?:roll|throw|attack with|do)(?: (?:it|that|this|them|those|exactly that|exactly it|that 1))"
     r"(?: (?:then|please|now|thanks|for real|ta|for me))*(?: [,.!])*(?= |$)"
 )
 _YES = re.compile(

@@ -17,10 +17,18 @@ from resolver.amount import fixed
 WEAPON = Place.WEAPON
 
 _SIX = r"(?:(?:natural|unmodified|each|every|any|an?|on|rolls? of) ){0,4}"
-_SIX_HIT = (
-    rf"(?P<faces>{_SIX}<many:six> (?:to|on the) hit(?: roll)?|{_SIX}<n:six> to hit(?: roll)?|hit "
-    rf"(?:rolls? )?of (?:an? )?<n:six>)"
-)
+
+
+def _sixes_of(step: str) -> str:
+    """ "6s to hit", "natural 6s to hit", "hit rolls of 6"."""
+    return (
+        rf"(?:{_SIX}<many:six> (?:to|on the) {step}(?: roll)?|{_SIX}<n:six> to {step}(?: roll)?"
+        rf"|{_SIX}{step} (?:rolls? )?of (?:an? )?<n:six>)"
+    )
+
+
+_SIX_HIT = _sixes_of("hit")
+_WOUNDS = rf"(?:{_SIX}critical wound|{_sixes_of('wound')})"
 _HITS = rf"(?:{_SIX}critical(?: hit)?|{_SIX_HIT})"
 _ON = r"(?: (?:on|of) (?:an? )?<up>,?)?"
 _GIVE = (
@@ -68,11 +76,6 @@ def _pierce(found: Found) -> Mapping[str, Any]:
     return {"critical_wounds_pierce": True, **_sixes(found, "wound")}
 
 
-_WOUNDS = (
-    rf"(?:{_SIX}critical wound|(?P<faces>{_SIX}<many:six> (?:to|on the) wound(?: roll)?"
-    rf"|{_SIX}<n:six> to wound(?: roll)?|wound (?:rolls? )?of (?:an? )?<n:six>))"
-)
-
 CLAUSES: tuple[Clause, ...] = (
     clause("critical hits", WEAPON, r"critical hit ?(?:on |from |at )?(?:an? )?<up>", _threshold("hit")),
     clause("critical wounds", WEAPON, r"critical wound ?(?:on |from |at )?(?:an? )?<up>", _threshold("wound")),
@@ -91,6 +94,7 @@ CLAUSES: tuple[Clause, ...] = (
         WEAPON,
         rf"(?:{_SIX}critical hit|{_SIX_HIT}){_ON} (?:auto |automatically |always )?wound(?: automatically"
         rf"| outright| auto)?"
+        rf"|{_SIX}<many:six> (?:(?:auto|automatically|always) wound|wound (?:automatically|outright|auto))"
         rf"|critical{_ON} (?:(?:auto|automatically|always) wound|wound (?:automatically|outright|auto))",
         _hits_wound,
     ),

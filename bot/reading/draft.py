@@ -53,7 +53,7 @@ class Draft:
     into: Span | None = None
     doubts: list[Doubt] = field(default_factory=list)
     notes: list[str] = field(default_factory=list)
-    trace: list[tuple[Span, str]] = field(default_factory=list)
+    trace: list[tuple[str, Said]] = field(default_factory=list)
 
     def put(self, part: Part, name: str, said: Said) -> None:
         """Note a field of a part, or complain of a contradiction."""

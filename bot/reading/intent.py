@@ -33,9 +33,10 @@ _BEGINS: tuple[tuple[Intent, str], ...] = (
         r"|what's (?:the |my |our )?(?:odds|chance|chances|probability)(?: of| for| that| with| on)?"
         r"|(?:the )?(?:chance|chances|probability)(?: of| for| that| with)?|how likely(?: is| am i to"
         r"| are we to| that)?"
-        r"|(?:tell me )?how (?:well )?(?:do|does|would|will|did)|tell me(?: how| what| about)?|(?:what )?if|should (?:i|we)|reckon|what happens "
-        r"(?:if|with|when)|how (?:good|bad) (?:is|are)|average (?:of|for)|how (?:many|much) (?:damage|dead"
-        r"|kills) (?:do|does|will|would|from|with)",
+        r"|(?:tell me )?how (?:well )?(?:do|does|would|will|did)|tell me(?: how| what| about)?|(?:what )?if"
+        r"|should (?:i|we)|reckon|what happens "
+        r"(?:if|with|when)|how (?:good|bad) (?:is|are)|average (?:of|for)|how (?:many|much)"
+        r" (?:damage|dead|kills|wound|model|hit|of them)? ?(?:do|does|will|would|can|should|from|with)",
     ),
     (
         Intent.NEEDS,

@@ -30,7 +30,10 @@ def own_dice(line: Line, die: int) -> tuple[Line, Said | None]:
 
 def _is_lead(line: Line, index: int, match: re.Match[str]) -> bool:
     """ "10 dice" is a number of attacks; "dice 6 4" are faces."""
-    return not (match[0].startswith("dice") and index > 0 and line.atoms[index - 1].text[0].isdigit())
+    if not match[0].startswith("dice"):
+        return True
+    after = line.text[match.end() : match.end() + 2].strip()
+    return after[:1].isdigit() and not (index > 0 and line.atoms[index - 1].text[0].isdigit())
 
 
 def _taken(line: Line, index: int, first: int, die: int) -> tuple[Line, Said]:

@@ -42,7 +42,10 @@ def _one_or_ones(found: Found) -> Mapping[str, Any]:
 
 CLAUSES: tuple[Clause, ...] = (
     clause(
-        "re-roll 1s", None, rf"{_RE} (?:all |any |the )?1s(?: (?:to|on|for|when) (?:the )?{_STEP})?", again(Reroll.ONES)
+        "re-roll 1s",
+        None,
+        rf"{_RE} (?:all |any |the )?(?:1s|of (?:an? )?1s?)(?: (?:to|on|for|when) (?:the )?{_STEP})?",
+        again(Reroll.ONES),
     ),
     clause("re-roll 1s", None, rf"{_RE} (?:all |any )?(?:(?:to |the )?{_STEP}) of (?:an? )?1s?", again(Reroll.ONES)),
     clause("re-roll 1s", None, rf"{_RE} (?:all |any )?{_STEP} 1s", again(Reroll.ONES)),

@@ -70,9 +70,8 @@ class Scan:
         found = self._table.longest(self.line, self.at)
         if found is not None:
             clause, match = found
-            if not self._starts_group(clause):
-                self._take(clause, match)
-                self.at = self.line.index(match.end() - 1) + 1
+            self._take(clause, match)
+            self.at = self.line.index(match.end() - 1) + 1
         elif not self._separator():
             self._skip()
 
@@ -86,8 +85,10 @@ class Scan:
         self._note_check(clause, said)
 
     def _enter(self, said: Mapping[str, Any]) -> None:
-        """Without a separator, the first toughness or save begins the target."""
-        if not self.in_target and ("toughness" in said or "save" in said) and not self._separator_ahead():
+        """Without a separator, the first toughness or save begins the target; it may also come first."""
+        if self.in_target and "attacks" in said and not self.draft.weapons[0].fields:
+            self.in_target = False  # the target came first, and the weapon follows
+        elif not self.in_target and ("toughness" in said or "save" in said) and not self._separator_ahead():
             self.in_target = True
 
     def _separator_ahead(self) -> bool:
@@ -104,7 +105,7 @@ class Scan:
         part = self._part(clause, name)
         part.end = max(part.end, said.span[1])
         self.draft.put(part, name, said)
-        self.draft.trace.append((said.span, name))
+        self.draft.trace.append((name, said))
 
     def _reroll_of(self, said: Said) -> str:
         """A re-roll that names no step is of the number just said."""
@@ -162,9 +163,6 @@ class Scan:
             return False
         return _AT_A_THING.match(self.line.text, self.line.starts[index]) is not None
 
-    def _starts_group(self, clause: Clause) -> bool:
-        return False
-
     def _separator(self) -> bool:
         atom = self.line.atoms[self.at]
         if self._is_into(self.at):
@@ -172,9 +170,9 @@ class Scan:
                 return False
             self.in_target = True
             self.draft.into = self.draft.into or (atom.start, atom.end)
-        elif atom.text == "plus" and not self.in_target:
+        elif not self.in_target and (atom.text == "plus" or self._another("attacks", "hit")):
             self.draft.weapons.append(Part())
-        elif atom.text == "then" and self.in_target:
+        elif self.in_target and (atom.text == "then" or self._another("models", "save")):
             self.draft.groups.append(Part())
         elif atom.text == ":" and self.in_target and len(self.draft.groups) == 1:
             self.draft.all_groups = self.draft.merged(self.draft.groups[0], self.draft.all_groups)
@@ -184,6 +182,14 @@ class Scan:
         self.check = None
         self.at += 1
         return True
+
+    def _another(self, *names: str) -> bool:
+        """Whether "and" stands before the models of a further group, this one being complete."""
+        part = self._current()
+        if self.line.atoms[self.at].text != "and" or any(name not in part.fields for name in names):
+            return False
+        found = self._table.longest(self.line, self.at + 1) if self.at + 1 < len(self.line.atoms) else None
+        return found is not None and found[0].name == "models"
 
     def _weapon_follows(self) -> bool:
         """Whether the next words are of the weapon: then a second "against" says nothing."""

@@ -128,19 +128,25 @@ def _to(step: str) -> Any:
     return says
 
 
+_EVERY = rf"(?:(?P<every>each(?: model| of them)?|both|every (?:model|1)) (?:{_MAKE} )?)?"
+_OF = r"(?:of (?:my|our|the|their|these|those) )?(?:(?:shooting|ranged) )?"
 _SIGN = r"(?:at |with )?(?P<sign>\+|-|plus|minus) ?<n>"
 
 CLAUSES: tuple[Clause, ...] = (
+    clause("attacks", WEAPON, rf"{_EVERY}<tight:amount> {_OF}(?:attack|dice)<each>", _attacks),
     clause(
         "attacks",
         WEAPON,
-        rf"(?:(?P<every>each|both|every (?:model|1)) (?:{_MAKE} )?)?<amount> (?:of (?:my|our|the|their|these"
-        rf"|those) )?(?:(?:shooting|ranged) )?(?:attack|dice)<each>",
+        rf"{_EVERY}<amount> {_OF}(?:attack|dice)<each>"  # but "d3 +1 attack at half range" is damage and a bonus
+        r"(?! (?:per|for (?:every|each)|(?:at|within|in|inside|when (?:at|within|in)) half))",
         _attacks,
     ),
     clause("attacks", WEAPON, r"<amount> (?:melee|close combat) attack<each>", _melee_attacks),
     clause(
-        "attacks", WEAPON, r"attack (?:of )?(?:(?P<every>each) )?<amount>(?! (?:model|attack|of|man))<each>", _attacks
+        "attacks",
+        WEAPON,
+        r"attack (?:of )?(?:(?P<every>each) )?<amount>(?! (?:model|attack|of|man|t ?[0-9]))<each>",
+        _attacks,
     ),
     clause("attacks", WEAPON, r"a(?P<amount>[0-9]+)<each>", _stat_attacks),
     clause(

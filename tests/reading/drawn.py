@@ -104,12 +104,8 @@ COMPARES = st.lists(attacks(), min_size=2, max_size=3).map(tuple).map(Compare)
 STATS = st.integers(1, 100)
 BY = st.integers(-10, 10)
 NEEDS = st.one_of(
-    st.builds(
-        Needs, check=st.just("hit"), number=NUMBERS, modifier=BY, reroll=perhaps(REROLLS), melee=st.booleans()
-    ),
-    st.builds(
-        Needs, check=st.just("wound"), strength=STATS, toughness=STATS, modifier=BY, reroll=perhaps(REROLLS)
-    ),
+    st.builds(Needs, check=st.just("hit"), number=NUMBERS, modifier=BY, reroll=perhaps(REROLLS), melee=st.booleans()),
+    st.builds(Needs, check=st.just("wound"), strength=STATS, toughness=STATS, modifier=BY, reroll=perhaps(REROLLS)),
     st.builds(
         Needs,
         check=st.just("save"),

@@ -361,7 +361,9 @@ class TestModelsAndAttacks:
         assert (only.models, only.attacks, only.half_plus) == (1, fixed(10), fixed(1))
 
     def test_within_half_range_stands_for_the_distance(self) -> None:
-        assert attack("7 shots within half range, range 30, half range double attacks, 4+, S4 into T4 3+").distance == 15
+        assert (
+            attack("7 shots within half range, range 30, half range double attacks, 4+, S4 into T4 3+").distance == 15
+        )
 
 
 class TestLimits:

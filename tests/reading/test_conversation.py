@@ -1,0 +1,225 @@
+"""What an answer makes of the question before it: choices, missing parts, "roll it", closing to half range."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+import pytest
+
+from bot.content import load_rulesets
+from bot.misread import Misread, Unsure
+from bot.reading import read
+from bot.reading.context import Context
+from bot.requests.attack import Compare, Odds, Roll
+
+RULESET = load_rulesets()["standard"]
+LAST = "odds 10 attacks, hit 4+, S5, damage 1 into T4, save 3+, W1"
+RANGED = "odds 10 attacks, hit 4+, S4, damage 1, range 24, half range +1 attack, at 20 into T4, save 3+, W1"
+
+
+class Talk:
+    """One person's exchange, remembered as the app remembers it."""
+
+    def __init__(self, memory: Mapping[str, Any] | None = None) -> None:
+        self.memory: dict[str, Any] = dict(memory or {})
+
+    def say(self, text: str) -> object:
+        """The request, or the complaint itself."""
+        last = {key: value for key, value in self.memory.items() if key == "last"}
+        try:
+            request = read(text, Context(ruleset=RULESET, memory=self.memory))
+        except Misread as misread:
+            asked = {"pending": misread.pending, "missing": misread.missing} if misread.missing else {}
+            self.memory = last | asked
+            return misread
+        except Unsure as unsure:
+            self.memory = last | {"choices": list(unsure.choices)}
+            return unsure
+        self.memory = {"last": str(request)} if isinstance(request, Odds) else last
+        return request
+
+
+def missing(outcome: object) -> str | None:
+    assert isinstance(outcome, Misread)
+    return outcome.missing
+
+
+def test_a_message_is_completed_one_part_after_the_other() -> None:
+    talk = Talk()
+    assert missing(talk.say("roll 10 shots")) == "hit"
+    assert missing(talk.say("4+")) == "strength"
+    assert missing(talk.say("S5, AP-1")) == "toughness"
+    assert missing(talk.say("T4")) == "save"
+    assert str(talk.say("3+ save")) == "roll 10 attacks, hit 4+, S5, AP-1, damage 1 into T4, save 3+, W1"
+
+
+def test_bare_numbers_answer_what_was_asked_for() -> None:
+    talk = Talk()
+    talk.say("odds")
+    for answer in ("10", "4", "5", "4"):
+        outcome = talk.say(answer)
+        assert isinstance(outcome, Misread)
+    assert str(talk.say("3")) == LAST
+
+
+def test_one_answer_may_say_more_than_was_asked_for() -> None:
+    talk = Talk()
+    talk.say("10 shots hitting on 4s")
+    assert missing(talk.say("S5 AP-1 damage 2")) == "toughness"
+    assert isinstance(talk.say("T4, 3+ save, 2 wounds each"), Odds)
+
+
+def test_the_missing_part_of_one_weapon_group_goes_to_that_group() -> None:
+    talk = Talk()
+    assert missing(talk.say("9 attacks hit 4+ S3 plus 2 attacks S5 into T4 save 3+")) == "hit"
+    request = talk.say("3+")
+    assert isinstance(request, Odds)
+    assert [weapon.hit for weapon in request.attack.weapons] == [4, 3]
+
+
+def test_the_missing_part_of_one_option_goes_to_that_option() -> None:
+    talk = Talk()
+    talk.say("compare 10 attacks S5 into T4 save 3+ or 10 attacks hit 4+ S5 into T4 save 3+")
+    request = talk.say("hitting on 3s")
+    assert isinstance(request, Compare)
+    assert [attack.weapons[0].hit for attack in request.options] == [3, 4]
+
+
+def test_the_missing_models_of_the_target_go_to_the_target() -> None:
+    talk = Talk()
+    assert missing(talk.say("d6 attacks +1 attack per 5 targets hit 4+ S5 into T4 3+")) == "models"
+    request = talk.say("12")
+    assert isinstance(request, Odds)
+    assert request.attack.target.models == 12
+
+
+def test_a_wrong_answer_is_pointed_at_and_the_question_stands() -> None:
+    talk = Talk()
+    talk.say("10 attacks hit 4+ S5 into T4")
+    outcome = talk.say("9+")
+    assert isinstance(outcome, Misread)
+    assert outcome.at == (0, 2)
+    assert outcome.missing == "save"
+    assert str(talk.say("3+")) == LAST
+
+
+def test_a_whole_new_message_is_not_taken_for_an_answer() -> None:
+    talk = Talk()
+    talk.say("10 attacks hit 4+ S5 into T4")
+    assert str(talk.say("charge 9")) == "charge 9"
+    talk.say("10 attacks hit 4+ S5 into T4")
+    assert (
+        str(talk.say("20 attacks hit 3+ S3 into T3 6+")) == "odds 20 attacks, hit 3+, S3, damage 1 into T3, save 6+, W1"
+    )
+
+
+def test_a_charge_is_completed_by_its_distance() -> None:
+    for answer in ("9", '9"', "9 inches", "from 9"):
+        talk = Talk()
+        assert missing(talk.say("charge")) == "distance"
+        assert str(talk.say(answer)) == "charge from 9"
+
+
+@pytest.mark.parametrize("answer", ["2", "2.", "#2", "option 2", "the second", "second one", "the latter", "two"])
+def test_a_choice_is_taken_by_its_number(answer: str) -> None:
+    talk = Talk()
+    assert isinstance(talk.say("5 models with 10 attacks hit 4+ S5 into T4 save 3+"), Unsure)
+    assert str(talk.say(answer)) == LAST
+
+
+def test_a_choice_is_taken_by_its_text() -> None:
+    talk = Talk()
+    outcome = talk.say("10 attacks 4+ 3+ S5 into T4 save 3+")
+    assert isinstance(outcome, Unsure)
+    assert str(talk.say(outcome.choices[0])) == outcome.choices[0]
+
+
+def test_a_choice_is_taken_by_the_words_that_only_it_has() -> None:
+    talk = Talk()
+    talk.say("10 attacks 4+ 3+ S5 into T4 save 3+")
+    assert "wound 3+" in str(talk.say("wound 3+"))
+    talk.say("5 models with 10 attacks hit 4+ S5 into T4 save 3+")
+    assert "5 models with 10 attacks each" in str(talk.say("each"))
+
+
+def test_a_number_that_no_choice_has_asks_again() -> None:
+    talk = Talk()
+    talk.say("5 models with 10 attacks hit 4+ S5 into T4 save 3+")
+    assert isinstance(talk.say("3"), Unsure)
+    assert str(talk.say("2")) == LAST
+
+
+def test_yes_chooses_nothing() -> None:
+    talk = Talk()
+    talk.say("5 models with 10 attacks hit 4+ S5 into T4 save 3+")
+    assert isinstance(talk.say("yes"), Unsure)
+
+
+def test_without_a_question_a_number_is_no_answer() -> None:
+    assert isinstance(Talk().say("2"), Misread)
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "roll it",
+        "roll it!",
+        "Roll that please",
+        "ok roll it",
+        "yes",
+        "yes please",
+        "yep",
+        "go on",
+        "do it",
+        "roll that one",
+        "please roll it",
+        "yes, roll it",
+    ],
+)
+def test_the_attack_at_hand_is_rolled(words: str) -> None:
+    request = Talk({"last": LAST}).say(words)
+    assert isinstance(request, Roll)
+    assert str(request) == LAST.replace("odds", "roll")
+
+
+def test_the_attack_at_hand_is_rolled_with_own_dice() -> None:
+    request = Talk({"last": LAST}).say("roll it with dice 6 4 4")
+    assert isinstance(request, Roll)
+    assert request.faces == (6, 4, 4)
+
+
+def test_nothing_at_hand_is_said_so() -> None:
+    outcome = Talk().say("roll it")
+    assert isinstance(outcome, Misread)
+    assert "nothing to roll" in outcome.message
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "should I close to half range?",
+        "Should we move in to half range",
+        "is it worth closing to half range?",
+        "should I get within half range?",
+    ],
+)
+def test_closing_to_half_range_compares_the_attack_at_hand(words: str) -> None:
+    request = Talk({"last": RANGED}).say(words)
+    assert isinstance(request, Compare)
+    assert [attack.distance for attack in request.options] == [20, 12]
+
+
+def test_closing_asks_which_attack_without_one_at_hand() -> None:
+    for memory in ({}, {"last": LAST}):
+        outcome = Talk(memory).say("should I close to half range?")
+        assert isinstance(outcome, Misread)
+        assert outcome.hint is not None
+
+
+def test_an_answer_leaves_no_places_of_another_message() -> None:
+    talk = Talk()
+    talk.say("10 attacks hit 4+ S5 into T4")
+    request = talk.say("3+")
+    assert isinstance(request, Odds)
+    assert request.trace == ()
