@@ -20,8 +20,39 @@ Key = TypeVar("Key")
 
 MOST_NEAR = 4
 NEAR_ENOUGH = 66.0
-_SMALL = frozenset("a an the my your his her its our their of for to in on at by is are be with".split())
-_SPELLINGS = {"armor": "armour", "dice": "die", "dices": "die", "grey": "gray", "defence": "defense", "centre": "center"}
+_SMALL = frozenset(
+    [
+        "a",
+        "an",
+        "the",
+        "my",
+        "your",
+        "his",
+        "her",
+        "its",
+        "our",
+        "their",
+        "of",
+        "for",
+        "to",
+        "in",
+        "on",
+        "at",
+        "by",
+        "is",
+        "are",
+        "be",
+        "with",
+    ]
+)
+_SPELLINGS = {
+    "armor": "armour",
+    "dice": "die",
+    "dices": "die",
+    "grey": "gray",
+    "defence": "defense",
+    "centre": "center",
+}
 _PLURALS = re.compile(r"(?<=[a-z])ies$")
 
 

@@ -12,7 +12,8 @@ the answer would be about something else.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from itertools import pairwise
 
 from bot.questions.question import FACT, Question
 from bot.questions.words import Word
@@ -22,23 +23,30 @@ _ACTION = {action.replace(" ", "-"): action for action in ACTIONS} | {"normally"
 _LEAVES = "leave-melee"
 _STATE = {"engaged": "engaged", "melee": "engaged", "not-engaged": "not engaged"}
 _PAST = {"failed-charge": "after failed charge"}
+_STANDS = _STATE | _PAST
 _AGAIN = frozenset({"twice", "again"})
-_BINDS = {"after": "before", "before": "later", "then": "next", "if": "if", "when": "if", "that": "if", "who": "if"}
+_BINDS = {"after": "before", "before": "later", "then": "next", "if": "if", "when": "if", "that": "if", "who": "if"} | {
+    "which": "if"
+}
+_ASKS = frozenset({"may", "must", "forbidden"})
+_STARTS_ANEW = _ASKS | {"to", "with"}
 _RELATIVE = frozenset({"that", "who", "which"})
 _AIMED = frozenset({"at", "into", "against"})
+_AIMED_AT = frozenset({"unit", "enemy", "target"})
+_ACTING = _RELATIVE | {"may"}
 _OTHER_TURN = "other-turn"
+_ME, _OTHERS = frozenset({"i", "we"}), frozenset({"he", "she", "they", "you"})
 _ALLOWED = frozenset(
     {*_ACTION, _LEAVES, *_STATE, *_PAST, *_AGAIN, "after", "before", "then", "enemy", "target", _OTHER_TURN}
 )
 PHASES = {f"{name}-phase": name for name in ("command", "movement", "shooting", "charge", "fight")}
-_ME, _OTHERS = frozenset({"i", "we"}), frozenset({"he", "she", "they", "enemy", "opponent", "you", "enemies"})
 
 
 @dataclass(frozen=True)
 class Deed:
-    """`earlier` pairs each action asked about with the conditions under which it is asked.
+    """`asks` pairs each action asked about with each condition; `either` marks an order left open.
 
-    `either` marks actions named side by side with no order told.
+    `phases` are the phases named, and `actions` the actions asked about.
     """
 
     asks: tuple[tuple[str, str], ...]
@@ -51,13 +59,13 @@ class Deed:
 class _Roles:
     """What each action in the sentence is doing there."""
 
-    main: list[str]
-    before: list[str]
-    later: list[str]
-    next: list[str]
-    named: list[str]
-    states: list[str]
-    done: list[str]
+    main: list[str] = field(default_factory=list)
+    before: list[str] = field(default_factory=list)
+    later: list[str] = field(default_factory=list)
+    next: list[str] = field(default_factory=list)
+    named: list[str] = field(default_factory=list)
+    states: list[str] = field(default_factory=list)
+    done: list[str] = field(default_factory=list)
 
 
 def deed_of(question: Question) -> Deed | None:
@@ -84,31 +92,30 @@ def conditions_of(question: Question) -> tuple[str, ...]:
 
 
 def _roles(words: Sequence[Word]) -> _Roles:
-    roles = _Roles([], [], [], [], [], [], [])
-    bind, last, before = "", "", None
+    roles = _Roles()
+    bind, last, asked = "", "", False
     for word in words:
-        asked, before = before, word.concept if word.concept else before
-        if word.concept == "that" and asked in ("may", "forbidden"):
-            bind = ""
-        elif word.concept in _BINDS:
-            bind = _BINDS[word.concept]
-        elif word.concept == "which":
-            bind = "if"
-        elif word.concept in ("may", "must", "forbidden", "to", "with"):
-            bind, last = "", ""
-        elif word.concept == "and":
-            bind = last if last in ("before", "if") else bind
-        elif word.concept in _STATE:
-            roles.states.append(_STATE[word.concept])
-            bind = ""
-        elif word.concept in _PAST:
-            roles.states.append(_PAST[word.concept])
+        if word.concept in _STANDS:
+            roles.states.append(_STANDS[word.concept])
             bind = ""
         elif word.concept in _ACTION or word.concept == _LEAVES:
-            last = bind
             _place(roles, bind, word)
-            bind = ""
+            bind, last = "", bind
+        else:
+            bind, last = _joined(word, bind, last, asked)
+        asked = word.concept in _ASKS or (asked and word.concept == "")
     return _settled(roles)
+
+
+def _joined(word: Word, bind: str, last: str, asked: bool) -> tuple[str, str]:
+    """How the next action is bound to the others behind this word, and how the last one was."""
+    if word.concept in _BINDS:
+        return ("" if word.concept == "that" and asked else _BINDS[word.concept]), last
+    if word.concept in _STARTS_ANEW:
+        return "", ""
+    if word.concept == "and" and last in ("before", "if"):
+        return last, last
+    return bind, last
 
 
 def _settled(roles: _Roles) -> _Roles:
@@ -180,41 +187,42 @@ def _by_phase(actions: Sequence[str]) -> list[str]:
 
 
 def _two_persons(words: Sequence[Word]) -> bool:
-    """"can I shoot if he advanced": the condition is about somebody else, or nobody knows about whom."""
-    persons = {word.said for word in words}
-    enemy_acts = any(
-        word.concept == "enemy" and after.concept in ("that", "who", "which", "may") or
-        (word.concept == "enemy" and after.past)
-        for word, after in zip(words, words[1:], strict=False)
-    )
-    return bool(persons & _ME) and (bool(persons & (_OTHERS - {"enemy", "opponent", "enemies"})) or enemy_acts)
+    """ "Can I shoot if he advanced": the condition is told of somebody else."""
+    said = {word.said for word in words}
+    return bool(said & _ME) and (bool(said & _OTHERS) or _enemy_acts(words))
+
+
+def _enemy_acts(words: Sequence[Word]) -> bool:
+    return any(word.concept == "enemy" and (after.concept in _ACTING or after.past) for word, after in pairwise(words))
 
 
 def _of_the_target(words: Sequence[Word]) -> bool:
     """Whether a state or an earlier deed is told of the unit aimed at: "shoot a unit that advanced"."""
-    meaningful = [word for word in words if word.concept != "" or word.said in _AIMED]
+    row = [word for word in words if word.concept != "" or word.said in _AIMED]
     acted = False
-    for place, word in enumerate(meaningful):
-        if acted and _starts_target(meaningful, place):
+    for place, word in enumerate(row):
+        if acted and _starts_target(row, place):
             return True
         if word.concept in _ACTION and not word.past:
             acted = True
         elif word.concept in (*_BINDS, "with", "and"):
             acted = acted and word.concept in _RELATIVE
-    return any(
-        word.concept in ("charge", "shoot") and word.past and after.concept in ("unit", "enemy", "target")
-        for word, after in zip(meaningful, meaningful[1:], strict=False)
-    )
+    return any(_suffered(word, after) for word, after in pairwise(row))
+
+
+def _suffered(word: Word, after: Word) -> bool:
+    """ "A charged unit" was charged, it did not charge."""
+    return word.concept in ("charge", "shoot") and word.past and after.concept in _AIMED_AT
 
 
 def _starts_target(words: Sequence[Word], place: int) -> bool:
-    """After the action stands "at/into melee", "engaged enemy" or "unit that …"."""
-    word, after = words[place], words[place + 1] if place + 1 < len(words) else None
+    """Behind the action stands "at/into melee", "engaged enemy" or "unit that …"."""
+    word, behind = words[place], words[place + 1 :]
     if word.said in _AIMED:
-        return any(later.concept in _STATE or later.concept in _RELATIVE for later in words[place + 1 :][:4])
-    if after is None:
+        return any(later.concept in _STATE or later.concept in _RELATIVE for later in behind[:4])
+    if not behind:
         return False
     stands = word.concept in _STATE or (word.concept in _ACTION and word.past)
-    if stands and after.concept in ("unit", "enemy", "target"):
+    if stands and behind[0].concept in _AIMED_AT:
         return True
-    return word.concept in ("unit", "enemy", "target") and (after.concept in _RELATIVE or after.concept in _STATE)
+    return word.concept in _AIMED_AT and (behind[0].concept in _RELATIVE or behind[0].concept in _STATE)

@@ -49,5 +49,3 @@ def _polarity(question: Question, rule: Question) -> str | None:
     if not same or "may" not in said or question.asked in (FACT, MUST) or "not" in question.concepts:
         return None
     return NO if said & _DENIALS else YES
-
-

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from bot.guide import Ruling
 from bot.questions.permission import permitted
 from bot.questions.question import Question
-from bot.questions.shapes import Hit, Narrower, best, shapes_of
+from bot.questions.shapes import LOOSE, Hit, Narrower, Shape, best, shapes_of
 from bot.questions.values import HOLDS, LIMITS, inches, values_of
 from bot.questions.verdict import NO, YES, Verdict, as_asked, opposite
 from resolver.ruleset import Ruleset
@@ -21,14 +21,24 @@ class Judge:
 
     def __init__(self, rulings: Iterable[Ruling], narrower: Narrower) -> None:
         self.shapes = shapes_of(rulings, narrower)
+        self._by_first: dict[str, list[Shape]] = {}
+        for shape in self.shapes:
+            for concept in shape.groups[0]:
+                self._by_first.setdefault(concept, []).append(shape)
 
     def verdict(self, question: Question, ruleset: Ruleset) -> Verdict | None:
         """The answer, or None if no ruling covers the question."""
         allowed = permitted(question, ruleset)
         if allowed is not None:
             return allowed
-        hit = best(question, self.shapes)
+        hit = best(question, self._near(question))
         return None if hit is None else as_asked(_verdict(hit, question, ruleset), question)
+
+    def _near(self, question: Question) -> tuple[Shape, ...]:
+        """The shapes that the question may fit at all."""
+        asked = question.concepts | LOOSE
+        found = {id(shape): shape for concept in asked for shape in self._by_first.get(concept, ())}
+        return tuple(shape for shape in found.values() if shape.meets(asked))
 
 
 def _verdict(hit: Hit, question: Question, ruleset: Ruleset) -> Verdict:
@@ -36,7 +46,9 @@ def _verdict(hit: Hit, question: Question, ruleset: Ruleset) -> Verdict:
     values = values_of(ruleset) | _measured(question)
     because = ruling.because.format_map(values)
     if ruling.feature is not None and not ruleset.has(ruling.feature):
-        return Verdict(None, f"{ruleset.title} is played without {ruling.feature}. Where it is played: {because}", ruling.entry)
+        return Verdict(
+            None, f"{ruleset.title} is played without {ruling.feature}. Where it is played: {because}", ruling.entry
+        )
     if ruling.holds and not HOLDS[ruling.holds](ruleset):
         answer = opposite(hit.answer) if hit.answer else None
         return Verdict(answer, ruling.otherwise.format_map(values), ruling.entry)

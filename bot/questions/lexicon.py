@@ -133,10 +133,8 @@ class Lexicon:
         if len(word) < SHORTEST_MENDED or word in self.lookalikes:
             return None
         slips = 2 if len(word) >= LONG else 1
-        near = process.extract(
-            word, self._mendable, scorer=OSA.distance, score_cutoff=slips, limit=6
-        )
-        near = [(spelt, distance, place) for spelt, distance, place in near if spelt[0] == word[0]]
+        spellings = self._mendable.get(word[0], [])
+        near = process.extract(word, spellings, scorer=OSA.distance, score_cutoff=slips, limit=6)
         if not near:
             return None
         least = min(distance for _, distance, _ in near)
@@ -145,8 +143,13 @@ class Lexicon:
         return Mended(best[0], self.forms[best[0]]) if len(meant) == 1 else None
 
     @cached_property
-    def _mendable(self) -> list[str]:
-        return [word for word, form in self.forms.items() if self._worth_mending(word, form.base)]
+    def _mendable(self) -> Mapping[str, list[str]]:
+        """The forms worth mending, by their first letter: a slip rarely spoils that one."""
+        found: dict[str, list[str]] = {}
+        for word, form in self.forms.items():
+            if self._worth_mending(word, form.base):
+                found.setdefault(word[0], []).append(word)
+        return found
 
     def _worth_mending(self, word: str, base: str) -> bool:
         """Mere grammar is mended only where it is long and stands as it is listed."""

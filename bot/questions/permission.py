@@ -45,9 +45,7 @@ def _together(answers: Sequence[str], either: bool) -> str:
     return NO if NO in answers and not either else DEPENDS
 
 
-def _deciding(
-    known: Sequence[tuple[str, str, Permission]], answer: str
-) -> tuple[str, str, Permission]:
+def _deciding(known: Sequence[tuple[str, str, Permission]], answer: str) -> tuple[str, str, Permission]:
     """The permission that settled it."""
     return next((item for item in known if item[2].allowed == answer), known[0])
 
@@ -62,7 +60,8 @@ def _in_phase(deed: Deed, ruleset: Ruleset) -> Verdict | None:
         return None
     if deed.asks:
         return _judged(deed, ruleset) if home.id == phase else None
-    because = f"{_NOUNS[action].capitalize()} belongs to the {home.title.lower()}; the order is {values_of(ruleset)['phases']}."
+    order = values_of(ruleset)["phases"]
+    because = f"{_NOUNS[action].capitalize()} belongs to the {home.title.lower()}; the order is {order}."
     answer = YES if home.id == phase else NO
     return Verdict(answer, because, home.title.lower().replace(" ", "-"), f"{action} in the {phase} phase: {answer}")
 
@@ -72,7 +71,11 @@ def _obliged(verdict: Verdict, deed: Deed) -> Verdict | None:
     states = {condition for _, condition in deed.asks} & {"engaged", "not engaged"}
     if states or "fight" in {action for action, _ in deed.asks}:
         return None
-    because = verdict.because if verdict.answer == NO else f"It may be done, but nothing here obliges to it. {verdict.because}"
+    because = (
+        verdict.because
+        if verdict.answer == NO
+        else f"It may be done, but nothing here obliges to it. {verdict.because}"
+    )
     return Verdict(NO, because, verdict.entry, verdict.says)
 
 

@@ -1,8 +1,8 @@
 """A question about the rules: how it is asked, what it speaks of, and what in it was not understood.
 
-    asked    may ("can I …"), must ("do I have to …"), forbidden ("is it illegal to …"), plain ("does a …"),
-             or one of the words that ask for a fact (who, what, how far, …)
-    turned   an inner "not" ("am I not allowed to …"), to which yes and no mean different things to people
+asked    may ("can I …"), must ("do I have to …"), forbidden ("is it illegal to …"), plain ("does a …"),
+         or one of the words that ask for a fact (who, what, how far, …)
+turned   an inner "not" ("am I not allowed to …"), to which yes and no mean different things to people
 """
 
 from __future__ import annotations
@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
+from itertools import pairwise
 
 from bot.questions.lexicon import Lexicon
 from bot.questions.words import INCHES, NUMBER, TARGET, Word, words_of
@@ -21,10 +22,25 @@ NATURAL_FAIL, HIGHEST = "natural-1", "highest"
 # Concepts that say how something is asked, not what.
 ASKING = frozenset({"may", "must", "forbidden", "please"})
 FACTS = frozenset(
-    "who what which when where why how how-far how-close how-many how-often what-happen how-work whose".split()
+    [
+        "who",
+        "what",
+        "which",
+        "when",
+        "where",
+        "why",
+        "how",
+        "how-far",
+        "how-close",
+        "how-many",
+        "how-often",
+        "what-happen",
+        "how-work",
+        "whose",
+    ]
 )
 # Those that ask for a fact wherever they stand; the others may begin a clause ("the unit which …").
-ANYWHERE = frozenset("how-far how-close how-many how-often why whose".split())
+ANYWHERE = frozenset(["how-far", "how-close", "how-many", "how-often", "why", "whose"])
 # Concepts that join the parts of a sentence; they matter for who did what first.
 JOINING = frozenset({"and", "if", "that", "with", "to", "or"})
 # Concepts that put two others in order.
@@ -37,7 +53,28 @@ NEUTRAL = frozenset({"unit", "this-turn", "number-of", "weapon", "game", "target
 MEASURED = frozenset({"half-range"})
 # Things that are counted.
 COUNTED = frozenset({"dice", "unit", "attack", "phase", "weapon", "wound", "damage", "save", "hit"})
-_AUX = frozenset("can could may might do does did is are am was were will would must has have should".split())
+_AUX = frozenset(
+    [
+        "can",
+        "could",
+        "may",
+        "might",
+        "do",
+        "does",
+        "did",
+        "is",
+        "are",
+        "am",
+        "was",
+        "were",
+        "will",
+        "would",
+        "must",
+        "has",
+        "have",
+        "should",
+    ]
+)
 
 
 @dataclass(frozen=True)
@@ -86,7 +123,7 @@ class Question:
         return (place for place, word in enumerate(self.words) if word.concept == "not")
 
     def _leads(self, place: int) -> bool:
-        """"can't I …", "doesn't a 6 …": asked like the same question without the not."""
+        """ "can't I …", "doesn't a 6 …": asked like the same question without the not."""
         before = [word for word in self.words[:place] if word.concept != "please"]
         return len(before) == 1 and before[0].said in _AUX
 
@@ -116,7 +153,9 @@ class Question:
         return frozenset(
             word.concept
             for word in self.content
-            if word.concept and word.concept not in JOINING and word.concept not in NEUTRAL
+            if word.concept
+            and word.concept not in JOINING
+            and word.concept not in NEUTRAL
             and (word.concept not in FACTS or word.concept == self.fact)
         )
 
@@ -133,7 +172,7 @@ class Question:
         Second is what stands behind "before" and "then"; first is what stands behind "after", or before "first".
         """
         row = [word.concept for word in self.content if word.concept and word.concept in self.concepts]
-        pairs = list(zip(row, row[1:], strict=False))
+        pairs = list(pairwise(row))
         told = tuple((mark != "after", concept) for mark, concept in pairs if mark in MARKS)
         return told or tuple((False, concept) for concept, mark in pairs if mark == "first")
 
@@ -151,7 +190,9 @@ class Question:
     @cached_property
     def modifiers(self) -> tuple[float, ...]:
         """The numbers with a sign."""
-        return tuple(word.number for word in self.words if word.concept == "modifier-number" and word.number is not None)
+        return tuple(
+            word.number for word in self.words if word.concept == "modifier-number" and word.number is not None
+        )
 
     @cached_property
     def inches(self) -> tuple[float, ...]:

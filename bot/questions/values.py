@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 
 from resolver.ruleset import Ruleset, Step
 
-_COUNTED = "no one two three four five six seven eight nine ten".split()
+_COUNTED = ["no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"]
 
 # The distances with which a measured question is compared, edge included.
 LIMITS: Mapping[str, Callable[[Ruleset], float]] = {

@@ -1,6 +1,6 @@
 """A message as a row of words: each with its concept, its number, and whether it tells of something done.
 
-    word = phrase of the lexicon | inches | target number | modifier | dice | number | unknown
+word = phrase of the lexicon | inches | target number | modifier | dice | number | unknown
 """
 
 from __future__ import annotations
@@ -14,12 +14,16 @@ from bot.questions.lexicon import ARTICLES, Form, Lexicon
 
 INCHES, TARGET, MODIFIER, NUMBER = "inches", "target-number", "modifier-number", "number"
 
-_NOT = re.compile(r"\b(?:(can)(?:no|')?t|(wo)n'?t|(do|does|did|is|are|was|were|has|have|had|would|could|must|need|should)n'?t)\b")
+_NOT = re.compile(
+    r"\b(?:(can)(?:no|')?t|(wo)n'?t|(do|does|did|is|are|was|were|has|have|had|would|could|must|need|should)n'?t)\b"
+)
 _SHORT = re.compile(r"'(?:s|re|ve|m|ll|d)\b")
 _TOKEN = re.compile(
     r"""
       (?P<dice>\d*d\d+(?:[+-]\d+)?)\b
-    | (?P<inches>\d+(?:\.\d+)?)(?:\s*"|\s*''|[\s-]*inch(?:es)?\b|\s*in\b(?!\s*\w)|"?\s*in\b(?=\s*(?:away|apart|range|from)\b))
+    | (?P<inches>\d+(?:\.\d+)?)(?:
+          \s*"|\s*''|[\s-]*inch(?:es)?\b|\s*in\b(?!\s*\w)
+        | "?\s*in\b(?=\s*(?:away|apart|range|from)\b))
     | (?P<target>\d+)\s?\+(?!\d)
     | (?P<modifier>[+-]\d+)
     | (?P<number>\d+(?:\.\d+)?)(?:'?s\b)?
@@ -30,7 +34,9 @@ _TOKEN = re.compile(
 _A_ONE = re.compile(r"\ba one\b(?! )|\ba one\b(?= (?:always|ever|be|is|on|to|fail|with|hit|miss|save|wound)\b)")
 _COUNTED = {
     word: number
-    for number, word in enumerate("zero - two three four five six seven eight nine ten eleven twelve".split())
+    for number, word in enumerate(
+        ["zero", "-", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"]
+    )
 } | {"ones": 1, "twos": 2, "threes": 3, "fours": 4, "fives": 5, "sixes": 6, "fifteen": 15, "twenty": 20, "thirty": 30}
 _INCH = re.compile(rf"\b(an|one|{'|'.join(_COUNTED)}) inch(?:es)?\b")
 _MEASURES = frozenset({"from", "at", "within", "over", "under", "beyond", "than", "exactly"})

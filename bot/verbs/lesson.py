@@ -40,7 +40,12 @@ def _taught(lesson: Lesson, number: int, asked: Asked, house: House) -> Reply:
     of = len(house.glossary.lessons)
     text = lesson.text.format_map(values_of(ruleset))
     back = ", ".join(lesson.brings) or "the command phase"
-    blocks = (Line(text), Line(f"Try: {lesson.attack}", strong=True), Line(lesson.look), Note(f"Back from now on: {back}."))
+    blocks = (
+        Line(text),
+        Line(f"Try: {lesson.attack}", strong=True),
+        Line(lesson.look),
+        Note(f"Back from now on: {back}."),
+    )
     title = f"Lesson {number} of {of}: {lesson.title}"
     data = {"said": f"{title}. {text}", "state": None, "lesson": lesson.id, "try": lesson.attack}
     return Reply("table", title, blocks, data, offers=(lesson.attack, "next lesson"))

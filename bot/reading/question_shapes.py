@@ -1,0 +1,123 @@
+"""The patterns by which a question about meaning or rules is told from everything else that people say."""
+
+from __future__ import annotations
+
+import re
+
+PHASES = {
+    "command": "command",
+    **dict.fromkeys(("movement", "move", "moving", "moves"), "movement"),
+    **dict.fromkeys(("shooting", "shoot", "shots", "firing"), "shooting"),
+    **dict.fromkeys(("charge", "charging", "charges"), "charge"),
+    **dict.fromkeys(("fight", "fighting", "melee", "combat", "fights", "close combat"), "fight"),
+}
+_NAMES = "|".join(sorted(PHASES, key=len, reverse=True))
+_PHASE = rf"(?:the |a |my )?(?P<phase>{_NAMES})"
+ANY_PHASE, NAMED_PHASE = rf"{_PHASE}(?: phase)?", rf"{_PHASE} phase"
+POLITE = r"\s*(?:(?:please|pls|hey|hi|hello|ok|okay|so|and|um|umpire|drumhead|quick question|question)[,:!]? +)*"
+CLOSE = r"(?:,? (?:please|pls|thanks|again|then|exactly|actually|anyway))?[\s?.!]*"
+WHAT_IS = r"(?:what|wh?at|wot|whta|waht)(?:'?s| is| are| was| iz)"
+_NUMBER = r"(?:\d|\b(?:one|two|three|four|five|six|seven|eight|nine|ten)s?\b)"
+
+
+def whole(*ways: str) -> re.Pattern[str]:
+    """A message that is one of the ways and nothing else but politeness."""
+    return re.compile(f"{POLITE}(?:{'|'.join(ways)}){CLOSE}")
+
+
+def also(pattern: str, name: str) -> str:
+    """The pattern again, its phase under another name, since a name may stand only once."""
+    return pattern.replace("<phase>", f"<{name}>")
+
+
+WHOLE_TURN = whole(
+    r"phases?(?: (?:order|list|overview))?",
+    r"(?:what are )?(?:the )?phases(?: of (?:a|the) turn)?",
+    r"what now|now what",
+)
+ONE_PHASE = whole(
+    rf"phase[: ]+{ANY_PHASE}",
+    also(NAMED_PHASE, "named"),
+    r"(?:what|how) (?:do|does|can|may|should|must|happens?|to|is there to)(?: (?:i|we|you|one|a player))?"
+    rf"(?: (?:do|happen))? (?:in|during) {also(NAMED_PHASE, 'inside')}",
+    rf"how does {also(NAMED_PHASE, 'working')} work",
+    rf"(?:what are )?(?:the )?(?:steps|order) (?:of|in|for) {also(NAMED_PHASE, 'steps')}",
+)
+_WHICH_PHASE = r"(?:what|which)(?: phase)?"
+_THE_PHASE = rf"{WHAT_IS}(?: the)?(?: next)?(?: phase)?"
+PHASE_AFTER = whole(
+    rf"(?:{_WHICH_PHASE} (?:comes?|is|goes|happens|follows)(?: next)?|{_THE_PHASE}) after {ANY_PHASE}",
+    rf"{_WHICH_PHASE} follows {also(ANY_PHASE, 'named')}",
+)
+PHASE_BEFORE = whole(rf"(?:{_WHICH_PHASE} (?:comes?|is|goes|happens)|{_THE_PHASE}) before {ANY_PHASE}")
+
+HOUSE_RULES = whole(r"(?:(?:show|list) )?(?:our |the )?house ?rules")
+NEXT_LESSON = whole(r"(?:the )?(?:next|first|another) lesson", r"teach (?:me|us)", r"lesson")
+LESSON_AGAIN = whole(r"(?:the )?(?:same |last )?lesson again", r"repeat (?:the )?lesson")
+RULESETS = whole(
+    r"rules|rule ?sets?",
+    r"(?:which|what) (?:rules|rulesets)(?: are there| do you know)?",
+    r"list (?:of )?rules(?:ets)?",
+)
+CHOOSE_RULES = whole(
+    r"(?:rules|ruleset|use(?: the)?(?: rules| ruleset)|play(?: by)?(?: the)? (?:rules|ruleset))[: ]+"
+    r"(?P<name>[\w -]+?)(?: rules| ruleset)?"
+)
+LOOK_UP = (
+    whole(
+        rf"{WHAT_IS} meant by (?P<a>.+?)",
+        r"(?:what|wat) (?:does|do|did) (?P<b>.+?) (?:mean|stand for)",
+        r"(?:the )?meaning of (?P<c>.+?)",
+        r"(?P<d>[^?]+?) meaning",
+    ),
+    whole(
+        r"(?:explain|define|describe|tell me about|look up|lookup|glossary)(?: to me| me)?[: ]+(?P<a>.+?)(?: to me)?"
+    ),
+    whole(rf"(?:(?:can|could) you )?(?:explain|tell me)(?: me)?,? {WHAT_IS} (?P<a>.+?)(?: is| are)?"),
+    whole(rf"{WHAT_IS} (?P<a>.+?)"),
+)
+HOUSE_RULE = re.compile(
+    r"\s*(?:our )?(?:house|table)[ -]?rule\s*[:,-]?\s+(?P<words>.+?)"
+    r"(?:\s*[(,;-]?\s*agreed (?:by|with|between)[: ]+(?P<who>[^()]+?)\)?)?\s*",
+    re.DOTALL,
+)
+
+# A question by its first word.
+OPENS = re.compile(
+    rf"{POLITE}(?:can|cant|cannot|could|couldn|may|might|am|is|isn|isnt|are|aren|arent|do|dont|don|does|doesn|doesnt"
+    r"|did|will|won|wont|would|must|mustn|need|has|have|if|when|once|after|before|who|whos|whose|where|why|how|what"
+    r"|whats|wat|wot|which|while|having)\b"
+)
+# A question behind a statement, or behind "at which point …".
+TURNS = re.compile(
+    r"[,.;:!-] ?(?:so |and |then |but |now )?"
+    r"(?:can|may|could|am|is|are|do|does|did|will|would|must|have|has|what|which|who|how)"
+    r" (?:i|we|it|that|this|he|she|they|you|a|an|the|my|our|its|his|one|any|there|\d+)\b"
+    r"|^(?:in|at|on|to|from|by|for|under) (?:which|what|whose|who)\b"
+)
+# A question by what it asks for.
+ALLOWS = re.compile(
+    r"\b(?:allowed|allow|allowable|legal|illegal|permitted|forbidden|prohibited|against the rules|possible"
+    r"|is it (?:ok|okay|possible)|may i|can i|can we|may we|must i|do i|how (?:much|many|far))\b"
+    r"|\b(?:ok|okay|fine|cool)\s*\?"
+)
+# Chances, needed numbers and whole attacks are reckoned by others.
+RECKONED = re.compile(
+    r"\b(?:odds|chances?|probability|likely|likelihood|probable|should (?:i|we)|better to|reckon|expected|on average)\b"
+    rf"|\bwhat\b.*\bneeds?\b.*{_NUMBER}|\d.*\bneeds?\b|\bneeds?\b.*\b[st]\d"
+    r"|(?<![d\d])\d+ (?:attacks|shots|dice hit|models? (?:with|shoot|fight)).*\d"
+    r"|\b(?:from|at) \d+(?:\.\d+)?\"? with m ?\d|^\s*wh.*\bs ?\d+\b.*\bt ?\d+\b|\bdice fair\b|\bwho rolled\b"
+)
+STATISTIC = re.compile(r"\b(?:s|t|ap|w|bs|ws|sv|strength|toughness)[ -]?\d|\d\+|\d+ (?:shots|attacks|models|dice)")
+# The table's own affairs.
+TABLE = re.compile(
+    rf"{POLITE}(?:where (?:are|were|do|did) we.*|whose (?:turn|go|phase)(?: is it)?.*"
+    r"|(?:which|what) (?:turn|round|phase|side)(?: is it| are we in| is this| now)+"
+    r"|what(?:'?s| is)? (?:next|left|going on|there (?:left )?to do|happened.*|happens (?:now|next)"
+    r"|the (?:state|status|situation|position|score)(?: now)?)"
+    r"|what (?:can|may|should|do|must|could) (?:i|we)(?: still)? do(?: now| next| here| this (?:phase|turn))?"
+    r"|what did i miss|how (?:do|did|does) (?:things|it|we) (?:stand|go).*"
+    r"|who(?:'?s| is| are) (?:up|on|next|winning|left|alive|still (?:left|alive))|who won|why|what now for .*)[\s?.!]*"
+)
+NOW = whole("what now", "now what", "phase")
+QUOTED = re.compile(r"^[\"'“‘](.+)[\"'”’]$")
