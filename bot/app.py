@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 from bot.asked import Asked
+from bot.explained import explained
 from bot.house import House
 from bot.ledger import LedgerError
 from bot.misread import Misread, Unsure
@@ -41,7 +42,7 @@ class App:
         after = {key: value for key, value in kept.items() if key not in _OPEN} | left
         if after != kept:
             self.house.ledger.remember(asked.where, asked.who, after)
-        return reply
+        return explained(reply, kept.get("explain"))
 
     def _answer(self, asked: Asked, memory: dict[str, Any]) -> tuple[Reply, dict[str, Any]]:
         """The reply, and what to remember of it."""

@@ -128,7 +128,8 @@ def _line(item: Told) -> str | None:
     if event.get("type") in UNTOLD or (not event and "attack" not in item.entry.data):
         return None
     said = item.entry.data.get("said") or item.entry.read
-    marks = f" ({', '.join(item.marks)})" if item.marks else ""
+    told_of = [mark for mark in item.marks if not mark.startswith("the same roll")]
+    marks = f" ({', '.join(told_of)})" if told_of else ""
     return f"#{item.entry.id} {said}{marks}"
 
 
@@ -170,13 +171,17 @@ def _side(item: Told) -> str:
 
 
 def _strength(house: House, where: str, game: Game) -> tuple[tuple[str, tuple[int, ...]], ...]:
-    """For every turn that was begun, its name and the models left of each side at its end, as it stands now."""
+    """At the start and for every turn begun since, the models left of each side at its end, as it stands now."""
     now: Game | None = None
     turns: dict[str, tuple[int, ...]] = {}
     for item in effective(events(house, where)):
         now = apply(now, item)
-        if now is not None and now.sides and not now.over:
-            here = now.place
+        if now is None or not now.units or now.over:
+            continue
+        here = now.place
+        if not now.step and item.event["type"] in SETTING_UP:
+            turns["start"] = tuple(_models(now, side.name) for side in game.sides)
+        else:
             turns[f"{here.round} {here.turn}"] = tuple(_models(now, side.name) for side in game.sides)
     return tuple(turns.items())
 

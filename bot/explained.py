@@ -1,0 +1,34 @@
+"""How much of an answer a person sees: every reason, the dice and numbers, or the result alone.
+
+Nothing is lost: the record and the machine form keep the whole answer, and `show #17` or `why` gives it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from bot.reply import Block, Dice, Note, Reply
+
+FULL, SHORT, OFF = "full", "short", "off"
+_LESSENED = frozenset({"attack", "odds", "needs"})
+
+
+def explained(reply: Reply, how: str | None) -> Reply:
+    """The reply as this person wants it."""
+    if how not in (SHORT, OFF) or reply.kind not in _LESSENED:
+        return reply
+    return replace(reply, blocks=tuple(_kept(reply, how)))
+
+
+def _kept(reply: Reply, how: str) -> Iterator[Block]:
+    reasons = set((reply.data or {}).get("reasons", ()))
+    for block in reply.blocks:
+        if isinstance(block, Dice):
+            if how == SHORT:
+                yield replace(block, why="")
+        elif isinstance(block, Note):
+            if how == SHORT and block.text not in reasons:
+                yield block
+        elif getattr(block, "text", None) not in reasons:
+            yield block

@@ -1,0 +1,46 @@
+"""Explanations as long as each person wants; the record and the machine form always keep the whole answer."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from bot.channels.paint import plain
+from tests.conversation import say
+from tests.table.play import play, table
+
+SHOOT = "Reed Runners shoot the Ember Crew at 14"
+WHY = "strength 3 against toughness 4: weaker, so 5+"
+
+
+def test_full_tells_every_reason(tmp_path: Path) -> None:
+    with table(tmp_path, "go to the shooting phase") as app:
+        assert WHY in plain(play(app, SHOOT)[0], 200)
+
+
+def test_short_shows_dice_and_numbers_without_reasons(tmp_path: Path) -> None:
+    with table(tmp_path, "go to the shooting phase", "explain short") as app:
+        (reply,) = play(app, SHOOT)
+        shown = plain(reply, 200)
+        assert WHY not in shown
+        assert "hit 4+:" in shown
+        assert WHY in reply.machine["reasons"]
+
+
+def test_off_shows_the_result_alone(tmp_path: Path) -> None:
+    with table(tmp_path, "go to the shooting phase", "explain off") as app:
+        shown = plain(play(app, SHOOT)[0], 200)
+        assert "hit 4+:" not in shown
+        assert "unsaved" in shown
+        assert "Ember Crew:" in shown
+
+
+def test_each_person_has_it_as_he_or_she_wants(tmp_path: Path) -> None:
+    with table(tmp_path, "explain off") as app:
+        odds = f"odds {SHOOT}"
+        assert WHY not in plain(say(app, odds), 200)
+        assert WHY in plain(say(app, odds, "Ben"), 200)
+
+
+def test_the_record_keeps_what_was_not_shown(tmp_path: Path) -> None:
+    with table(tmp_path, "go to the shooting phase", "explain off", SHOOT) as app:
+        assert WHY in plain(say(app, "show #4"), 200)
