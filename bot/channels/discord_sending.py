@@ -27,6 +27,9 @@ class Sender:
 
     async def post(self, channel: Any, shown: Shown, event: int, reply_to: discord.Message | None = None) -> None:
         """Post the answer in a channel, in reply to a message."""
+        allowed = permissions(channel)
+        if shown.drawn is not None and allowed is not None and not allowed.attach_files:
+            shown = shown.without_picture()
         for part in range(len(shown.said)):
             first = reply_to if part == 0 else None
             await self._post(channel, shown, part, f"{event}-{part}", first)
@@ -116,8 +119,6 @@ def _posted(
     """The arguments of one message of an answer as it is posted in a channel."""
     arguments = {**shown.arguments(part), "nonce": nonce, "suppress_embeds": True}
     allowed = permissions(channel)
-    if allowed is not None and not allowed.attach_files:
-        arguments.pop("file", None)
     if reply_to is not None and (allowed is None or allowed.read_message_history):
         arguments |= {"reference": reply_to.to_reference(fail_if_not_exists=False), "mention_author": False}
     return arguments

@@ -60,7 +60,7 @@ class Playing:
     ) -> None:
         """Start the client and wait until it hears."""
         before = self.loopback.gateway.identified
-        self.begin(settings, heartbeat_timeout, **replaced)
+        self.begin(settings, heartbeat_timeout, TOKEN, **replaced)
         await self.loopback.until(
             lambda: self.loopback.gateway.identified >= before + self.loopback.rest.shards
         )
@@ -69,7 +69,11 @@ class Playing:
         )
 
     def begin(
-        self, settings: Discord | None = None, heartbeat_timeout: float = 3.0, **replaced: Any
+        self,
+        settings: Discord | None = None,
+        heartbeat_timeout: float = 3.0,
+        token: str = TOKEN,
+        **replaced: Any,
     ) -> None:
         connect_to(service_of({"DRUMHEAD_DISCORD_URL": self.loopback.url}))
         self._stack = AsyncExitStack()
@@ -84,7 +88,7 @@ class Playing:
         )
         make = lambda: Hurried(room, guild_ready_timeout=0.05, heartbeat_timeout=heartbeat_timeout)  # noqa: E731
         self.runner = Runner(make, self.sleep, 3600)
-        self.ended = asyncio.create_task(self.runner.run(TOKEN))
+        self.ended = asyncio.create_task(self.runner.run(token))
 
     @property
     def umpire(self) -> Umpire | None:
@@ -94,8 +98,12 @@ class Playing:
         if self.ended is not None:
             self.runner.stop()
             await self.ended
-            await self._stack.aclose()
-            self.ended = None
+            await self.leave()
+
+    async def leave(self) -> None:
+        """Close the ledger of a client that has ended."""
+        await self._stack.aclose()
+        self.ended = None
 
 
 Play = Callable[..., Awaitable[Playing]]
