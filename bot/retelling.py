@@ -15,7 +15,7 @@ from bot.standing import Game
 from bot.table.current import any_game, happened
 
 FORGOTTEN = "someone (forgotten)"
-LONGEST_LINE = 90
+LONGEST_LINE = 120
 LOOK_BACK = 50  # entries before the first shown that a repeated roll is compared with
 
 

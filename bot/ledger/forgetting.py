@@ -17,6 +17,7 @@ from bot.ledger import schema
 from bot.ledger.kept import dumps
 
 SOMEONE = "someone"
+REMOVED = "(removed)"  # where a message stood as it was typed; its reading stays
 _PERSONS = {"who", "by", "seats"}
 _SENTENCES = {"text", "title", "said"}
 
@@ -55,7 +56,8 @@ def _rewrite(connection: Connection, rows: Iterable[Row[Any]], names: set[str]) 
 def _without(row: Row[Any], names: set[str]) -> dict[str, str]:
     """The fields of a row that change when these names are forgotten."""
     own, dice = row.who in names, row.sides != "[]"
-    sweep = _Sweep(names, sentences=own or not dice, message=row.text if own else "")
+    message = row.text if own and row.text not in row.read else ""
+    sweep = _Sweep(names, sentences=own or not dice, message=message)
     new = {
         "who": "" if own else row.who,
         "text": "" if own else row.text if dice else sweep.sentence(row.text),
@@ -90,5 +92,5 @@ class _Sweep:
     def sentence(self, said: str) -> str:
         """The sentence without the names, and without the message itself."""
         if self._message:
-            said = said.replace(self._message, SOMEONE)
+            said = said.replace(self._message, REMOVED)
         return self._word.sub(SOMEONE, said)

@@ -143,12 +143,14 @@ def test_a_clever_name_spoils_nothing(ledger: Ledger, name: str) -> None:
 def test_the_message_itself_is_gone_from_the_reply(ledger: Ledger) -> None:
     def echoing(draft: Draft) -> Reply:
         draft.dice(dice(1))
-        return Reply("dice", "my secret wish", (Line("Ann, my secret wish"), Note("my secret wish")))
+        draft.read = "dice d6"
+        return Reply("dice", "dice d6: my secret wish", (Line("Ann, my secret wish"), Note("my secret wish")))
 
     ledger.record(asked(who="Ann", text="my secret wish"), "dice", echoing)
     ledger.forget(asked(who="Ann"))
     reply = ledger.entry("low-ferry", 1).reply  # type: ignore[union-attr]
     assert "secret" not in repr(reply)
+    assert reply.title == "dice d6: (removed)"
     assert "Ann" not in repr(reply)
 
 
