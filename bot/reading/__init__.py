@@ -22,6 +22,7 @@ from bot.reading.table import table_family
 from bot.reading.words import words_family
 
 Request = object
+LONGEST_QUESTION = 1_000  # characters; what is longer is no question about terms or rules
 Family = Callable[[Message, Context], Request | None]
 
 # With a table open its messages come first; without one they come after what needs no table.
@@ -51,6 +52,8 @@ def read(text: str, context: Context) -> Request:
 def _asked_in_turn(message: Message, context: Context) -> Request:
     complaints: dict[Family, Misread | Unsure] = {}
     for family in (table_family, *FAMILIES) if context.units else FAMILIES:
+        if family is questions_family and len(message.text) > LONGEST_QUESTION:
+            continue
         try:
             request = family(message, context)
         except (Misread, Unsure) as complaint:
