@@ -61,8 +61,7 @@ def composed(checks: Sequence[Check], start: Feeds, ends: Values, cuts: Sequence
     `ends` (len(cuts), points) is the value of one outstanding thing; so is the result.
     """
     names = {name for feeds in (start, *(row for check in checks for row, _ in check.shares)) for name in feeds}
-    found = _composed(checks, start, dict.fromkeys(names, ends), ends, cuts)
-    return found if found.shape == ends.shape else np.broadcast_to(found, ends.shape)
+    return _composed(checks, start, dict.fromkeys(names, ends), ends, cuts)
 
 
 def joint(checks: Sequence[Check], start: Feeds, ends: Mapping[str, int], most: int) -> Distribution:
@@ -73,9 +72,9 @@ def joint(checks: Sequence[Check], start: Feeds, ends: Mapping[str, int], most: 
     size = size_for(most)
     axes = np.exp(-2j * np.pi * np.arange(size) / size)[:, None], roots(size)[None, :]
     values: dict[str, Values] = {name: axes[axis] for name, axis in ends.items()}
-    found = _composed(checks, start, values, axes[0], [len(checks)] * size)
-    grid = np.broadcast_to(found, (size, size // 2 + 1))
-    table: Distribution = np.fft.irfft2(grid, (size, size))[: most + 1, : most + 1]
+    grid = np.broadcast_to(axes[0], (size, size // 2 + 1))
+    found = _composed(checks, start, values, grid, [len(checks)] * size)
+    table: Distribution = np.fft.irfft2(found, (size, size))[: most + 1, : most + 1]
     table[table < _NOISE] = 0.0
     return np.asarray(table / table.sum())
 
@@ -85,7 +84,7 @@ def _composed(
 ) -> Values:
     """Give each check, the last first, the value of one of its dice; rows counted before it keep `ends`."""
     if not checks:
-        return np.asarray(_product(start, values))
+        return np.broadcast_to(_product(start, values), ends.shape)
     *earlier, check = checks
     rows = bisect_right(cuts, len(earlier))
     later = {name: value[rows:] for name, value in values.items()} if rows else values

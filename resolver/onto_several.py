@@ -112,7 +112,7 @@ class _Rules:
         self.line = line
         self.places = line.last + 1
         self.work = work
-        self.saved, self.rescued, self.spent = _save_chances(line, blows)
+        self.saved, self.lost, self.rescued, self.spent = _save_chances(line, blows)
         inside, beyond = _landings(line, blows, work)
         self.unsaved = Leads()
         self.pierces = Leads()
@@ -122,13 +122,12 @@ class _Rules:
 
     def _lead(self, step: int, shares: Distribution, layer: int) -> None:
         """One wound that takes `step` points; a spent re-roll stays spent (layer 1) within the group only."""
-        first = 1 - self.saved - self.rescued - self.spent
         if not self.line.spare:
-            self.unsaved.add(step, shares * first)
+            self.unsaved.add(step, shares * self.lost)
             self.pierces.add(step, shares)
             return
         nothing, across = np.zeros_like(shares), layer * self.places
-        self.unsaved.add(step, np.concatenate((shares * first, nothing)))
+        self.unsaved.add(step, np.concatenate((shares * self.lost, nothing)))
         self.unsaved.add(step + across, np.concatenate((shares * self.spent, nothing)))
         self.unsaved.add(step + across - self.places, np.concatenate((nothing, shares * (1 - self.saved))))
         self.pierces.add(step, np.concatenate((shares, nothing)))
@@ -171,7 +170,7 @@ class _Rules:
 
 
 def _landings(line: Line, blows: Sequence[Blow], work: Work) -> tuple[State, State]:
-    """How far one unsaved wound leads: the chance of each step (row) from each place, within its group and beyond."""
+    """How far one unsaved wound leads: chances of each step (row) from each place, within its group and beyond."""
     size = max(len(blow.points) for blow in blows), line.last + 1
     work.add(2 * size[0] * size[1])
     table, beyond = np.zeros(size), np.zeros(size)
@@ -188,14 +187,16 @@ def _landings(line: Line, blows: Sequence[Blow], work: Work) -> tuple[State, Sta
     return table, beyond
 
 
-def _save_chances(line: Line, blows: Sequence[Blow]) -> tuple[Distribution, Distribution, Distribution]:
-    """At each place the chances to save, to save by a single re-roll in hand, and to spend it in vain."""
+def _save_chances(line: Line, blows: Sequence[Blow]) -> tuple[Distribution, ...]:
+    """At each place the chances to save, to fail, to save by a single re-roll in hand, to spend it in vain."""
     saved = np.ones(line.last + 1)
-    rescued, spent = np.zeros_like(saved), np.zeros_like(saved)
+    lost, rescued, spent = np.zeros_like(saved), np.zeros_like(saved), np.zeros_like(saved)
     for number, blow in enumerate(blows):
         places = line.stretch(number)
         good = float(blow.save.chance)
         saved[places] = good
         if blow.save.one_again:
             rescued[places], spent[places] = (1 - good) * good, (1 - good) ** 2
-    return saved, rescued, spent
+        else:
+            lost[places] = 1 - good
+    return saved, lost, rescued, spent

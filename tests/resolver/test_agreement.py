@@ -53,6 +53,25 @@ CASES: dict[str, tuple[Attack, Ruleset]] = {
     "modifiers beyond the cap": (one(w(to_hit=-3, to_wound=2), G), FOUR),
     "natural faces decide": (one(w(hit=3, to_hit=-1, wound=2, to_wound=1), G), THREE),
     "harsh natural faces": (one(w(hit=3, to_hit=-1, wound=2, to_wound=1), G), HARSH),
+    "hits that no face reaches": (
+        one(w(hit=3, to_hit=-1, reroll_wound=Reroll.ONE_FAILED), g(reroll_save=Reroll.ONE_FAILED)),
+        HARSH,
+    ),
+    "wounds that no face reaches": (one(w(wound=3, to_wound=-1, reroll_hit=Reroll.ONE_FAILED), G), HARSH),
+    "every hit wounds outright": (
+        onto(
+            [
+                w(
+                    critical_hit=2,
+                    critical_hits_wound=True,
+                    critical_wounds_pierce=True,
+                    reroll_wound=Reroll.ONE_FAILED,
+                )
+            ],
+            [g(**SINGLE), G],
+        ),
+        THREE,
+    ),
     "armour worn away": (one(w(ap=3), G), THREE),
     "fixed save": (one(w(ap=3), g(fixed_save=3)), THREE),
     "cover": (one(w(ap=1), g(cover=True)), THREE),
