@@ -45,15 +45,14 @@ def _verdict(hit: Hit, question: Question, ruleset: Ruleset) -> Verdict:
     ruling = hit.shape.ruling
     values = values_of(ruleset) | _measured(question)
     because = ruling.because.format_map(values)
-    if ruling.feature is not None and not ruleset.has(ruling.feature):
-        return Verdict(
-            None, f"{ruleset.title} is played without {ruling.feature}. Where it is played: {because}", ruling.entry
-        )
-    if ruling.holds and not HOLDS[ruling.holds](ruleset):
-        answer = opposite(hit.answer) if hit.answer else None
-        return Verdict(answer, ruling.otherwise.format_map(values), ruling.entry)
     answer = _compared(hit, question, ruleset)
-    return Verdict(answer, because, ruling.entry, exact=hit.exact, table=ruling.scenery)
+    if ruling.feature is not None and not ruleset.has(ruling.feature):
+        answer = None
+        because = f"{ruleset.title} is played without {ruling.feature}. Where it is played: {because}"
+    elif ruling.holds and not HOLDS[ruling.holds](ruleset):
+        answer = opposite(hit.answer) if hit.answer else None
+        because = ruling.otherwise.format_map(values)
+    return Verdict(answer, because, ruling.entry, exact=hit.exact, table=ruling.scenery, ruling=ruling.id)
 
 
 def _compared(hit: Hit, question: Question, ruleset: Ruleset) -> str | None:

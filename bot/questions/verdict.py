@@ -15,7 +15,7 @@ class Verdict:
     """`answer` is yes, no, depends, or None for who and what. `says` is the matter in one plain clause.
 
     `exact` is False if the ruling only speaks of the same matter; then there is never a yes or a no. `table`
-    marks what only the players can see, so that they may want to roll off.
+    marks what only the players can see, so that they may want to roll off. `ruling` is the id of the ruling.
     """
 
     answer: str | None
@@ -24,6 +24,7 @@ class Verdict:
     says: str = ""
     exact: bool = True
     table: bool = False
+    ruling: str = ""
 
 
 def opposite(answer: str) -> str:

@@ -1,0 +1,236 @@
+"""Questions get the answer of the rules, and a yes or a no only where every word was understood.
+
+The answers are those of common practice at the table (no source); the values come from the rulesets.
+"""
+
+from __future__ import annotations
+
+import pytest
+from asking import NEITHER, cases, fits, machine, told
+
+from bot.app import App
+from bot.asked import Asked
+from bot.content import load_rulesets
+from bot.glossary import Glossary
+from bot.questions.question import question_of
+from bot.questions.values import HOLDS, LIMITS, values_of
+from resolver.ruleset import ACTIONS, CONDITIONS
+
+CASES = cases()
+RULESETS = load_rulesets()
+GLOSSARY = Glossary()
+every_ruleset = pytest.mark.parametrize("ruleset", RULESETS.values(), ids=RULESETS)
+
+DOING = {
+    "move": "moving",
+    "advance": "advancing",
+    "fall back": "falling back",
+    "shoot": "shooting",
+    "charge": "charging",
+    "fight": "fighting",
+}
+SAID = {
+    **{f"after {action}": f"after {doing}" for action, doing in DOING.items()},
+    "after failed charge": "after a failed charge",
+    "engaged": "while engaged",
+    "not engaged": "when it is not engaged",
+    "in the other turn": "in the enemy's turn",
+}
+PAIRS = [(action, condition) for action in ACTIONS for condition in CONDITIONS]
+
+
+@pytest.mark.parametrize(("where", "question", "expected"), CASES, ids=[case[0] for case in CASES])
+def test_a_question_gets_its_answer(adviser: App, where: str, question: str, expected: str) -> None:
+    answer = told(machine(adviser, question))
+    assert fits(answer, expected), f"{question}: {answer}"
+
+
+def test_there_are_questions_enough_of_both_sorts() -> None:
+    """At least 260 in all, and 60 that must not be answered by yes or no."""
+    assert len(CASES) >= 260
+    assert sum(expected not in ("yes", "no") for _, _, expected in CASES) >= 60
+
+
+@pytest.mark.parametrize("strange", ["zorbling", "flying", "undead", "scouting"])
+def test_a_word_not_understood_forbids_yes_and_no(adviser: App, strange: str) -> None:
+    decided = [question for _, question, expected in CASES if expected in ("yes", "no")]
+    for question in decided:
+        first, _, rest = question.partition(" ")
+        answer = told(machine(adviser, f"{first} {strange} {rest}"))
+        assert answer not in ("yes", "no"), f"{first} {strange} {rest}"
+
+
+@every_ruleset
+def test_every_pair_of_action_and_condition_is_decided(ruleset) -> None:
+    assert [pair for pair in PAIRS if ruleset.permission(*pair) is None] == []
+
+
+@every_ruleset
+@pytest.mark.parametrize(("action", "condition"), PAIRS)
+def test_can_a_unit_do_this_after_that_is_answered_from_the_ruleset(ruleset, action: str, condition: str) -> None:
+    question = question_of(f"can a unit {action} {SAID[condition]}?", GLOSSARY.lexicon, ruleset)
+    verdict = GLOSSARY.judge.verdict(question, ruleset)
+    permission = ruleset.permission(action, condition)
+    assert verdict is not None
+    assert permission is not None
+    assert verdict.answer == permission.allowed
+    assert verdict.entry == permission.entry
+
+
+@pytest.mark.parametrize(
+    ("question", "answer"),
+    [
+        ("can a unit shoot after advancing?", "no"),
+        ("can't a unit shoot after advancing?", "no"),
+        ("is it illegal to shoot after advancing?", "yes"),
+        ("is it against the rules to shoot after moving?", "no"),
+        ("is shooting after moving forbidden?", "no"),
+        ("must a unit shoot after moving?", "no"),
+        ("am I not allowed to shoot after advancing?", None),
+        ("is it not allowed to shoot after moving?", None),
+        ("can I shoot or charge after advancing?", None),
+    ],
+)
+def test_the_way_of_asking_decides_what_yes_means(adviser: App, question: str, answer: str | None) -> None:
+    assert machine(adviser, question)["answer"] == answer
+
+
+def test_a_ruling_says_why_where_to_read_on_and_by_which_ruleset(adviser: App) -> None:
+    data = machine(adviser, "can I charge after advancing?")
+    assert data["ruleset"] == "standard"
+    assert data["entry"] in GLOSSARY.entries
+    assert "neither shoots nor charges" in data["because"]
+
+
+def test_a_misspelt_word_is_read_and_said_to_be_read(adviser: App) -> None:
+    reply = adviser.answer(Asked("can I shoot after advnacing?", "Ann", "ferry"))
+    assert reply.machine["answer"] == "no"
+    assert any("advnacing as advancing" in getattr(block, "text", "") for block in reply.blocks)
+
+
+@pytest.mark.parametrize("question", ["can I see him through the window?", "is my unit in cover behind the hedge?"])
+def test_what_only_players_can_see_depends_and_may_be_rolled_off(adviser: App, question: str) -> None:
+    reply = adviser.answer(Asked(question, "Ann", "ferry"))
+    assert reply.machine["answer"] == "depends"
+    assert "roll off" in reply.offers
+
+
+def test_an_uncovered_question_is_said_to_be_uncovered(adviser: App) -> None:
+    data = machine(adviser, "can my transport move after its passengers got out?")
+    assert data["kind"] == "unknown"
+    assert "No ruling" in data["message"]
+    assert "rulebook" in data["message"]
+
+
+@every_ruleset
+def test_every_text_can_be_filled_from_the_ruleset(ruleset) -> None:
+    values = values_of(ruleset) | {"number": '30"', "half": '15"'}
+    for ruling in GLOSSARY.rulings.values():
+        assert "{" not in (ruling.because + ruling.otherwise).format_map(values)
+    for permission in ruleset.permissions:
+        assert "{" not in permission.because.format_map(values)
+
+
+def test_every_shape_is_made_of_words_of_the_lexicon() -> None:
+    numbers = {"inches", "number", "modifier-number", "d6", "2d6", "3d6", "d3"}
+    known = GLOSSARY.lexicon.concepts | numbers
+    for ruling in GLOSSARY.rulings.values():
+        lines = (*ruling.yes, *ruling.no, *ruling.depends, *ruling.fact, *ruling.also)
+        words = {part for line in lines for word in line.split() for part in word.split("|")}
+        strange = {word for word in words - known - {"must", ">"} if not word.rstrip("+").isdigit()}
+        assert strange == set(), ruling.id
+
+
+def test_every_ruling_hangs_on_statements_and_limits_that_exist() -> None:
+    limits = {*LIMITS, "half range", "rounds", "modifiers", "cover", ""}
+    for ruling in GLOSSARY.rulings.values():
+        assert ruling.holds in {*HOLDS, ""}
+        assert ruling.limit in limits
+
+
+def test_every_ruling_is_asked_for_by_some_question() -> None:
+    heard = set()
+    for _, question, _ in CASES:
+        asked = question_of(question.lower(), GLOSSARY.lexicon, RULESETS["standard"])
+        verdict = GLOSSARY.judge.verdict(asked, RULESETS["standard"])
+        heard.add(verdict.ruling if verdict else "")
+    assert set(GLOSSARY.rulings) - heard == set()
+
+
+@pytest.mark.parametrize(
+    ("ruleset", "question", "answer"),
+    [
+        ("ten-sided", "does a 10 always hit?", "yes"),
+        ("ten-sided", "is a 6 always a hit?", None),
+        ("first-game", "is there a command phase?", "no"),
+        ("first-game", "does cover help my save?", None),
+    ],
+)
+def test_the_answer_follows_the_ruleset(ruleset: str, question: str, answer: str | None) -> None:
+    rules = RULESETS[ruleset]
+    verdict = GLOSSARY.judge.verdict(question_of(question, GLOSSARY.lexicon, rules), rules)
+    assert (verdict.answer if verdict else None) == answer
+
+
+def test_a_feature_left_out_is_named_and_not_ruled_on() -> None:
+    rules = RULESETS["first-game"]
+    verdict = GLOSSARY.judge.verdict(question_of("does cover help my save?", GLOSSARY.lexicon, rules), rules)
+    assert verdict is not None
+    assert "without cover" in verdict.because
+
+
+def test_a_house_rule_is_recorded_with_who_agreed(app: App) -> None:
+    data = machine(app, "house rule: hills give cover to everyone on them (agreed by Bo, Cy)")
+    entry = app.house.ledger.entry("ferry", data["id"])
+    assert entry is not None
+    assert entry.kind == "ruling"
+    assert entry.data == {"words": "hills give cover to everyone on them", "agreed": ["Ann", "Bo", "Cy"]}
+
+
+def test_a_house_rule_is_preferred_and_marked(app: App) -> None:
+    number = machine(app, "house rule: units may shoot after advancing (agreed by Bo)")["id"]
+    reply = app.answer(Asked("can a unit shoot after advancing?", "Bo", "ferry"))
+    assert reply.machine["answer"] == "yes"
+    assert reply.machine["entry"] == "house-rule"
+    said = " ".join(getattr(block, "text", "") for block in reply.blocks)
+    assert f"House rule #{number}, agreed by Ann, Bo" in said
+    assert "neither shoots nor charges" in said
+
+
+def test_a_house_rule_does_not_leave_its_channel(app: App) -> None:
+    machine(app, "house rule: units may shoot after advancing")
+    assert machine(app, "can a unit shoot after advancing?", where="elsewhere")["answer"] == "no"
+
+
+def test_a_house_rule_about_hills_says_nothing_of_walls(app: App) -> None:
+    machine(app, "house rule: hills give cover")
+    assert machine(app, "do hills give cover?")["entry"] == "house-rule"
+    assert machine(app, "do walls give cover?")["entry"] != "house-rule"
+
+
+def test_a_house_rule_about_more_than_was_asked_gives_no_yes(app: App) -> None:
+    machine(app, "house rule: light units may shoot after advancing")
+    assert machine(app, "can a unit shoot after advancing?")["answer"] is None
+
+
+def test_the_latest_house_rule_counts(app: App) -> None:
+    machine(app, "house rule: units may shoot after advancing")
+    machine(app, "house rule: units may not shoot after advancing")
+    assert machine(app, "can a unit shoot after advancing?")["answer"] == "no"
+
+
+def test_house_rules_are_listed(app: App) -> None:
+    assert machine(app, "house rules")["because"] == "no house rules yet"
+    machine(app, "house rule: hills give cover (agreed by Bo)")
+    assert "hills give cover (Ann, Bo)" in machine(app, "house rules")["because"]
+
+
+def test_a_house_rule_delivered_twice_is_one(app: App) -> None:
+    asked = Asked("house rule: hills give cover", "Ann", "ferry", event="e1")
+    first, second = app.answer(asked), app.answer(asked)
+    assert first.machine == second.machine
+    assert len(app.house.ledger.recall("ferry")["house rules"]) == 1
+
+
+def test_traps_are_among_the_questions() -> None:
+    assert sum(expected == NEITHER for _, _, expected in CASES) >= 60
