@@ -116,11 +116,7 @@ def _once_again(never: Values, once: Values, ratio: Values, rows: int) -> Values
     With S the part of a die's function G that is not re-rolled and F what a failing die feeds, a pool of n is
     S**n + (G**n - S**n) * G / F; `never` and `once` are those of S and G, `ratio` is G / F.
     """
-    if not rows:
-        return never + ratio * (once - never)
-    found = once.copy()
-    found[rows:] = never[rows:] + ratio * (once[rows:] - never[rows:])
-    return found
+    return np.concatenate((never[:rows], never[rows:] + ratio * (once[rows:] - never[rows:])))
 
 
 def _mean(shares: Sequence[tuple[Feeds, float]], values: Mapping[str, Values]) -> Values:
