@@ -13,10 +13,13 @@ from bisect import bisect_right
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
+from typing import NamedTuple
 
-from bot.misread import Span
+from bot.misread import Misread, Span
 from bot.reading.message import Message
 from bot.reading.numbers import with_digits
+
+MOST_ATOMS = 1_200  # words, numbers and signs in one message
 
 _ATOM = re.compile(
     r"""
@@ -69,8 +72,7 @@ SPELLINGS: Mapping[str, str] = {
 }
 
 
-@dataclass(frozen=True)
-class Atom:
+class Atom(NamedTuple):
     """One piece: its normal spelling, where it stands in the message, and whether it touches the one before."""
 
     text: str
@@ -80,18 +82,20 @@ class Atom:
 
 
 def _spelling(match: re.Match[str]) -> str:
-    if match["dice"]:
-        return match["dice"].replace(" ", "")
-    if match["number"]:
-        return match["number"] + ("+" if match["up"] else "s" if match["plural"] else "")
-    text = match[0]
-    if text.startswith("re") and text.endswith(("roll", "rolls", "rolling", "rolled")):
-        return "reroll"
-    return SPELLINGS.get(text, text)
+    kind = match.lastgroup
+    if kind == "word":
+        text = match[0]
+        rolls = text.startswith("re") and text.endswith(("roll", "rolls", "rolling", "rolled"))
+        return "reroll" if rolls else SPELLINGS.get(text, text)
+    if kind == "dice":
+        return match[0].replace(" ", "")
+    if kind in ("other", "signed"):
+        return SPELLINGS.get(match[0], match[0])
+    return match["number"] + ("+" if kind == "up" else "s" if kind == "plural" else "")
 
 
 def atoms(message: Message) -> list[Atom]:
-    """The atoms of a message, in order."""
+    """The atoms of a message, in order; a Misread at those that are too many."""
     text, origin = with_digits(message.plain)
     found: list[Atom] = []
     last = -1
@@ -101,6 +105,9 @@ def atoms(message: Message) -> list[Atom]:
             last = end
             continue
         place = origin.place(start, end - 1)
+        if len(found) >= MOST_ATOMS:
+            message_text = f"I read at most {MOST_ATOMS:,} words, numbers and signs"
+            raise Misread(message_text, (place[0], len(message.text)), hint="send it in parts")
         found.append(Atom(_spelling(match), *place, glued=start == last))
         if match["inch"]:
             found.append(Atom("inch", *origin.place(match.start("inch"), end - 1), glued=True))

@@ -18,8 +18,6 @@ from bot.reading.trace import trace_of
 from bot.requests.attack import Compare, Odds, Roll, Trace
 from resolver.attack import Attack
 
-MOST_ATOMS = 1200  # words, numbers and signs in one message
-
 
 def attack_family(message: Message, context: Context) -> Roll | Odds | Compare:
     """The request that a described attack makes; choices are whole canonical messages where they can be."""
@@ -37,7 +35,7 @@ def _canonical(choice: str, context: Context) -> str:
 
 
 def _request(message: Message, context: Context) -> Roll | Odds | Compare:
-    intent, line = intent_of(_short(line_of(message, context.synonyms)))
+    intent, line = intent_of(line_of(message, context.synonyms))
     options = list(_options(line))
     if intent is Intent.COMPARE or (len(options) > 1 and intent in (None, Intent.ODDS)):
         return _compare(options, context)
@@ -50,13 +48,6 @@ def _request(message: Message, context: Context) -> Roll | Odds | Compare:
     if intent is Intent.ROLL:
         return Roll(attack, None if faces is None else faces.value, notes, trace)
     return Odds(attack, notes, trace)
-
-
-def _short(line: Line) -> Line:
-    """The line, unless it has more words than any attack."""
-    if len(line.atoms) <= MOST_ATOMS:
-        return line
-    raise Misread(f"an attack has at most {MOST_ATOMS} words", line.part(MOST_ATOMS, len(line.atoms)).place)
 
 
 def _options(line: Line) -> Iterator[Line]:

@@ -64,6 +64,8 @@ class Origin:
 
     def place(self, first: int, last: int) -> tuple[int, int]:
         """The place in the text as typed of the rewritten characters from `first` to `last` (included)."""
+        if len(self._starts) == 1:
+            return first, last + 1
         return self[first][0], self[last][1]
 
     def __getitem__(self, at: int) -> tuple[int, int]:

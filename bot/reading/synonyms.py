@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
 from functools import lru_cache
 
+from bot.misread import Misread
 from bot.reading.atoms import Atom, Line, atoms
 from bot.reading.message import Message
 
@@ -28,12 +28,18 @@ def _phrases(pairs: tuple[tuple[str, str], ...]) -> _Phrases:
 
 def line_of(message: Message, synonyms: Mapping[str, str]) -> Line:
     """The whole message as a line, the channel's own words replaced by what they mean."""
-    return _line(message, tuple(synonyms.items()))
+    found = _line(message, tuple(synonyms.items()))
+    if isinstance(found, Misread):
+        raise Misread(found.message, found.at, hint=found.hint)
+    return found
 
 
 @lru_cache(maxsize=8)  # several families look at the same message
-def _line(message: Message, synonyms: tuple[tuple[str, str], ...]) -> Line:
-    found = atoms(message)
+def _line(message: Message, synonyms: tuple[tuple[str, str], ...]) -> Line | Misread:
+    try:
+        found = atoms(message)
+    except Misread as too_long:
+        return too_long
     return Line(message, tuple(_replaced(found, _phrases(synonyms)) if synonyms else found))
 
 
@@ -45,7 +51,7 @@ def _replaced(found: list[Atom], phrases: _Phrases) -> list[Atom]:
             size = len(spelled)
             if tuple(atom.text for atom in found[at : at + size]) == spelled:
                 start, end = found[at].start, found[at + size - 1].end
-                result += [replace(atom, start=start, end=end) for atom in meaning]
+                result += [atom._replace(start=start, end=end) for atom in meaning]
                 at += size
                 break
         else:
