@@ -65,13 +65,17 @@ class Store:
 
     @contextmanager
     def reading(self) -> Iterator[Connection]:
-        """A connection to read from; inside `writing()` the same one, so that it sees its own rows."""
+        """The record as it is at one moment; inside `writing()` the same connection, with its own rows."""
         with self._lock:
             if self._writer is not None:
                 yield self._writer
                 return
         with self._complaints(), self.engine.connect() as connection:
-            yield connection
+            if self.sqlite:
+                connection.exec_driver_sql("BEGIN")
+                yield connection
+            else:
+                yield connection.execution_options(isolation_level="REPEATABLE READ")
 
     @contextmanager
     def writing(self, channel: str = "") -> Iterator[Connection]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sqlite3
+import threading
 from contextlib import closing
 from pathlib import Path
 
@@ -213,6 +214,22 @@ def test_a_damaged_row_is_complained_of_when_it_is_read(kept: Path, column: str,
             ledger.entry("low-ferry", 2)
         assert ledger.entry("low-ferry", 3) is not None
         assert roll(ledger).machine["id"] == 9
+
+
+def test_a_check_while_others_roll_finds_no_faults(file: Path) -> None:
+    """A check sees the record of one moment, not a page of now with rows of later."""
+    with (
+        Ledger(str(file), lambda: WHEN, Entropy()) as rolled,
+        Ledger(str(file), lambda: WHEN, Entropy()) as checked,
+    ):
+        busy = threading.Thread(target=lambda: [roll(rolled) for _ in range(60)])
+        busy.start()
+        checks = 0
+        while busy.is_alive() or checks < 3:
+            assert [page.faults for page in checked.check()] in ([], [()])
+            checks += 1
+        busy.join()
+        assert len(checked.entries("low-ferry")) == 60
 
 
 def test_the_faults_of_one_entry_can_be_asked_for(kept: Path) -> None:
