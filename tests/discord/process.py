@@ -30,12 +30,12 @@ class Program:
         self.process: Process | None = None
         self.log = b""
 
-    async def start(self, *arguments: str) -> None:
+    async def start(self, settings: str = "discord: {pictures: false}\n") -> None:
         """Start it and wait until it hears."""
-        settings = self.folder / "bot.yaml"
-        settings.write_text("discord: {pictures: false}\n")
-        said = environment(self.folder, DRUMHEAD_DISCORD_URL=self.loopback.url, DRUMHEAD_SETTINGS=str(settings))
-        command = (sys.executable, "-m", "bot", "discord", *arguments)
+        file = self.folder / "bot.yaml"
+        file.write_text(settings)
+        said = environment(self.folder, DRUMHEAD_DISCORD_URL=self.loopback.url, DRUMHEAD_SETTINGS=str(file))
+        command = (sys.executable, "-m", "bot", "discord")
         before = self.loopback.gateway.identified
         self.process = await asyncio.create_subprocess_exec(*command, env=said, cwd=self.folder, stderr=PIPE)
         await self.loopback.until(lambda: self.loopback.gateway.identified > before)
