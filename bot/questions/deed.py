@@ -21,7 +21,7 @@ from resolver.ruleset import ACTIONS
 
 _ACTION = {action.replace(" ", "-"): action for action in ACTIONS} | {"normally": "move"}
 _LEAVES = "leave-melee"
-_STATE = {"engaged": "engaged", "melee": "engaged", "not-engaged": "not engaged"}
+_STATE = {"engaged": "engaged", "melee": "engaged", "enemy-near": "engaged", "not-engaged": "not engaged"}
 _PAST = {"failed-charge": "after failed charge"}
 _STANDS = _STATE | _PAST
 _AGAIN = frozenset({"twice", "again"})
@@ -37,7 +37,7 @@ _ACTING = _RELATIVE | {"may"}
 _OTHER_TURN = "other-turn"
 _ME, _OTHERS = frozenset({"i", "we"}), frozenset({"he", "she", "they", "you"})
 _ALLOWED = frozenset(
-    {*_ACTION, _LEAVES, *_STATE, *_PAST, *_AGAIN, "after", "before", "then", "enemy", "target", _OTHER_TURN}
+    {*_ACTION, _LEAVES, *_STATE, *_PAST, *_AGAIN, "after", "before", "then", "enemy", "target", "declare", _OTHER_TURN}
 )
 PHASES = {f"{name}-phase": name for name in ("command", "movement", "shooting", "charge", "fight")}
 

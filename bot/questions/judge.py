@@ -67,7 +67,8 @@ def _compared(hit: Hit, question: Question, ruleset: Ruleset) -> str | None:
 def _within(limit: str, hit: Hit, question: Question, ruleset: Ruleset) -> bool | None:
     """Whether the number named is within the limit; one that must hold is the limit itself."""
     if limit == MODIFIERS:
-        return True if any(abs(number) > ruleset.modifier_cap for number in question.modifiers) else None
+        beyond = [abs(number) > ruleset.modifier_cap for number in question.modifiers]
+        return True if beyond == [True] else None
     if limit == COVER:
         return question.modifiers == (ruleset.cover,)
     if limit == ROUNDS:
