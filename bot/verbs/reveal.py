@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from shlex import quote
+
 from bot.asked import Asked
 from bot.house import House
 from bot.reply import Line, Note, Reply
@@ -13,8 +15,9 @@ def answer(request: Reveal, asked: Asked, house: House) -> Reply:
     """The closed page with its secret, and the next with its commitment."""
     page = house.ledger.reveal(asked)
     after = next(item for item in house.ledger.pages(asked.where) if item.number == page.number + 1)
+    export = f"drumhead export --channel {quote(asked.where)} --page {page.id}"
     how = (
-        Note(f"to check every die: drumhead export --page {page.id} > page.json; drumhead verify page.json"),
+        Note(f"to check every die: {export} > page.json; drumhead verify page.json"),
         Note(
             "whoever hosts the umpire holds the secret and could look ahead; cuts keep dice from being chosen"
         ),
