@@ -22,7 +22,7 @@ _LAST = 0.99  # steps end where all but one result in a hundred have ended
 
 def spread_lines(noun: str, chances: Distribution, settled: bool = True) -> tuple[Line, ...]:
     """Two lines about the count that `noun` names; `settled` as in chance_words."""
-    steps = [f"{k}+ {at_least_words(chances, k, settled)}" for k in steps_up_to(last_step(chances))]
+    steps = [f"{k}: {at_least_words(chances, k, settled)}" for k in steps_up_to(last_step(chances))]
     return (
         Line(f"{noun}: {_likeliest(chances)}, {_range(chances)}"),
         Line(f"at least {', '.join(steps)}") if steps else Line(f"never any {noun}"),

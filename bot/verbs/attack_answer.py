@@ -101,8 +101,12 @@ def _dice(step: str, check: Check | None, dice: Sequence[Sequence[int]]) -> Dice
     )
 
 
+# What a success of each step is called; a word tells it, not a colour.
+SUCCESS = {"hit": "hit", "wound": "wound", "save": "saved", "ignore": "ignored"}
+
+
 def _outcome(step: str, good: Sequence[bool], dice: Sequence[Sequence[int]], graded: bool) -> str:
     """Successes; the sum of dice that are an amount; the bare count of saves that need different numbers."""
     if graded:
-        return f"{sum(good)} of {len(dice)}"
+        return f"{sum(good)} of {len(dice)} {SUCCESS.get(step, '')}".rstrip()
     return f"{len(dice)} thrown" if step == "save" else f"total {sum(die[-1] for die in dice)}"
