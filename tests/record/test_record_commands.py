@@ -11,6 +11,9 @@ from contextlib import closing
 from pathlib import Path
 
 import pytest
+from recording import WHEN
+
+from bot.ledger import Ledger
 
 ROOT = Path(__file__).parent.parent.parent
 
@@ -111,3 +114,33 @@ def test_a_record_that_is_not_there_is_not_made_up(tmp_path: Path, command: list
     assert done.returncode == 1
     assert "no record" in done.stderr
     assert not (tmp_path / "nowhere.db").exists()
+
+
+@pytest.mark.parametrize("answers", [1, 60])
+def test_what_was_printed_before_a_kill_is_in_the_record(file: Path, answers: int) -> None:
+    """Two hundred messages in a pipe, and the umpire killed in the middle of them."""
+    umpire = subprocess.Popen(
+        [sys.executable, "-m", "bot", "ask", "--json", "-", "--ledger", str(file), "--channel", "low-ferry"],
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        text=True,
+        env={**os.environ, "PYTHONPATH": str(ROOT)},
+    )
+    assert umpire.stdin is not None
+    assert umpire.stdout is not None
+    umpire.stdin.write("dice 3d6\n" * 200)
+    umpire.stdin.flush()
+    printed = [umpire.stdout.readline() for _ in range(answers)]
+    umpire.kill()
+    umpire.wait(timeout=60)
+    printed += [line for line in umpire.stdout if line.endswith("\n")]
+    umpire.stdin.close()
+    umpire.stdout.close()
+    with Ledger(str(file), lambda: WHEN, os.urandom) as ledger:
+        entries = ledger.entries("low-ferry")
+        rolls = [json.loads(line) for line in printed]
+        assert len(entries) in (len(rolls), len(rolls) + 1)
+        assert [(item["id"], item["faces"]) for item in rolls] == [
+            (entry.id, list(entry.faces)) for entry in entries[: len(rolls)]
+        ]
+        assert ledger.check()[0].faults == ()
