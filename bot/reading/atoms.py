@@ -60,6 +60,7 @@ SPELLINGS: Mapping[str, str] = {
     "squads": "squad",
     "units": "unit",
     "w/": "with",
+    "@": "at",
     "whats": "what's",
     "noncritical": "noncrit",
     "charges": "charge",

@@ -36,7 +36,7 @@ def _whose_damage(found: Found) -> Mapping[str, Any]:
 
 
 _SIGNED = (
-    r"damage (?:reduced by |reduction (?:of )?|- ?|minus )<n>|(?:- ?|minus )<n> damage|<n> less damage"
+    r"damage (?:reduced by |reduction (?:of )?|- ?|minus )<n>|(?:- ?|minus )<n> (?:to |from )?damage|<n> less damage"
     r"|reduces? damage by <n>"
 )
 

@@ -28,10 +28,14 @@ class Said:
 
 @dataclass
 class Part:
-    """The fields of one weapon group, one target group, or of all of them. `end` is where its words end."""
+    """The fields of one weapon group, one target group, or of all of them.
+
+    `end` is where its words end; `single` is a word such as "model" that speaks of one without a number.
+    """
 
     fields: dict[str, Said] = field(default_factory=dict)
     end: int = 0
+    single: Said | None = None
 
     def get(self, name: str, default: Any = None) -> Any:
         """The value of a field, or the default when nothing was said."""

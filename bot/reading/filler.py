@@ -25,6 +25,10 @@ _SUBJECTS = (
 # Not here, since they may change what is meant: conditions (if, when, but), parts (some, half, most), denials.
 FILLER = frozenset(f"{_POLITE} {_PERSONS} {_SMALL_VERBS} {_SUBJECTS}".split())
 
+# What may stand between the attack and its target, beside "at" and "on" where no number follows.
+_BETWEEN = "into against onto target targeting kill kills killing slay slays slaying destroy destroying wipe wiping"
+INTO = frozenset(_BETWEEN.split())
+
 PUNCTUATION = frozenset(",;.!?()/:\"'-…•|*_")
 
 

@@ -9,7 +9,7 @@ from rapidfuzz import fuzz, process
 from bot.misread import Misread
 from bot.reading import bare, criticals, ranges, rerolls, target, weapon, wrong
 from bot.reading.atoms import SPELLINGS, Line
-from bot.reading.filler import FILLER
+from bot.reading.filler import FILLER, INTO
 
 
 def words_of(pattern: str) -> set[str]:
@@ -32,11 +32,7 @@ CLAUSE_WORDS = frozenset(
     )
     for word in words_of(clause.pattern.pattern)
 )
-VOCABULARY = (
-    CLAUSE_WORDS
-    | FILLER
-    | frozenset(["into", "against", "onto", "target", "targeting", "at", "on", "plus", "then", "and"])
-)
+VOCABULARY = CLAUSE_WORDS | FILLER | INTO | frozenset(("at", "on", "plus", "then", "and"))
 
 # What to suggest for a word: the clause it most likely belongs to.
 EXAMPLES: tuple[str, ...] = (

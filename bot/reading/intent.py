@@ -28,14 +28,18 @@ _BEGINS: tuple[tuple[Intent, str], ...] = (
     (Intent.COMPARE, r"(?:compare|which is better|what is better|what's better|which one is better)(?: [:,])?"),
     (
         Intent.ODDS,
-        r"odds(?: of| for| on| that| with)?|(?:what|how) (?:are|is|about) (?:the |my |our |their )?(?:odds"
+        r"(?:(?:give|tell|show) me )?(?:the |my )?odds(?: of| for| on| that| with)?|calculate|calc|estimate"
+        r"|work out"
+        r"|(?:the )?(?:average|expected|mean)(?: (?:damage|wound|hit|kills|dead))? (?:of|from|for|with)"
+        r"|what (?:do|would|will) (?:i|we) (?:get|do)(?: with| from)?|(?:what|how) (?:are|is|about) (?:the "
+        r"|my |our |their )?(?:odds"
         r"|chance|chances|probability|likelihood)(?: of| for| that| with| on)?"
         r"|what's (?:the |my |our )?(?:odds|chance|chances|probability)(?: of| for| that| with| on)?"
         r"|(?:the )?(?:chance|chances|probability)(?: of| for| that| with)?|how likely(?: is| am i to"
         r"| are we to| that)?"
         r"|(?:tell me )?how (?:well )?(?:do|does|would|will|did)|tell me(?: how| what| about)?|(?:what )?if"
         r"|should (?:i|we)|reckon|what happens "
-        r"(?:if|with|when)|how (?:good|bad) (?:is|are)|average (?:of|for)|how (?:many|much)"
+        r"(?:if|with|when)|how (?:good|bad) (?:is|are)|how (?:many|much)"
         r" (?:damage|dead|kills|wound|model|hit|of them)? ?(?:do|does|will|would|can|should|from|with)",
     ),
     (

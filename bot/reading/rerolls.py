@@ -88,6 +88,6 @@ CLAUSES: tuple[Clause, ...] = (
         again(Reroll.ONE_FAILED),
     ),
     clause(
-        "no re-rolls", None, r"no reroll(?! (?:1|failed|one|hit|wound|save|non))", lambda found: {"no_rerolls": True}
+        "no re-rolls", None, r"no reroll(?! (?:1s?|failed|hit|wound|save|non)\b)", lambda found: {"no_rerolls": True}
     ),
 )

@@ -16,7 +16,7 @@ from bot.reading.atoms import Line
 from bot.reading.bare import HERE_TARGET, HERE_WEAPON
 from bot.reading.clause import Clause, Doubt, Found, Place
 from bot.reading.draft import Draft, Part, Said
-from bot.reading.filler import PUNCTUATION, is_ornament
+from bot.reading.filler import INTO, PUNCTUATION, is_ornament
 from bot.reading.gather import Table, is_filler
 from bot.reading.hints import VOCABULARY, lost, unknown
 
@@ -24,7 +24,6 @@ _BOTH = (*wrong.CLAUSES, *weapon.CLAUSES, *rerolls.CLAUSES, *criticals.CLAUSES, 
 WEAPON_PART = Table((*_BOTH, *HERE_WEAPON))
 TARGET_PART = Table((*_BOTH, *HERE_TARGET))
 
-_INTO = frozenset(["into", "against", "onto", "target", "targeting"])
 _NUMBER = re.compile(r"[0-9]")
 # "at" before a bare number or inches is the distance, before a number of models or another word the target.
 _AT_A_THING = re.compile(
@@ -50,6 +49,10 @@ class Scan:
         self._all_known()
         while self.at < len(self.line.atoms):
             self._step()
+        for part in self.draft.groups:
+            if part.single is not None and "models" not in part.fields:
+                self.draft.put(part, "models", part.single)
+                self.draft.trace.append(("models", part.single))
         return self.draft
 
     @property
@@ -157,7 +160,7 @@ class Scan:
 
     def _is_into(self, index: int) -> bool:
         word = self.line.atoms[index].text
-        if word in _INTO:
+        if word in INTO:
             return True
         if word not in ("at", "on"):
             return False
@@ -198,12 +201,21 @@ class Scan:
 
     def _skip(self) -> None:
         text = self.line.atoms[self.at].text
+        self._note_single(text)
         if is_filler(text) or (text in ("each", "all") and self._says_how(self.at + 1)):
             self.at += 1
             if text in PUNCTUATION:
                 self.check = None
             return
         raise lost(self.line, self.at)
+
+    def _note_single(self, text: str) -> None:
+        """ "a T8 model with a 2+ save" is one model, unless a number is said."""
+        atom = self.line.atoms[self.at]
+        typed = self.line.message.text[atom.start : atom.end]
+        if text == "model" and self.in_target and target.is_single(typed):
+            part = self._current()
+            part.single = part.single or Said(1, (atom.start, atom.end), typed)
 
     def _says_how(self, at: int) -> bool:
         """Whether a clause follows that holds of each model anyhow: "each hitting on 4s"."""

@@ -42,6 +42,16 @@ def _wounds(found: Found) -> Mapping[str, Any]:
     return {"wounds": found.whole("one", "wounds", 1, MOST_WOUNDS)}
 
 
+def is_single(word: str) -> bool:
+    """Whether a word for models, as typed, speaks of one."""
+    return not word.lower().endswith(("s", "men", "bodies"))
+
+
+def _wounds_of_models(found: Found) -> Mapping[str, Any]:
+    """ "2-wound models", or one "10-wound model"."""
+    return {**_wounds(found), **({"models": 1} if is_single(found.words) else {})}
+
+
 def _models_of_wounds(found: Found) -> Mapping[str, Any]:
     return {"models": found.whole("n", "the number of models", 1, MOST_MODELS), **_wounds(found)}
 
@@ -92,7 +102,7 @@ CLAUSES: tuple[Clause, ...] = (
     clause("wounds", TARGET, rf"{_OWN}<one> ?(?:w|wound){_EACH}", _wounds),
     clause("wounds", TARGET, r"w ?(?:of |is )?(?P<one>[0-9]+)(?: each)?", _wounds),
     clause("wounds", TARGET, r"wound (?:of |is )?(?P<one>[0-9]+)(?: each)?", _wounds),
-    clause("wounds", TARGET, r"(?P<one>[0-9]+) (?:w|wound) model", _wounds),
+    clause("wounds", TARGET, r"(?P<one>[0-9]+) (?:w|wound) model", _wounds_of_models),
     clause("wounds", TARGET, r"<n> (?P<one>[0-9]+) (?:w|wound) model", _models_of_wounds),
     clause("models", TARGET, r"<n>(?= (?:t|toughness) ?[0-9])", _models_before_toughness),
     clause("lost", TARGET, rf"(?:with )?<one> wound (?:is |are )?(?:has |have )?(?:been )?{_LOST}", _lost),
@@ -100,7 +110,7 @@ CLAUSES: tuple[Clause, ...] = (
         "lost",
         TARGET,
         r"(?:the )?(?:first )?(?:model )?(?:one )?(?:has |have )?(?:already )?(?:lost|missing|suffered"
-        r"|taken) <one> wound",
+        r"|taken) <one> wound|already lost <one>(?: wound)?",
         _lost,
     ),
     clause(

@@ -209,6 +209,7 @@ CLAUSES: tuple[Clause, ...] = (
         _to("wound"),
     ),
     clause("melee", WEAPON, r"(?:in )?(?:a )?(?:melee|close combat|hand to hand)", lambda found: {"melee": True}),
+    clause("verb", WEAPON, r"attack (?:with|using)", lambda found: {}),
     clause("shooting", WEAPON, r"(?:in )?(?:the )?shooting|shoots?|fir(?:e|es|ing)", lambda found: {"shooting": True}),
     clause(
         "spill",

@@ -434,3 +434,85 @@ class TestWoundNumberBesideStrength:
 
     def test_what_a_wound_on_a_six_is_to_do_is_asked(self) -> None:
         assert len(choices("10 attacks hit 4+ S4 6s to wound AP-3 into T4 3+")) == 3
+
+
+class TestSingleModels:
+    @pytest.mark.parametrize(
+        "words", ["a T8 2+ save 10W model", "a T8 model with a 2+ save, W10", "a 10-wound model, T8 2+"]
+    )
+    def test_a_model_without_a_number_is_one(self, words: str) -> None:
+        assert group(f"4 shots 3+ S9 into {words}").models == 1
+
+    def test_models_without_a_number_are_large_enough(self) -> None:
+        assert group("4 shots 3+ S9 into T8 2+ models of 10 wounds").models is None
+
+
+class TestTheTargetFirst:
+    @pytest.mark.parametrize(
+        "message",
+        [
+            "what are the odds of killing 5 models T4 3+ with 10 shots hitting on 3s S5?",
+            "into 5 models T4 3+: 10 shots 3+ S5",
+            "T4 3+ save 5 models: 10 attacks 3+ S5",
+        ],
+    )
+    def test_the_weapon_may_follow(self, message: str) -> None:
+        assert attack(message) == attack("10 attacks, hit 3+, S5 into T4, 5 models, save 3+")
+
+
+class TestFurtherGroups:
+    def test_and_begins_a_further_weapon_group_when_this_one_is_complete(self) -> None:
+        weapons = attack("5 models A2 BS3+ S4 and 1 model A3 BS2+ S5 into T4 3+").weapons
+        assert [(one.models, one.hit) for one in weapons] == [(5, 3), (1, 2)]
+
+    def test_and_begins_a_further_target_group_when_this_one_is_complete(self) -> None:
+        groups = attack("10 attacks hit 4+ S5 into T4: 2 models save 3+ W3 and 1 model save 2+ W5").target.groups
+        assert [(one.models, one.save, one.wounds) for one in groups] == [(2, 3, 3), (1, 2, 5)]
+
+    def test_two_groups_without_a_joint_are_a_contradiction_with_a_way_out(self) -> None:
+        caught = misread("5 models A2 BS3+ S4, 3 models A1 BS4+ S3 into T4 3+")
+        assert caught.hint is not None
+        assert "plus" in caught.hint
+
+
+class TestClausesSideBySide:
+    """Without commas a number stands between two words that could both have it."""
+
+    @pytest.mark.parametrize(
+        ("words", "save", "fixed", "ignore"),
+        [
+            ("3+ ignore 5+", 3, None, 5),
+            ("3+ fixed save 5+", 3, 5, None),
+            ("3+ fixed 5+", 3, 5, None),
+            ("3+ save 5+ ignore", 3, None, 5),
+            ("3+ save 4+ fixed save", 3, 4, None),
+            ("3+ 4+ fixed 5+ ignore", 3, 4, 5),
+            ("save 3+ fixed save 4+ ignore 5+", 3, 4, 5),
+            ("3+ save fixed save 4+ 5+ ignore", 3, 4, 5),
+        ],
+    )
+    def test_saves(self, words: str, save: int, fixed: int | None, ignore: int | None) -> None:
+        only = group(f"10 attacks hit 4+ S5 into T4 {words}")
+        assert (only.save, only.fixed_save, only.ignore) == (save, fixed, ignore)
+
+    @pytest.mark.parametrize(
+        ("words", "damage", "to_hit"),
+        [
+            ("damage 2 +1 to hit", fixed(2), 1),
+            ("damage d6 +1 to hit", Amount(1, 6), 1),
+            ("damage d6 + 1", Amount(1, 6, 1), 0),
+            ("D3 -1 to hit", Amount(1, 3), -1),
+            ("D6+1 +1 to hit", Amount(1, 6, 1), 1),
+        ],
+    )
+    def test_damage_and_modifiers(self, words: str, damage: Amount, to_hit: int) -> None:
+        only = weapon(f"10 attacks hit 4+ S5 {words} into T4 3+")
+        assert (only.damage, only.to_hit) == (damage, to_hit)
+
+    def test_damage_and_a_bonus_of_attacks(self) -> None:
+        only = weapon("d6 shots hit 4+ S8 D3 +1 attack at half range, range 12 at 5 into T4 3+")
+        assert (only.attacks, only.damage, only.half_plus) == (Amount(1, 6), Amount(1, 3), fixed(1))
+
+    def test_statistics_without_blanks(self) -> None:
+        only = weapon("A2BS4+S5AP-1D2 into T4Sv3+W2")
+        assert (only.attacks, only.hit, only.strength, only.ap, only.damage) == (fixed(2), 4, 5, 1, fixed(2))
