@@ -70,10 +70,11 @@ LOOK_UP = (
         r"(?:the )?meaning of (?P<c>.+?)",
         r"(?P<d>[^?]+?) meaning",
     ),
+    whole(rf"(?:(?:can|could) you )?(?:explain|tell me)(?: me)?,? {WHAT_IS} (?P<a>.+?)"),
+    whole(r"(?:(?:can|could) you )?(?:explain|tell me)(?: to me| me)?,? what (?P<a>.+?) (?:is|are|means?)"),
     whole(
         r"(?:explain|define|describe|tell me about|look up|lookup|glossary)(?: to me| me)?[: ]+(?P<a>.+?)(?: to me)?"
     ),
-    whole(rf"(?:(?:can|could) you )?(?:explain|tell me)(?: me)?,? {WHAT_IS} (?P<a>.+?)(?: is| are)?"),
     whole(rf"{WHAT_IS} (?P<a>.+?)"),
 )
 HOUSE_RULE = re.compile(
