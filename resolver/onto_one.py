@@ -94,7 +94,7 @@ def _renewed(block: Block, state: Distribution, wounds: Distribution, each: Dist
     size = block.wounds
     before = _by_model(block, state)
     sums = _sums(each, size, min(size, len(wounds) - 1))
-    falls = _falls(sums)
+    falls = _falls(sums, each)
     padded = np.concatenate((wounds, np.zeros(len(sums) - 1)))
     rest = sliding_window_view(padded, len(sums)) @ sums
     after = before @ shifts(rest[0])
@@ -149,7 +149,10 @@ def _sums(each: Distribution, size: int, most: int) -> Distribution:
     return found
 
 
-def _falls(sums: Distribution) -> Distribution:
-    """Row t, column y: the chance that wound t is the one that takes the last of y points."""
-    standing = np.concatenate((np.zeros((len(sums), 1)), np.cumsum(sums, axis=1)), axis=1)
-    return np.concatenate((np.zeros((1, standing.shape[1])), standing[:-1] - standing[1:]))
+def _falls(sums: Distribution, each: Distribution) -> Distribution:
+    """Row t, column y: the chance that wound t is the one that takes the last of y points, y up to the size."""
+    size = sums.shape[1]
+    least = np.zeros(size + 1)  # the chance of so many points or more; at 0 nobody falls
+    least[: len(each)] = np.cumsum(each[::-1])[::-1]
+    least[0] = 0.0
+    return np.concatenate((np.zeros((1, size + 1)), sums[:-1] @ shifts(least)[:-1]))

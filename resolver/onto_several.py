@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 from resolver.attack import TargetGroup
 from resolver.check import Check
 from resolver.counts import Distribution
-from resolver.windows import Leads, Window, Work
+from resolver.windows import Leads, Waiting, Window, Work
 
 State = Distribution
 
@@ -89,20 +89,17 @@ def walked(line: Line, state: State, joint: Distribution, blows: Sequence[Blow],
     if line.ends and not any(blow.points[0] for blow in blows):
         rows = min(rows, line.last + 1)
     shape = (piercing + 1, rows, state.shape[1])
-    work.holds(shape)
-    waiting = np.zeros(shape)
+    waiting = Waiting(shape, work)
     rules = _Rules(line, blows, work)
     window = Window(rules.begun(state), whole=line.spare)
     for count in range(ordinary + 1):
-        waits = np.flatnonzero(joint[count]).tolist()
-        work.add(window.cells.size * len(waits))
-        for behind in waits:
-            window.onto(waiting[behind], joint[count, behind])
+        waiting.join(window, joint[count, : piercing + 1])
         if count < ordinary:
             window = rules.ordinary(window)
+    waiting.settle()
     for behind in range(piercing, 0, -1):
-        rules.pierced(Window(waiting[behind], whole=line.spare)).onto(waiting[behind - 1], 1.0)
-    return np.asarray(waiting[0])
+        rules.pierced(Window(waiting.cells[behind], whole=line.spare)).onto(waiting.cells[behind - 1], 1.0)
+    return np.asarray(waiting.cells[0])
 
 
 class _Rules:

@@ -16,6 +16,7 @@ MOST_WORK = 150_000_000  # multiplications for one attack, about half a second
 MOST_CELLS = 12_000_000  # numbers held for wounds still to come, about 100 MB
 
 _NOTHING = 1e-22  # far below the rounding of a chance
+_TOGETHER = 16  # states added at once
 _SMALL = 4000  # numbers too few to be worth looking through
 _TOO_MUCH = "so many wounds on several target groups take too long to reckon one by one; use fewer attacks"
 
@@ -49,9 +50,9 @@ class Window:
 
     def __init__(self, cells: State, top: int = 0, left: int = 0, whole: bool = False) -> None:
         self.cells, self.top, self.left = cells, top, left
-        if cells.size > _SMALL and not whole:
+        if cells.size > _SMALL:
             up, down = _span(cells.max(axis=1))
-            first, last = _span(cells.max(axis=0))
+            first, last = (0, cells.shape[1]) if whole else _span(cells.max(axis=0))
             self.cells, self.top, self.left = cells[up:down, first:last], top + up, left + first
 
     @property
@@ -63,6 +64,37 @@ class Window:
         """Add `share` of the window to a whole state."""
         cells = self.cells[: len(state) - self.top]  # a row past the most that can be unsaved holds nothing
         state[self.top : self.top + len(cells), self.left : self.right] += share * cells
+
+
+class Waiting:
+    """States that wait for p more wounds, for every p: `cells` has shape (most p + 1, rows, places)."""
+
+    def __init__(self, shape: tuple[int, int, int], work: Work) -> None:
+        work.holds(shape)
+        self.cells = np.zeros(shape)
+        self._work = work
+        self._states: list[State] = []
+        self._shares: list[Distribution] = []
+
+    def join(self, window: Window, shares: Distribution) -> None:
+        """Let a share of the window wait for each number of wounds."""
+        if len(shares) == 1:
+            self._work.add(window.cells.size)
+            window.onto(self.cells[0], float(shares[0]))
+        elif shares.any():
+            self._states.append(np.zeros(self.cells.shape[1:]))
+            self._shares.append(shares)
+            window.onto(self._states[-1], 1.0)
+            if len(self._states) == _TOGETHER:
+                self.settle()
+
+    def settle(self) -> None:
+        """Add those that were kept back, so that one large product does the work of many small ones."""
+        if self._states:
+            self._work.add(len(self._states) * self.cells.size // 8)
+            kept = np.stack(self._states).reshape(len(self._states), -1)
+            self.cells += (np.stack(self._shares, axis=1) @ kept).reshape(self.cells.shape)
+            self._states, self._shares = [], []
 
 
 class Leads:
@@ -85,5 +117,7 @@ class Leads:
         """Add every move of the window's cells to `after`, whose first place is the window's."""
         for step, shares in self.steps.items():
             low, high = max(0, -step), min(window.cells.shape[1], after.shape[1] - step)
+            if high <= low:
+                continue
             moving = window.cells[:, low:high] * shares[window.left + low : window.left + high]
             after[:, low + step : high + step] += moving
