@@ -164,7 +164,7 @@ def amount(text: str, at: Span) -> Amount:
     if not flat and not int(count or 1):
         raise Misread("at least one die", at)
     if flat and int(flat) > 1000:
-        raise Misread(f"at most 1,000, got {flat}", at)
+        raise Misread(f"a number here is at most 1,000, got {flat}", at)
     try:
         return fixed(int(flat) + more) if flat else Amount(int(count or 1), int(sides), more)
     except Refused as refused:

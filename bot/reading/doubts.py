@@ -21,6 +21,15 @@ def settle(draft: Draft, weapons: list[Part], groups: list[Part], die: int) -> N
         draft.doubts += _in_all(weapon)
         draft.doubts += _wound_on_sixes(draft, weapon, die)
     _no_rerolls(weapons, groups)
+    for group in groups:
+        _lost_fewer(group)
+
+
+def _lost_fewer(group: Part) -> None:
+    """A model that has lost all its wounds is no longer there."""
+    lost, wounds = group.fields.get("lost"), group.get("wounds", 1)
+    if lost is not None and lost.value >= wounds:
+        raise Misread(f'"{lost.words}": a model of W{wounds} has lost fewer than {wounds}', lost.span)
 
 
 def contradiction(one: Said, other: Said) -> Misread:

@@ -86,6 +86,7 @@ _SHORT = {
     "ws": "WS3+",
     "a": "2 attacks each",
 }
+_SHORT |= {"critical": "critical hits on 5+, or critical hits wound"}
 _SHORT |= {"plus": "plus 5 attacks, hit 4+, S4", "then": "plus 5 attacks, hit 4+, S4"}
 
 
@@ -97,14 +98,6 @@ def nearest(word: str) -> str | None:
     if match is None:
         return None
     return next(example for example in EXAMPLES if match[0] in example)
-
-
-def unknown(line: Line, index: int) -> Misread:
-    """The complaint about a word that the grammar has nowhere."""
-    atom = line.atoms[index]
-    typed = line.message.text[atom.start : atom.end]
-    shown = typed if typed.isprintable() and len(typed) <= 40 else ascii(typed)[1:-1][:40]
-    return Misread(f'I don\'t understand "{shown}"', (atom.start, atom.end), hint=nearest(atom.text))
 
 
 _DENIALS = frozenset(
@@ -126,6 +119,17 @@ _DENIALS = frozenset(
         "none",
     ]
 )
+_DENIED = "only no AP, no cover, no save and no re-rolls can be said"
+
+
+def unknown(line: Line, index: int) -> Misread:
+    """The complaint about a word that the grammar has nowhere."""
+    atom = line.atoms[index]
+    if atom.text in _DENIALS:
+        return _complaint(line, index, "cannot be said of this", _DENIED)
+    typed = line.message.text[atom.start : atom.end]
+    shown = typed if typed.isprintable() and len(typed) <= 40 else ascii(typed)[1:-1][:40]
+    return Misread(f'I don\'t understand "{shown}"', (atom.start, atom.end), hint=nearest(atom.text))
 
 
 def lost(line: Line, index: int) -> Misread:
@@ -136,7 +140,7 @@ def lost(line: Line, index: int) -> Misread:
     for later in range(index, min(index + 4, len(line.atoms))):
         text = line.atoms[later].text
         if text in _DENIALS:
-            return _complaint(line, later, "cannot be said of this", None)
+            return _complaint(line, later, "cannot be said of this", _DENIED)
         if "." in text and text[0].isdigit() and later <= index + 1:
             return _complaint(line, later, "is not a whole number", None)
     atom = line.atoms[index]

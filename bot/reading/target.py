@@ -39,7 +39,7 @@ def _ignore(found: Found) -> Mapping[str, Any]:
 
 
 def _wounds(found: Found) -> Mapping[str, Any]:
-    return {"wounds": found.whole("one", "wounds", 1, MOST_WOUNDS)}
+    return {"wounds": found.whole("one", "W", 1, MOST_WOUNDS)}
 
 
 def is_single(word: str) -> bool:

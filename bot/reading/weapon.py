@@ -120,7 +120,7 @@ def _die_damage(found: Found) -> Mapping[str, Any]:
 def _to(step: str) -> Any:
     def says(found: Found) -> Mapping[str, Any]:
         sign = -1 if found["sign"] in ("-", "minus") else 1
-        fields = {f"to_{step}": sign * found.whole("n", f"a modifier to {step}", 0, 10)}
+        fields = {f"to_{step}": sign * found.whole("n", f"the size of a modifier to {step}", 0, 10)}
         if found["also"]:
             fields[f"to_{found['also']}"] = fields[f"to_{step}"]
         return fields
