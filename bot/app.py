@@ -41,8 +41,15 @@ class App:
         kept = self.house.ledger.recall(asked.where, asked.who)
         after = {key: value for key, value in kept.items() if key not in _OPEN} | left
         if after != kept:
-            self.house.ledger.remember(asked.where, asked.who, after)
+            self._remember(asked, after)
         return explained(reply, kept.get("explain"))
+
+    def _remember(self, asked: Asked, memory: dict[str, Any]) -> None:
+        """An answer that is in the record is given even if nothing can be remembered of it."""
+        try:
+            self.house.ledger.remember(asked.where, asked.who, memory)
+        except LedgerError as error:
+            log.error("ledger: %s", error)
 
     def _answer(self, asked: Asked, memory: dict[str, Any]) -> tuple[Reply, dict[str, Any]]:
         """The reply, and what to remember of it."""

@@ -26,14 +26,13 @@ def answer(request: Roll, asked: Asked, house: House) -> Reply:
         if own.unused:
             used = len(request.faces or ()) - own.unused
             raise Misread(f"{own.unused} of your dice are not needed", hint=f"give the first {used} dice only")
+        remember_last(house, asked, request)
         return reply
 
     try:
-        reply = house.ledger.record(asked, "attack", make)
+        return house.ledger.record(asked, "attack", make)
     except RanOut as ran_out:
         raise Misread(_missing(ran_out), missing="dice", pending=str(request), hint="for example: 6 4 1") from None
-    remember_last(house, asked, request)
-    return reply
 
 
 def _missing(ran_out: RanOut) -> str:

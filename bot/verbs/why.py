@@ -2,39 +2,73 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from dataclasses import replace
+from typing import Any
+
 from bot.asked import Asked
 from bot.house import House
+from bot.ledger import Entry
 from bot.misread import Misread
 from bot.reading import read
 from bot.reading.context import Context
 from bot.reply import Line, Note, Reply
+from bot.requests.action import Strike
 from bot.requests.attack import Odds
 from bot.requests.record import Why
-from bot.retelling import the_entry
-from bot.verbs.odds_answer import needs_data, needs_line
+from bot.retelling import LOOK_BACK, the_entry
+from bot.table.units import unit_names
+from bot.verbs.odds_answer import needs_data
 from bot.verbs.replayed import planned
+from bot.verbs.table import strike
 from resolver.plan import Plan, plan
 
 
 def answer(request: Why, asked: Asked, house: House) -> Reply:
     """Every number of the attack and how it came about."""
     if request.number is None:
-        return _reasons("the last attack", _last(asked, house))
+        return _last(asked, house)
     entry = the_entry(house, asked.where, request.number)
-    return _reasons(f"#{entry.id}", planned(entry, house))
+    return _reasons(f"#{entry.id}", _planned(planned(entry, house)), house)
 
 
-def _last(asked: Asked, house: House) -> Plan:
-    ruleset = house.ruleset(asked.where)
+def _last(asked: Asked, house: House) -> Reply:
+    """The attack that the person last rolled or reckoned; one by name as its roll found the table."""
     text = house.ledger.recall(asked.where, asked.who).get("last")
     if text is None:
         raise Misread("why what? you have not spoken of an attack yet", hint="why #17")
-    request = read(text, Context(ruleset=ruleset))
+    ruleset = house.ruleset(asked.where)
+    request = read(text, Context(ruleset=ruleset, units=unit_names(house, asked.where)))
+    if isinstance(request, Strike):
+        rolled = _rolled(replace(request, odds=False), asked, house)
+        if rolled is not None:
+            return _reasons(f"#{rolled.id}", _planned(planned(rolled, house)), house)
+        return _reasons(str(request), strike.answer(replace(request, odds=True), asked, house).machine, house)
     assert isinstance(request, Odds), "what is kept as the last attack reads back as odds"
-    return plan(request.attack, ruleset)
+    return _reasons("the last attack", _planned(plan(request.attack, ruleset)), house)
 
 
-def _reasons(what: str, attack: Plan) -> Reply:
-    lines = (Line(needs_line(attack), strong=True), *map(Line, attack.reasons))
-    data = {"needs": needs_data(attack), "reasons": list(attack.reasons), "ruleset": attack.ruleset.id}
-    return Reply("why", f"why: {what}", (*lines, Note(f"ruleset: {attack.ruleset.title}")), data)
+def _rolled(request: Strike, asked: Asked, house: House) -> Entry | None:
+    """The latest roll of just this attack by the person."""
+    for entry in reversed(house.ledger.entries(asked.where, last=LOOK_BACK)):
+        if entry.who == asked.who and entry.read == str(request) and "attack" in entry.data:
+            return entry
+    return None
+
+
+def _planned(attack: Plan) -> dict[str, Any]:
+    return {"needs": needs_data(attack), "reasons": list(attack.reasons), "ruleset": attack.ruleset.id}
+
+
+def _reasons(what: str, found: Mapping[str, Any], house: House) -> Reply:
+    data = {key: found[key] for key in ("needs", "reasons", "ruleset")}
+    needs = Line("; ".join(map(_needs_words, data["needs"])), strong=True)
+    ruleset = Note(f"ruleset: {house.rulesets[data['ruleset']].title}")
+    return Reply("why", f"why: {what}", (needs, *map(Line, data["reasons"]), ruleset), data)
+
+
+def _needs_words(needs: Mapping[str, Any]) -> str:
+    """The numbers of one weapon group."""
+    hit = f"hit {needs['hit']}" if needs["hit"] else "hits automatically"
+    wound = f", wound {needs['wound']}" if needs["wound"] else ""
+    return f"{hit}{wound}, save {' / '.join(needs['save'])}"

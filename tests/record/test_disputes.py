@@ -261,6 +261,18 @@ def test_why_alone_is_about_the_last_attack_of_the_asker(say: Say) -> None:
     assert say("why", who="Bo").kind == "misread"
 
 
+def test_why_is_about_an_attack_by_name_as_its_roll_found_the_table(say: Say) -> None:
+    battle(say)
+    reckoned = say("odds Wardens shoot Kiln Guard at 14")
+    assert say("why").machine["reasons"] == reckoned.machine["reasons"]
+    rolled = say("Wardens shoot Kiln Guard at 14")
+    reply = say("why")
+    assert reply.title == f"why: #{rolled.machine['id']}"
+    assert reply.machine["needs"] == rolled.machine["needs"]
+    say(ATTACK)
+    assert say("why").machine["needs"] == [{"hit": "4+", "wound": "3+", "save": ["4+"]}]
+
+
 def test_why_of_loose_dice_is_complained_of(say: Say) -> None:
     say("dice 3d6")
     assert say("why #1").machine["message"] == "#1 is no attack, so it has no needs"

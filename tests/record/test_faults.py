@@ -16,6 +16,11 @@ from typing import Any
 import pytest
 from recording import WHEN, Entropy, asked, roll, rolling
 
+from bot.app import App
+from bot.channels.paint import plain
+from bot.content import load_rulesets
+from bot.glossary import load_glossary
+from bot.house import House
 from bot.ledger import Draft, Ledger, LedgerError, store
 from bot.reply import Reply
 
@@ -225,3 +230,39 @@ def test_a_record_that_may_only_be_read_is_said(file: Path) -> None:
     file.chmod(0o400)
     with pytest.raises(LedgerError, match="may only be read"), Ledger(str(file), lambda: WHEN, Entropy()) as ledger:
         roll(ledger)
+
+
+# The umpire above the record
+
+
+class Forgetful(Ledger):
+    """A record that cannot remember conversations: its disk is full, say."""
+
+    def remember(self, channel: str, who: str, memory: dict[str, Any]) -> None:
+        raise LedgerError("there is no room to write")
+
+
+@pytest.fixture
+def forgetful(file: Path) -> Iterator[App]:
+    with Forgetful(str(file), lambda: WHEN, Entropy()) as ledger:
+        yield App(House(load_rulesets(), load_glossary(), ledger))
+
+
+def test_an_answer_is_given_even_if_the_conversation_cannot_be_kept(forgetful: App) -> None:
+    reply = forgetful.answer(asked("roll 10 attacks, hit 4+, S5 into T4, W2"))
+    assert (reply.kind, reply.machine["missing"]) == ("misread", "save")
+    assert forgetful.answer(asked("dice 3d6")).machine["id"] == 1
+
+
+def test_what_could_not_be_kept_whole_is_not_kept_at_all(forgetful: App) -> None:
+    """A roll and what is remembered of it are one transaction: said to have failed, it has not happened."""
+    reply = forgetful.answer(asked("roll 10 attacks, hit 4+, S5 into T4, no save"))
+    assert reply.kind == "trouble"
+    assert "no room to write" in plain(reply)
+    assert forgetful.house.ledger.entries("low-ferry") == []
+
+
+def test_a_locked_record_is_said_to_the_player(locked: Ledger) -> None:
+    umpire = App(House(load_rulesets(), load_glossary(), locked))
+    assert "another program is writing to it" in plain(umpire.answer(asked("dice 3d6")), 200)
+    assert umpire.answer(asked("show #1")).kind == "show"
