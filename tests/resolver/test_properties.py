@@ -1,6 +1,7 @@
 """What must hold for every attack, whatever its numbers."""
 
 from dataclasses import replace
+from random import Random
 
 import numpy as np
 from hypothesis import HealthCheck, assume, given, settings
@@ -10,6 +11,7 @@ from small_attacks import STANDARD, attacks, groups, weapons
 from resolver.amount import fixed
 from resolver.attack import Attack, Reroll, Target
 from resolver.exact import Odds, better, odds
+from resolver.live import roll
 from resolver.plan import plan
 from resolver.refused import Refused
 
@@ -154,3 +156,20 @@ def test_one_attack_is_better_or_the_other_or_both_slay_alike(attack, other):
     size = min(len(a.slain), len(b.slain))
     alike = float(a.slain[:size] @ b.slain[:size])
     assert abs(better(a, b) + better(b, a) + alike - 1) < 1e-12
+
+
+@MANY
+@given(attack=attacks(most_weapons=3), times=st.sampled_from([1, 5, 20]), seed=st.integers(0, 2**32))
+def test_whatever_is_rolled_was_possible(attack, times, seed):
+    more = tuple(replace(weapon, models=weapon.models * times) for weapon in attack.weapons)
+    attack = replace(attack, weapons=more)
+    try:
+        made = plan(attack, STANDARD)
+        found = odds(made)
+    except Refused:
+        assume(False)
+    random = Random(seed)
+    rolled = roll(made, lambda throw: [random.randint(1, throw.sides) for _ in range(throw.count)])
+    for name, total in rolled.totals.items():
+        assert getattr(found, name)[total] > 0, name
+        assert abs(getattr(found, name).sum() - 1) < 1e-12, name
