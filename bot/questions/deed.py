@@ -15,14 +15,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from itertools import pairwise
 
-from bot.questions.question import FACT, Question
+from bot.questions.question import Question
 from bot.questions.words import Word
 from resolver.ruleset import ACTIONS
 
 _ACTION = {action.replace(" ", "-"): action for action in ACTIONS} | {"normally": "move"}
 _LEAVES = "leave-melee"
 _STATE = {"engaged": "engaged", "melee": "engaged", "enemy-near": "engaged", "not-engaged": "not engaged"}
-_PAST = {"failed-charge": "after failed charge"}
+_PAST = {"failed-charge": "after failed charge", "charger": "after charge"}
 _STANDS = _STATE | _PAST
 _AGAIN = frozenset({"twice", "again"})
 _BINDS = {"after": "before", "before": "later", "then": "next", "if": "if", "when": "if", "that": "if", "who": "if"} | {
@@ -37,7 +37,21 @@ _ACTING = _RELATIVE | {"may"}
 _OTHER_TURN = "other-turn"
 _ME, _OTHERS = frozenset({"i", "we"}), frozenset({"he", "she", "they", "you"})
 _ALLOWED = frozenset(
-    {*_ACTION, _LEAVES, *_STATE, *_PAST, *_AGAIN, "after", "before", "then", "enemy", "target", "declare", _OTHER_TURN}
+    {
+        *_ACTION,
+        _LEAVES,
+        *_STATE,
+        *_PAST,
+        *_AGAIN,
+        "after",
+        "before",
+        "then",
+        "enemy",
+        "target",
+        "declare",
+        "why",
+        _OTHER_TURN,
+    }
 )
 PHASES = {f"{name}-phase": name for name in ("command", "movement", "shooting", "charge", "fight")}
 
@@ -71,9 +85,9 @@ class _Roles:
 def deed_of(question: Question) -> Deed | None:
     """The deed that the question asks about, or None."""
     extra = question.concepts - _ALLOWED - set(PHASES)
-    if question.unknown or extra or question.asked == FACT or _of_the_target(question.words):
+    if question.unknown or extra or question.fact not in (None, "why"):
         return None
-    if _two_persons(question.words):
+    if _of_the_target(question.words) or _two_persons(question.words):
         return None
     roles = _roles(question.words)
     asks, either = _asks(roles, question)

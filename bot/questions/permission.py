@@ -16,7 +16,7 @@ _NOUNS = {"move": "a move", "advance": "an advance", "fall back": "falling back"
 
 def permitted(question: Question, ruleset: Ruleset) -> Verdict | None:
     """The verdict of the permissions, or None if the question is not about one action and its conditions."""
-    if question.asked == FACT:
+    if question.asked == FACT and question.fact != "why":
         return _all_after(question, ruleset)
     deed = deed_of(question)
     if deed is None:

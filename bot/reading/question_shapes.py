@@ -61,7 +61,7 @@ RULESETS = whole(
 )
 CHOOSE_RULES = whole(
     r"(?:rules|ruleset|use(?: the)?(?: rules| ruleset)|play(?: by)?(?: the)? (?:rules|ruleset))[: ]+"
-    r"(?P<name>[\w -]+?)(?: rules| ruleset)?"
+    r"(?P<name>(?!(?:of|for|about|on|in|and|to)\b)[\w -]+?)(?: rules| ruleset)?"
 )
 LOOK_UP = (
     whole(
@@ -76,6 +76,12 @@ LOOK_UP = (
         r"(?:explain|define|describe|tell me about|look up|lookup|glossary)(?: to me| me)?[: ]+(?P<a>.+?)(?: to me)?"
     ),
     whole(rf"{WHAT_IS} (?P<a>.+?)"),
+)
+# Words of chance may be looked up too, where no numbers stand beside them.
+CHANCE = whole(
+    rf"(?:explain|define|describe|{WHAT_IS})(?: an?| the)? (?P<a>odds against|expected value|probability|chance|average)",
+    r"what (?:does|do) (?P<b>[^\d]+?) mean",
+    r"(?:explain|define|meaning of) (?P<c>[^\d]+?)",
 )
 HOUSE_RULE = re.compile(
     r"\s*(?:our )?(?:house|table)[ -]?rule\s*[:,-]?\s+(?P<words>.+?)"

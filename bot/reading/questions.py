@@ -30,6 +30,9 @@ def questions_family(message: Message, context: Context) -> object | None:
     own = shapes.HOUSE_RULE.fullmatch(text)
     if own is not None:
         return _house_rule(own, message.text)
+    chance = shapes.CHANCE.fullmatch(text)
+    if chance is not None:
+        return _what_is(chance, message.text)
     if shapes.TABLE.fullmatch(text) or shapes.RECKONED.search(text) or _of_the_table(text, context):
         return None
     for pattern, build in _READERS:
