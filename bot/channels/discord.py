@@ -23,8 +23,8 @@ from bot.channels.discord_commands import COMMANDS
 from bot.channels.discord_counter import Counter, Speaker
 from bot.channels.discord_offers import Act
 from bot.channels.discord_pace import Paces, Seen, Turn
-from bot.channels.discord_persist import LET_DOWN, Sleep, persist
-from bot.channels.discord_sending import Sender, permissions
+from bot.channels.discord_persist import LET_DOWN, Sleep, in_time, persist
+from bot.channels.discord_sending import FIRST_ANSWER, Sender, permissions
 from bot.channels.discord_shown import NO_MENTIONS, Shown
 from bot.channels.discord_slash_text import asks
 from bot.channels.discord_views import filled_in, form_of, pressed
@@ -39,6 +39,8 @@ TOO_OLD = Reply("trouble", "I no longer know that button. Say it as a message, p
 CLOSING = Reply("trouble", "I am just closing for a moment; please say that again in a minute.")
 NOT_YOURS = Reply("trouble", "Only somebody who moderates this channel may change how I listen here.")
 UNREADABLE = Reply("trouble", "I cannot read a reply that does not mention me. Answer with my name in it, please.")
+
+SAID = (discord.MessageType.default, discord.MessageType.reply)
 
 Asking = discord.Interaction[Any]
 
@@ -113,7 +115,7 @@ class Umpire(commands.AutoShardedBot):
     async def on_message(self, message: discord.Message, /) -> None:
         """Answer what is addressed to the umpire, in words or with a roster file."""
         assert self.user is not None
-        if message.author.bot or message.webhook_id is not None or self.leaving:
+        if message.author.bot or message.webhook_id is not None or self.leaving or message.type not in SAID:
             return
         with self.working():
             where = place(message.channel.id)
@@ -180,7 +182,7 @@ class Umpire(commands.AutoShardedBot):
             await self.say(interaction, text, public=not asks(text))
         elif offer.act is not Act.SAY:
             form = form_of(offer, pressed(data))
-            await persist(lambda: interaction.response.send_modal(form), self.room.sleep, tries=2)
+            await in_time(lambda: interaction.response.send_modal(form), self.room.sleep, FIRST_ANSWER)
         else:
             await self._press(interaction, offer.text, offer.once, pressed(data))
 
@@ -219,7 +221,8 @@ class Umpire(commands.AutoShardedBot):
         """A short word to the asker alone."""
         try:
             send = interaction.response.send_message
-            await persist(lambda: send(**Shown(reply).arguments(0), ephemeral=True), self.room.sleep, tries=2)
+            shown = Shown(reply)
+            await in_time(lambda: send(**shown.arguments(0), ephemeral=True), self.room.sleep, FIRST_ANSWER)
         except (discord.HTTPException, discord.InteractionResponded, *LET_DOWN) as error:
             log.warning("an interaction could not be told %r: %s", reply.title, error)
 

@@ -5,6 +5,7 @@ The library gives up at once on a reset connection, on a 503, and on a 429 that 
 
 from __future__ import annotations
 
+import asyncio
 import logging
 import random
 from collections.abc import Awaitable, Callable
@@ -19,6 +20,7 @@ Sleep = Callable[[float], Awaitable[None]]
 
 TRIES = 5
 LONGEST_PAUSE = 60.0
+LONGEST_ATTEMPT, SHORT_PAUSE = 0.7, 0.1  # seconds, where a first answer is due
 # What may be better the next time. (A TimeoutError is an OSError.)
 LET_DOWN = (OSError, aiohttp.ClientError, discord.DiscordServerError, discord.GatewayNotFound)
 
@@ -37,6 +39,25 @@ def asked_to_wait(error: discord.HTTPException) -> float | None:
         return min(LONGEST_PAUSE, float(said)) if said else 1.0
     except ValueError:
         return 1.0
+
+
+async def in_time(call: Callable[[], Awaitable[T]], sleep: Sleep, seconds: float) -> T:
+    """A first answer to an interaction, which is worth nothing later: tried again quickly while there is time.
+
+    The library would wait a second after a failure and three after the next; an attempt is not given that long.
+    """
+    loop = asyncio.get_running_loop()
+    end = loop.time() + seconds
+    while True:
+        try:
+            return await asyncio.wait_for(call(), min(LONGEST_ATTEMPT, max(0.1, end - loop.time())))
+        except (*LET_DOWN, discord.HTTPException) as error:
+            refused = isinstance(error, discord.HTTPException) and not isinstance(error, discord.DiscordServerError)
+            wanted = asked_to_wait(error) if isinstance(error, discord.HTTPException) and refused else SHORT_PAUSE
+            if wanted is None or loop.time() + wanted >= end:
+                raise
+            log.warning("a first answer failed (%s: %s); again in %.1f s", type(error).__name__, error, wanted)
+        await sleep(wanted)
 
 
 async def persist(call: Callable[[], Awaitable[T]], sleep: Sleep, tries: int = TRIES) -> T:

@@ -21,6 +21,10 @@ log = logging.getLogger(__name__)
 LONGEST_GOODBYE = 20.0  # seconds that closing waits for what is being answered
 
 
+# No voice is used here; its missing parts are no news.
+discord.VoiceClient.warn_nacl = discord.VoiceClient.warn_dave = False
+
+
 def connect_to(service: Service | None) -> None:
     """Point the library at another address than the usual one."""
     if service is not None:

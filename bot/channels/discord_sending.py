@@ -10,13 +10,14 @@ from typing import Any
 
 import discord
 
-from bot.channels.discord_persist import LET_DOWN, Sleep, persist
+from bot.channels.discord_persist import LET_DOWN, Sleep, in_time, persist
 from bot.channels.discord_shown import Shown
 
 log = logging.getLogger(__name__)
 
 ALREADY_ANSWERED = 40060  # the service's code: this interaction was answered before
 PATIENCE = 0.25  # seconds that an interaction waits for its answer before it is deferred
+FIRST_ANSWER = 2.5  # seconds that are left for a first answer then; it is due after three
 
 
 class Sender:
@@ -78,7 +79,7 @@ class Sender:
     async def _first(self, call: Callable[[], Awaitable[Any]]) -> None:
         """A first answer. If an attempt got through whose answer was lost, the next hears that it was answered."""
         try:
-            await persist(call, self._sleep, tries=3)
+            await in_time(call, self._sleep, FIRST_ANSWER)
         except discord.HTTPException as error:
             if error.code != ALREADY_ANSWERED:
                 raise

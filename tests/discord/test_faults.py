@@ -14,6 +14,7 @@ from tests.discord.loopback.faults import Fault, after, limited, reset, status, 
 from tests.discord.loopback.gateway import INVALID_SESSION, RECONNECT
 from tests.discord.loopback.rest import Sent
 from tests.discord.loopback.world import ATTACH, EMBED, HISTORY, SEND, Person
+from tests.references import discord_limits as limits
 
 ROLL = "roll 10 shots, hit 4+, S5 AP-1 into T4, save 3+"
 ATTACK = {"attack": "10 shots, hit 4+, S5 AP-1 into T4, save 3+"}
@@ -264,3 +265,21 @@ async def test_a_channel_it_may_not_write_in_does_no_harm(
     await unstarted.start()
     await loopback.say(ada, strict, loopback.mention("charge 9"))
     await rolled_once(unstarted, loopback, ada)
+
+
+# in time
+
+
+@pytest.mark.parametrize("fault", [status(500), status(503), reset, after(1.5)], ids=["500", "503", "reset", "slow"])
+async def test_two_failing_callbacks_still_leave_a_first_answer_in_time(
+    playing: Playing, loopback: Loopback, ada: Person, fault: Fault
+) -> None:
+    loopback.rest.faults.append(times(2, "/callback", fault))
+    asked = await loopback.slash(ada, loopback.ferry, "roll", **ATTACK)
+    sent = await loopback.answer_to(asked)
+    assert asked.answered is not None
+    assert asked.answered - asked.started < limits.FIRST_ANSWER_SECONDS
+    assert "#1 roll 10 attacks" in sent.content
+    await loopback.answer_to(await loopback.slash(ada, loopback.ferry, "charge", number=9))
+    assert len(loopback.rest.sent) == 2
+    assert len(rolls(playing, loopback)) == 1

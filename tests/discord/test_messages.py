@@ -266,3 +266,26 @@ async def test_a_long_answer_comes_in_parts_in_order(
     parts = [sent.content for sent in loopback.rest.sent[40:]]
     assert "#1 Ada" in parts[0]
     assert sum(part.count(" Ada: ") for part in parts) == 40
+
+
+async def test_only_the_opener_or_a_moderator_closes_the_table(
+    playing: Playing, loopback: Loopback, ada: Person, bea: Person
+) -> None:
+    moderator = Person("Max", permissions=USUAL | MANAGE_MESSAGES)
+    await loopback.say(ada, loopback.ferry, loopback.mention("open table Saltmarsh Wardens against Kiln Guard"))
+    await loopback.say(ada, loopback.ferry, loopback.mention("sit with Saltmarsh Wardens"))
+    await loopback.say(bea, loopback.ferry, loopback.mention("sit with Kiln Guard"))
+    await loopback.answer(3)
+    await loopback.say(bea, loopback.ferry, loopback.mention("close table"))
+    assert "closed" not in (await loopback.answer(4)).content
+    await loopback.say(moderator, loopback.ferry, loopback.mention("close table"))
+    assert "closed" in (await loopback.answer(5)).content
+
+
+async def test_what_the_service_itself_says_is_no_message(
+    playing: Playing, loopback: Loopback, ada: Person
+) -> None:
+    pinned, joined = 6, 7  # page "Message", section "Message Types"
+    for kind in (pinned, joined):
+        await loopback.say(ada, loopback.ferry, loopback.mention("charge 9"), type=kind)
+    assert await silent(loopback, ada, loopback.ferry)
