@@ -151,7 +151,7 @@ def _order(weapon: WeaponGroup, ruleset: Ruleset, several: bool) -> tuple[Step, 
     if steps[-1] is not Step.SAVE:
         if several:
             raise Refused("steps", f"{ruleset.title} saves before wounding: one target group only")
-        if weapon.critical_hits_wound:
+        if weapon.critical_hits_wound and weapon.hit is not None:
             raise Refused("critical hits", f"{ruleset.title} saves before wounding: critical hits can't wound")
     return steps
 
