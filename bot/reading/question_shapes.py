@@ -79,7 +79,8 @@ LOOK_UP = (
 )
 # Words of chance may be looked up too, where no numbers stand beside them.
 CHANCE = whole(
-    rf"(?:explain|define|describe|{WHAT_IS})(?: an?| the)? (?P<a>odds against|expected value|probability|chance|average)",
+    rf"(?:explain|define|describe|{WHAT_IS})(?: an?| the)?"
+    r" (?P<a>odds against|expected value|probability|chance|average)",
     r"what (?:does|do) (?P<b>[^\d]+?) mean",
     r"(?:explain|define|meaning of) (?P<c>[^\d]+?)",
 )
