@@ -20,7 +20,16 @@ from bot.ledger.entry import Entry, LedgerError, Page
 from bot.ledger.forgetting import forget_before, forget_person
 from bot.ledger.importing import checked_import
 from bot.ledger.kept import dumps, reply_from_json
-from bot.ledger.queries import cut_words, cuts_of, open_page, pages_of, reply_to, rolls_on
+from bot.ledger.queries import (
+    cut_words,
+    cuts_of,
+    entries_since,
+    kept_for,
+    open_page,
+    pages_of,
+    reply_to,
+    rolls_on,
+)
 from bot.ledger.rows import entry_of, entry_row, page_of
 from bot.ledger.store import Store
 from bot.reply import Reply
@@ -110,11 +119,8 @@ class Ledger:
 
     def entries(self, channel: str, *, since: int = 0, last: int | None = None) -> list[Entry]:
         """The entries numbered `since` or more, in order; only the `last` of them, if given."""
-        table = schema.entries
-        query = select(table).where(table.c.channel == channel, table.c.id >= since)
-        query = query.order_by(table.c.id.desc()).limit(last)
         with self._store.reading() as connection:
-            rows = connection.execute(query).all()
+            rows = entries_since(connection, channel, since, last)
         return [entry_of(row) for row in reversed(rows)]
 
     def page(self, channel: str) -> Page:
@@ -210,10 +216,8 @@ class Ledger:
 
     def recall(self, channel: str, who: str = "") -> dict[str, Any]:
         """What is remembered for a person in a channel, or for the channel itself."""
-        table = schema.memory
-        query = select(table.c.kept).where(table.c.channel == channel, table.c.who == who)
         with self._store.reading() as connection:
-            kept = connection.execute(query).scalar()
+            kept = kept_for(connection, channel, who)
         return {} if kept is None else dict(json.loads(kept))
 
     def remember(self, channel: str, who: str, memory: dict[str, Any]) -> None:

@@ -1,13 +1,25 @@
-"""The questions asked of the tables, each once."""
+"""The questions asked of the tables, each once; those asked for every message are built only once."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from typing import Any
 
-from sqlalchemy import Connection, Row, Select, func, select
+from sqlalchemy import Connection, Row, Select, bindparam, func, select
 
 from bot.ledger import schema
+
+_KEPT = select(schema.memory.c.kept).where(
+    schema.memory.c.channel == bindparam("channel"), schema.memory.c.who == bindparam("who")
+)
+_REPLY = select(schema.entries.c.reply).where(
+    schema.entries.c.channel == bindparam("channel"), schema.entries.c.event == bindparam("event")
+)
+_SINCE = (
+    select(schema.entries)
+    .where(schema.entries.c.channel == bindparam("channel"), schema.entries.c.id >= bindparam("since"))
+    .order_by(schema.entries.c.id.desc())
+)
 
 
 def pages_of(channel: str) -> Select[Any]:
@@ -50,10 +62,20 @@ def rolls_on(connection: Connection, page: Row[Any]) -> int:
 
 def reply_to(connection: Connection, channel: str, event: str) -> str | None:
     """The kept reply to an event of the channel."""
-    table = schema.entries
-    query = select(table.c.reply).where(table.c.channel == channel, table.c.event == event)
-    kept: str | None = connection.execute(query).scalar()
+    kept: str | None = connection.execute(_REPLY, {"channel": channel, "event": event}).scalar()
     return kept
+
+
+def kept_for(connection: Connection, channel: str, who: str) -> str | None:
+    """What is remembered for a person in a channel, as it is kept."""
+    kept: str | None = connection.execute(_KEPT, {"channel": channel, "who": who}).scalar()
+    return kept
+
+
+def entries_since(connection: Connection, channel: str, since: int, last: int | None) -> Sequence[Row[Any]]:
+    """The entries of a channel numbered `since` or more, the newest first; only the `last` of them, if given."""
+    query = _SINCE if last is None else _SINCE.limit(last)
+    return connection.execute(query, {"channel": channel, "since": since}).all()
 
 
 def channels(connection: Connection) -> list[str]:
