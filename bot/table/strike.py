@@ -52,6 +52,7 @@ def aim(game: Game, ruleset: Ruleset, strike: Strike, key: Key, target: Key) -> 
     if melee:
         _one_each(armed, strike)
     armed, notes = _reaching(armed, distance, game, key)
+    armed = list(_together(armed))
     dropped: list[str] = []
     weapons = tuple(
         _simple(_modified(item.weapon.carried(item.models), strike), ruleset, dropped) for item in armed
@@ -144,6 +145,16 @@ def _reaching(
         raise Refused("range", f'{distance:g}" is out of range for the {name}: {listed(short)}')
     notes = (f'out of range at {distance:g}": {listed(short)}',) if short else ()
     return reaching, notes
+
+
+def _together(armed: Sequence[Armed]) -> Iterator[Armed]:
+    """Models of different groups with the same weapon attack as one weapon group."""
+    models: dict[Weapon, int] = {}
+    for item in armed:
+        models[item.weapon] = models.get(item.weapon, 0) + item.models
+    first = {item.weapon: item.group for item in reversed(armed)}
+    for weapon, count in models.items():
+        yield Armed(first[weapon], count, weapon)
 
 
 def _modified(weapon: WeaponGroup, strike: Strike) -> WeaponGroup:

@@ -15,9 +15,13 @@ from resolver.ruleset import ACTIONS
 
 @dataclass(frozen=True)
 class Todo:
-    """One unit: what it may do in this phase, what in a later one, and the reasons against the rest."""
+    """One unit: what it may do in this phase, what in a later one, and the reasons against the rest.
+
+    `here` are the actions that this phase is for.
+    """
 
     key: Key
+    here: tuple[str, ...]
     now: tuple[str, ...]
     later: tuple[str, ...]
     barred: dict[str, Verdict]
@@ -44,7 +48,7 @@ def todo(house: House, where: str, game: Game, key: Key) -> Todo:
                 barred[action] = found[0]
             else:
                 (later if index else now).append(action)
-    return Todo(key, tuple(now), tuple(later), barred)
+    return Todo(key, phases[here].actions if phases else (), tuple(now), tuple(later), barred)
 
 
 def _unneeded(action: str, verdict: Verdict) -> bool:
@@ -59,9 +63,13 @@ def todo_line(game: Game, item: Todo, only_now: bool = False) -> str:
         said.append(f"may {listed(item.now, 'or')}")
     if item.later and not only_now:
         said.append(f"later {listed(item.later, 'or')}")
+    reasons: dict[str, list[str]] = {}
     for action, verdict in item.barred.items():
-        if verdict.deed and not (only_now and action in item.later):
-            said.append(f"no {action}: {verdict.fact}")
+        if action == "fall back" and not game.foes(item.key):
+            continue
+        if verdict.deed and (not only_now or action in item.here):
+            reasons.setdefault(verdict.fact, []).append(action)
+    said += [f"no {listed(actions, 'or')}: {fact}" for fact, actions in reasons.items()]
     return f"{unit_words(game, item.key)}: {'; '.join(said) or 'nothing to declare'}"
 
 
@@ -75,7 +83,7 @@ def todo_lines(
             continue
         item = todo(house, where, game, key)
         if key[0] == turn or (side is None and "fight" in item.now):
-            if only_now and not item.now and not any(verdict.deed for verdict in item.barred.values()):
+            if only_now and not item.now and not any(item.barred[action].deed for action in item.here if action in item.barred):
                 continue
             yield todo_line(game, item, only_now)
 

@@ -144,7 +144,7 @@ def test_what_now_lists_what_each_may_still_do_and_why_not(tmp_path: Path) -> No
         wardens, runners = data["units"]
         assert wardens == {"unit": "Wardens", "may": ["move", "advance"], "later": ["shoot", "charge", "fight"], "not": wardens["not"]}
         assert runners["not"]["shoot"] == "they advanced this turn (#4)"
-        assert "Reed Runners: later fight; no move: they advanced this turn (#4)" in data["said"]
+        assert "Reed Runners: later fight; no move, advance, shoot or charge: they advanced this turn (#4)" in data["said"]
         assert "Kiln Guard" not in data["said"]
 
 

@@ -12,7 +12,7 @@ from bot.reply import Reply
 from bot.requests.table import Agreed, Decline, OwnDice
 from bot.standing import Game, Proposal
 from bot.table.current import open_game
-from bot.table.record import Made, happen
+from bot.table.record import Made, happen, told
 from bot.table.seats import Consented, may_run, sides_of
 from bot.table.units import unit_names
 from bot.table.words import listed
@@ -64,7 +64,9 @@ def _only_those_asked(game: Game, asked: Asked, proposal: Proposal) -> None:
 def decline(request: Decline, asked: Asked, house: House) -> Reply:
     """Nothing happens."""
     game = open_game(house, asked.where)
-    proposal = _waiting(game)
+    if game.proposal is None:
+        return told(house, asked, game, "very well; nothing changes")
+    proposal = game.proposal
     if asked.who != proposal.who:
         _only_those_asked(game, asked, proposal)
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from bot.asked import Asked
@@ -59,7 +59,9 @@ def strike_blow(blow: Blow, draft: Draft, source: Source, asked: Asked, house: H
     }
     draft.read, draft.ruleset = str(blow.request), ruleset.id
     draft.data = {**kept, **data, "event": event, "said": said}
-    if blow.mends is not None:
+    if blow.mends is None:
+        _keep_in_mind(blow.request, asked, house)
+    else:
         draft.data["mends"] = blow.mends
     whole = (
         data
@@ -77,6 +79,13 @@ def strike_blow(blow: Blow, draft: Draft, source: Source, asked: Asked, house: H
     left = Line(f"{unit_words(after, blow.target)}: {left_line(after, blow.target)}", strong=True)
     mends = "" if blow.mends is None else f"mends #{blow.mends}: "
     return Reply("attack", f"#{draft.id} {mends}{blow.request}", (*blocks, left), whole, _offers(blow, after))
+
+
+def _keep_in_mind(request: Strike, asked: Asked, house: House) -> None:
+    """So that `why` is about this attack."""
+    memory = house.ledger.recall(asked.where, asked.who)
+    last = str(replace(request, odds=True, faces=None))
+    house.ledger.remember(asked.where, asked.who, memory | {"last": last})
 
 
 def _event(blow: Blow, rolled: Rolled) -> dict[str, Any]:
@@ -121,7 +130,12 @@ def said_words(blow: Blow, game: Game) -> str:
 
 def fallen_words(blow: Blow, after: Game, lost: Sequence[Mapping[str, Any]]) -> str:
     """Who is gone, and what is left."""
-    fallen = [f"{item['slain']} of {item['group']}" for item in lost if item["slain"]]
+    alone = {group.name for group in after.units[blow.target].unit.groups if group.models == 1}
+    fallen = [
+        f"the {item['group']}" if item["group"] in alone else f"{item['slain']} of the {item['group']}"
+        for item in lost
+        if item["slain"]
+    ]
     several = len(after.units[blow.target].unit.groups) > 1
     slain = sum(item["slain"] for item in lost)
     gone = listed(fallen) if several and fallen else plural(slain, "model") if slain else "nobody"

@@ -57,6 +57,8 @@ def who_whom(game: Game, request: Strike) -> tuple[Strike, Key, Key]:
             raise
         target = named(game, request, "target")
         key = named(game, request, sides=others(game, target[0]))
+    if not game.units[key].models:
+        raise Misread(f"none of the {unit_words(game, key)} are left", hint="where are we")
     if request.target is None:
         request = replace(request, target=_whom(game, request, key))
     target = target or named(game, request, "target", others(game, key[0]))
