@@ -32,9 +32,9 @@ FAMILIES: tuple[Family, ...] = (
     questions_family,
     dice_family,
     needs_family,
+    attack_family,
     table_family,
     bare_question_family,
-    attack_family,
 )
 
 

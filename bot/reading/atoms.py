@@ -168,10 +168,11 @@ def _joined(found: list[Atom]) -> tuple[str, list[int]]:
     pieces: list[str] = []
     starts: list[int] = []
     at = 0
-    after_word = False
+    after_word = after_digit = False
     for atom in found:
         stays = after_word and atom.glued and atom.text[0] in "0123456789+-" and len(atom.text) > 1
         stays = stays or (after_word and atom.glued and atom.text.isdigit())
+        stays = stays or (after_digit and atom.glued and atom.text[0] in "+-" and len(atom.text) > 1)
         if pieces and not stays:
             pieces.append(" ")
             at += 1
@@ -179,6 +180,7 @@ def _joined(found: list[Atom]) -> tuple[str, list[int]]:
         pieces.append(atom.text)
         at += len(atom.text)
         after_word = atom.text[-1].isalpha()
+        after_digit = atom.text.isdigit()
     return "".join(pieces), starts
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from bot.reading import target
 from bot.reading.clause import Clause, Doubt, Found, Place, clause
 from resolver.attack import MOST_DAMAGE, MOST_MODELS
 
@@ -43,7 +44,7 @@ _SIGNED = (
 _OF_THEM = r"(?:all )?<n:one> of (?:them|us|these|those|my|our|their)"
 # "2 of them in cover" speaks of a part of the unit, which no clause can
 _A_PART = (
-    r"(?! (?:,|and|who|that|which)?(?: ?(?:are|is|in|with|have|has|had|behind|get|got|hit|on|lost|out"
+    r"(?! (?:and|who|that|which)?(?: ?(?:are|is|in|with|have|has|had|behind|get|got|hit|on|lost|out"
     r"|not|dead|gone|reroll|ignore))\b)"
 )
 
@@ -64,4 +65,5 @@ HERE_TARGET: tuple[Clause, ...] = (
     clause("bare number", None, r"(?:an? )?<plus:up>", _bare_save),
     clause("bare number", None, r"(?:need|on) (?:an? )?<up>(?! (?:model|of|man|inch))|<many:up>", _hit_or_save),
     clause("damage reduction", Place.TARGET, _SIGNED, _reduce),
+    *target.WOUNDS,
 )

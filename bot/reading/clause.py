@@ -28,16 +28,19 @@ from resolver.refused import Refused
 _DICE = r"(?:[0-9]+ d[0-9]+|[0-9]*d[0-9]+)"
 _NOT_MORE = r"(?! (?:to|ap|attack|damage|extra|more)\b)"  # "damage d6 +1 to hit" is two clauses
 
+# a number before one of these is a number of it: "ignore 5 models" is no ignore roll
+_NOT_OF = r"(?! (?:model|attack|wound|w|of (?:them|us|these|those)|dice|damage|ap|times|strong)\b)"
+
 _FRAGMENTS: Mapping[str, str] = {
     "n": r"[0-9]+",
-    "num": r"[0-9]+(?:\.[0-9]+)?",
+    "num": rf"[0-9]+(?:\.[0-9]+)?{_NOT_OF}",
     "one": r"[0-9]+|an?",
-    "up": r"[0-9]+[+s]?",
+    "up": rf"(?:[0-9]+[+s]|[0-9]+{_NOT_OF})",
     "plus": r"[0-9]+\+",
     "many": r"[0-9]+[+s]",
-    "amount": rf"{_DICE}(?: ?[+-] ?[0-9]+)?|[0-9]+(?: ?\+ ?[0-9]+)?",
-    "tight": rf"{_DICE}(?:[+-][0-9]+)?|[0-9]+",
-    "last": rf"{_DICE}(?:[+-][0-9]+| [+-] ?[0-9]+{_NOT_MORE})?|[0-9]+(?: ?\+ ?[0-9]+{_NOT_MORE})?",
+    "amount": rf"{_DICE}(?: ?[+-] ?[0-9]+)?|[0-9]+(?:\+[0-9]+| \+ [0-9]+)?",
+    "tight": rf"{_DICE}(?:[+-][0-9]+)?|[0-9]+(?:\+[0-9]+)?",
+    "last": rf"{_DICE}(?:[+-][0-9]+| [+-] ?[0-9]+{_NOT_MORE})?|[0-9]+(?:\+[0-9]+| \+ [0-9]+{_NOT_MORE})?(?! model)",
     "dice": rf"{_DICE}(?:[+-][0-9]+| [+-] ?[0-9]+{_NOT_MORE})?",
 }
 _EACH = r"(?P<each> (?:each|apiece|per (?:model|head)|a (?:model|head|piece)|every model|for each(?: model)?))?"

@@ -19,7 +19,7 @@ _SMALL_VERBS = (
 )
 _SUBJECTS = (
     "attacker attackers defender defenders attacking weapon weapons gun guns unit squad team enemy enemies "
-    "opponent opponents stats statline profile characteristic value test number inch model"
+    "opponent opponents stats statline profile characteristic value test number model"
 )
 
 # Not here, since they may change what is meant: conditions (if, when, but), parts (some, half, most), denials.

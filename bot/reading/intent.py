@@ -72,7 +72,7 @@ def intent_of(line: Line) -> tuple[Intent | None, Line]:
         return Intent.ODDS, _without(line, asked.start() + 1)
     for intent, pattern in _PATTERNS:
         match = pattern.match(line.text)
-        if match is not None:
+        if match is not None and not _is_noun(line, match):
             return intent, line.part(line.index(match.end() - 1) + 1, len(line.atoms))
     match = _SKIP.match(line.text)
     skipped = line.index(match.end() - 1) + 1 if match is not None and match.end() else 0
@@ -83,3 +83,12 @@ def _without(line: Line, end: int) -> Line:
     """The line up to a closing question, and without a verb or politeness before it."""
     _, rest = intent_of(line.part(0, line.index(end)))
     return rest
+
+
+def _is_noun(line: Line, match: re.Match[str]) -> bool:
+    """Whether the verb was rather "attacks" or "shots", as at the head of a statistic."""
+    place = match[0].find("attack")
+    if place < 0 or "roll" in match[0][:place]:
+        return False
+    verb = line.atoms[line.index(match.start() + place)]
+    return line.message.text[verb.start : verb.end].lower() != "attack"

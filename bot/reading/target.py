@@ -99,9 +99,8 @@ CLAUSES: tuple[Clause, ...] = (
         r"|armour|ap|save))" + _ALONE,
         _ignore,
     ),
-    clause("wounds", TARGET, rf"{_OWN}<one> ?(?:w|wound){_EACH}", _wounds),
+    clause("wounds", TARGET, rf"{_OWN}<one> ?w{_EACH}", _wounds),
     clause("wounds", TARGET, r"w ?(?:of |is )?(?P<one>[0-9]+)(?: each)?", _wounds),
-    clause("wounds", TARGET, r"wound (?:of |is )?(?P<one>[0-9]+)(?: each)?", _wounds),
     clause("wounds", TARGET, r"(?P<one>[0-9]+) (?:w|wound) model", _wounds_of_models),
     clause("wounds", TARGET, r"<n> (?P<one>[0-9]+) (?:w|wound) model", _models_of_wounds),
     clause("models", TARGET, r"<n>(?= (?:t|toughness) ?[0-9])", _models_before_toughness),
@@ -131,4 +130,10 @@ CLAUSES: tuple[Clause, ...] = (
         r"(?:takes? )?(?:half|halve|halves|halved|halving) (?:the )?damage|damage (?:is )?halved",
         lambda found: {"halve": True},
     ),
+)
+
+# "2 wounds" are a statistic only where the target is spoken of.
+WOUNDS: tuple[Clause, ...] = (
+    clause("wounds", TARGET, rf"{_OWN}<one> wound{_EACH}", _wounds),
+    clause("wounds", TARGET, r"wound (?:of |is )?(?P<one>[0-9]+)(?: each)?(?! inch)", _wounds),
 )

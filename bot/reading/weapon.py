@@ -180,7 +180,9 @@ CLAUSES: tuple[Clause, ...] = (
     clause("AP", WEAPON, r"(?:ap|armour penetration) ?\+ ?<n>|\+<n> ap", _better_ap),
     clause("AP", WEAPON, r"no (?:ap|armour penetration)|ap (?:-|none|nil|nothing)(?! ?[0-9])", lambda found: {"ap": 0}),
     clause("damage", WEAPON, r"damage ?(?:of |is |flat |a )?<last>(?: each)?|d <dice:last>(?: each)?", _damage),
-    clause("damage", WEAPON, r"(?:flat )?(?P<amount>[0-9]+) (?:points? of )?damage(?: each| apiece)?", _damage),
+    clause(
+        "damage", WEAPON, r"(?:flat )?(?P<amount>[0-9]+) (?:points? of )?damage(?: each| apiece)?(?! model)", _damage
+    ),
     clause(
         "damage",
         WEAPON,

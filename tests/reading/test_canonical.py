@@ -13,7 +13,7 @@ from bot.requests.words import CallWord, Help, Words
 from tests.reading import drawn
 
 CONTEXT = Context(ruleset=load_rulesets()["standard"])
-SLOW = settings(deadline=None, suppress_health_check=[HealthCheck.too_slow], max_examples=300)
+SLOW = settings(deadline=None, suppress_health_check=[HealthCheck.too_slow], max_examples=120)
 
 
 def reads_back(request: object) -> None:
@@ -32,7 +32,7 @@ def test_a_roll_reads_back_with_its_own_dice(request: object) -> None:
     reads_back(request)
 
 
-@settings(SLOW, max_examples=60)
+@settings(SLOW, max_examples=25)
 @given(drawn.COMPARES)
 def test_a_comparison_reads_back(request: object) -> None:
     reads_back(request)

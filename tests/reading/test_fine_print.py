@@ -516,3 +516,66 @@ class TestClausesSideBySide:
     def test_statistics_without_blanks(self) -> None:
         only = weapon("A2BS4+S5AP-1D2 into T4Sv3+W2")
         assert (only.attacks, only.hit, only.strength, only.ap, only.damage) == (fixed(2), 4, 5, 1, fixed(2))
+
+
+class TestOneWordMore:
+    """A word that slipped in is never swallowed by the number beside it."""
+
+    def test_a_bare_hit_number_is_not_added_to_the_attacks(self) -> None:
+        assert weapon("S5 4+ 20 shots into T4 3+").attacks == fixed(20)
+
+    def test_a_sum_is_written_in_one_piece_or_wholly_apart(self) -> None:
+        assert weapon("3+1 attacks hit 4+ S5 into T4 3+").attacks == fixed(4)
+        assert weapon("3 + 1 attacks hit 4+ S5 into T4 3+").attacks == fixed(4)
+        assert pointed("10 +1 attacks hit 4+ S5 into T4 3+") == "10"
+
+    def test_an_ignore_roll_is_not_a_number_of_models(self) -> None:
+        assert pointed("10 attacks hit 4+ S5 into T4 save 3+ ignore 5 models") == "ignore"
+
+    def test_damage_is_not_a_number_of_models(self) -> None:
+        assert pointed("10 attacks hit 4+ S5 into T4 3+ damage 5 models") == "damage"
+
+    def test_wounds_in_the_attack_part_are_no_statistic(self) -> None:
+        assert misread("10 attacks hit 4+ S5 wounds 2 into T4 3+").at is not None
+        assert misread("10 attacks hit 4+ S5 2 wounds into T4 3+").at is not None
+
+    def test_loose_inches_are_pointed_at(self) -> None:
+        assert pointed("10 attacks hit 4+ S5 into T4 3+ inches") == "inches"
+
+    def test_a_second_against_before_a_weapon_clause_is_pointed_at(self) -> None:
+        assert pointed("10 attacks hit 4+ S5 into T4 3+ ignore 5+ against damage 2") == "against"
+
+
+class TestAskingIsSafe:
+    @pytest.mark.parametrize(
+        "verb", ["roll", "Roll:", "attack", "attack with", "please roll", "let's roll", "ok roll my"]
+    )
+    def test_only_a_verb_rolls(self, verb: str) -> None:
+        assert isinstance(read(f"{verb} {PLAIN}", CONTEXT), Roll)
+
+    @pytest.mark.parametrize("head", ["", "rolling ", "shooting ", "odds ", "my squad: "])
+    def test_everything_else_reckons(self, head: str) -> None:
+        assert isinstance(read(f"{head}{PLAIN}", CONTEXT), Odds)
+
+    @pytest.mark.parametrize("head", ["attacks: 10", "Shots 10", "please, shots: 10", "Attacks 10"])
+    def test_a_statistic_at_the_head_is_no_verb(self, head: str) -> None:
+        assert attack(f"{head}, hit 4+, S5 into T4, save 3+") == attack(PLAIN)
+
+    @pytest.mark.parametrize(
+        "question",
+        [
+            "what are the odds of {}?",
+            "What's the chance with {}",
+            "how likely is it that {}",
+            "should I shoot {}?",
+            "how many wounds do {} do?",
+            "{}, any good?",
+            "{} - what are the odds?",
+            "tell me the odds of {}",
+            "average damage of {}",
+        ],
+    )
+    def test_a_question_reckons(self, question: str) -> None:
+        if question.startswith("how likely"):
+            question = "how likely is {}"
+        assert attack(question.format("10 shots 4+ S5 into T4 3+")) == attack(PLAIN)
