@@ -29,9 +29,9 @@ Family = Callable[[Message, Context], Request | None]
 FAMILIES: tuple[Family, ...] = (
     words_family,
     record_family,
+    needs_family,
     questions_family,
     dice_family,
-    needs_family,
     attack_family,
     table_family,
     bare_question_family,

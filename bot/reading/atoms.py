@@ -158,7 +158,7 @@ def _unlabelled(found: list[Atom]) -> list[Atom]:
     for index, atom in enumerate(found):
         label = atom.text in (":", "=") and kept and kept[-1].text in _LABELS and index + 1 < len(found)
         follows = found[index + 2].text if index + 2 < len(found) else ""
-        if not label or follows == "model" or not found[index + 1].text[0].isdigit():
+        if not label or follows == "model" or not found[index + 1].text.lstrip("+-")[:1].isdigit():
             kept.append(atom)
     return kept
 

@@ -29,7 +29,10 @@ _DICE = r"(?:[0-9]+ d[0-9]+|[0-9]*d[0-9]+)"
 _NOT_MORE = r"(?! (?:to|ap|attack|damage|extra|more)\b)"  # "damage d6 +1 to hit" is two clauses
 
 # a number before one of these is a number of it: "ignore 5 models" is no ignore roll
-_NOT_OF = r"(?! (?:model|attack|wound|w|of (?:them|us|these|those)|dice|damage|ap|times|strong)\b)"
+_NOT_OF = (
+    r"(?! (?:model|attack|wound(?! (?:on|[0-9]))|w(?! ?[0-9])|of (?:them|us|these|those)|dice|damage|ap|times"
+    r"|strong)\b)"
+)
 
 _FRAGMENTS: Mapping[str, str] = {
     "n": r"[0-9]+",

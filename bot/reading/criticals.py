@@ -82,7 +82,7 @@ CLAUSES: tuple[Clause, ...] = (
     clause(
         "critical",
         WEAPON,
-        r"critical (?:on |from |at )?(?:an? )?<up>",
+        r"critical (?:on |from |at |are |is )?(?:an? )?<up>",
         lambda found: {"critical": found.up("a critical")},
     ),
     clause(

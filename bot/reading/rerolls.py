@@ -74,6 +74,8 @@ CLAUSES: tuple[Clause, ...] = (
         rf"{_RE} (?:all |any |the )?(?P<misses>misses|missed)",
         lambda found: {"reroll_hit": Reroll.FAILED},
     ),
+    clause("re-roll failed", None, rf"and (?:all |any |the )?failed {_STEP}", again(Reroll.FAILED)),
+    clause("re-roll 1s", None, rf"and 1s (?:to|on) {_STEP}", again(Reroll.ONES)),
     clause(
         "re-roll non-critical",
         None,

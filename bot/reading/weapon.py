@@ -161,7 +161,7 @@ CLAUSES: tuple[Clause, ...] = (
     clause("models", None, rf"(?:an? |the )?{_UNIT} of ?<one>(?: model)?", _models),
     clause("models", None, rf"(?:an? |the )?<one> (?:model|strong|person)(?: {_UNIT})", _models),
     clause("models", None, r"<one> strong", _models),
-    clause("hit", WEAPON, rf"(?:to )?hit (?:roll )?(?:{_FOR} )?(?:an? |the )?<up>", _hit),
+    clause("hit", WEAPON, rf"(?:to )?hit ?(?:roll )?(?:{_FOR} )?(?:an? |the )?<up>", _hit),
     clause("hit", WEAPON, r"(?:need )?(?:on )?(?:an? )?<many:up> (?:to|for) hit(?: roll)?", _hit),
     clause("hit", WEAPON, r"(?:need|on) (?:an? )?<up> (?:to|for) hit", _hit),
     clause("hit", WEAPON, rf"skill (?:{_FOR} )?<up>", _hit),
@@ -190,7 +190,7 @@ CLAUSES: tuple[Clause, ...] = (
         r"|strong|[0-9])\b))",
         _die_damage,
     ),
-    clause("damage", WEAPON, r"(?P<die>d<n>)(?: each)?", _stat_damage),
+    clause("damage", WEAPON, r"(?P<die>d ?<n>)(?: each)?", _stat_damage),
     clause(
         "damage",
         WEAPON,
@@ -198,7 +198,7 @@ CLAUSES: tuple[Clause, ...] = (
         _damage,
     ),
     clause("wound", WEAPON, r"(?:to )?wound (?:roll )?(?:on|for|with) (?:an? |the )?<up>", _wound),
-    clause("wound", WEAPON, r"wound <many:up>", _wound),
+    clause("wound", WEAPON, r"wound ?<many:up>", _wound),
     clause("wound", WEAPON, r"(?:need )?(?:on )?(?:an? )?<many:up> (?:to|for) wound(?: roll)?", _wound),
     clause("wound", WEAPON, r"(?:need|on) (?:an? )?<up> (?:to|for) wound", _wound),
     clause(

@@ -33,7 +33,7 @@ REROLLS = {
 WORDINGS: dict[str, tuple[str, ...]] = {
     "hit": HIT,
     "strength": ("S{0}", "strength {0}", "str {0}", "S {0}", "strength of {0}"),
-    "wound": ("wound {0}+", "wounds on {0}s", "wounding on {0}+", "{0}+ to wound", "{0}s to wound"),
+    "wound": ("wound {0}+", "wounds on {0}s", "wounding on {0}+", "{0}+ to wound"),
     "ap": ("AP-{0}", "AP {0}", "AP{0}", "-{0} AP", "AP−{0}", "armour penetration {0}"),
     "damage": ("damage {0}", "dmg {0}", "{0} damage"),
     "critical_hit": ("critical hits on {0}+", "crit hits on {0}s"),
