@@ -88,9 +88,7 @@ _DOING = {
 def _needed(check: Check, step: str) -> str:
     if check.needed > check.sides:
         return "Nothing reaches the number needed."
-    counts = {"save": "saves", "ignore": "ignores the wound", "hit": "hits", "wound": "wounds"}.get(
-        step, "succeeds"
-    )
+    counts = {"save": "saves", "ignore": "ignores the wound", "hit": "hits", "wound": "wounds"}.get(step, "succeeds")
     return f"{check.text} {counts}: each die that shows {check.needed} or more."
 
 

@@ -202,7 +202,8 @@ ROWS: tuple[Row, ...] = (
     )),
     Row(_models, (
         rf"@unit (?:has |have )?(?P<lost>lost|loses?|lose) (?:another )?{COUNT}(?: more)?(?: (?P<kind>{NAME}))?{GROUP}",
-        rf"(?P<lost>remove|take off|take away|lost) {COUNT}(?: (?P<kind>{NAME}) (?:of|from|off))? @other",
+        rf"{COUNT}(?: (?P<kind>models?|minis?))?(?: (?:of|in|from)(?: the)?)? @unit (?P<lost>die|dies|died|fall|falls|fell|are dead|is dead|are slain|is slain|are gone|is gone|are removed|are lost|are down)",
+        rf"(?P<lost>remove|take off|take away|lost|kill) {COUNT}(?: (?P<kind>{NAME}) (?:of|from|off))? @other",
         rf"@unit(?: (?:really|actually|only|still|now))* (?:has|have|had|{ARE}|{ARE} down to|should have|should be|down to|has only|have only)(?: (?:only|just|actually|really|now|down to|at))* {COUNT}(?: (?P<kind>{NAME}))??{GROUP}{_LEFT}",
         rf"@unit(?: (?:really|actually|only|still|now))* (?:has|have|should have|{ARE} down to|down to)(?: (?:only|just|actually|really|now))* {COUNT} (?P<kind>models?|minis?|figures?){GROUP}",
         rf"(?:there (?:are|is) )?(?:only )?{COUNT}(?: (?P<kind>models?|minis?) (?:of|in)(?: the)?)? @unit(?: (?:are|is))?{_LEFT}",

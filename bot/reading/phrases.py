@@ -119,7 +119,7 @@ PHRASES: tuple[Phrase, ...] = (
     _phrase(rf"rest|(?:the )?{GAME} rests?|(?:pause|adjourn|rest)(?: the| this| our)?(?: {GAME})?"
             r"|(?:take|have) a break|break|(?:we )?(?:continue|go on|finish|carry on) (?:later|tomorrow|another day|next week)"
             r"|(?:we )?stop (?:here|for (?:today|tonight))|good ?night", _plain(Rest())),
-    _phrase(r"where are we(?: now)?|where (?:do|did) we (?:stand|stop|leave off)|where were we|recap|catch me up"
+    _phrase(r"where are we(?: now)?|where (?:do|did) we (?:stand|stop|leave off)|where were we|recap|catch me up|table"
             rf"|(?:show |show me )?(?:the )?(?:state|status|situation)(?: of (?:the )?{GAME})?|(?:show (?:me )?)?the table"
             rf"|what(?:'s| is) the (?:state|status|situation|position|score)(?: of (?:the )?{GAME})?(?: now)?"
             r"|resume|score ?board|what happened(?: last)?"
@@ -132,7 +132,7 @@ PHRASES: tuple[Phrase, ...] = (
             r"|what (?:can|may) (?:be done|happen) now|what happens (?:now|next)", _plain(WhatNow()), True),
     _phrase(rf"what (?:can|may|should|could) {SIDE} (?:still )?do(?: now| next| this (?:phase|turn))?", _side(WhatNow), True),
     _phrase(rf"(?:(?:list|show)(?: me)?(?: all)? )?(?:the )?(?:units|armies|army lists?|forces)(?: (?:of|for|from) {SIDE})?"
-            r"|who(?:'s| is) (?:still )?(?:left|alive)|(?:my|our) units|casualties", lambda said, match: Units(
+            r"|who(?:'s| is) (?:still )?(?:left|alive|engaged)|(?:my|our) units|casualties|what did (?:each|every) unit do", lambda said, match: Units(
                 said.words(match, "side") or None if "side" in match.groupdict() else None)),
     _phrase(rf"(?:(?:list|show)(?: me)? )?{SIDE}'s? units", _side(Units), True),
     _phrase(rf"(?:sit|seat me|sitting|join)(?: down)?(?: (?:with|on|as|at|for|in))?(?: {THE}side of)? {SIDE}(?: side)?",
@@ -173,7 +173,7 @@ PHRASES: tuple[Phrase, ...] = (
     _phrase(rf"{SIDE} (?P<add>scores?|scored|gets?|got|gains?|gained|earns?|earned|takes?|took|adds?)(?: another)? \+?(?P<points>\d{{1,5}})(?: more)?(?: (?:victory )?points?| vps?)", _score),
     _phrase(rf"{SIDE} (?P<add>scores?|scored)(?: another)? \+?(?P<points>\d{{1,5}})(?: more)?", _score),
     _phrase(rf"{SIDE} (?:has|have|is at|are at|is on|are on)(?: now)? (?P<points>\d{{1,5}})(?: (?:victory )?points?| vps?)(?: now)?", _score),
-    _phrase(rf"(?P<add>add |give )?(?P<points>\d{{1,5}})(?: more)? (?:victory )?(?:points?|vps?) (?:to|for) {SIDE}",
+    _phrase(rf"(?P<add>add |give |score )?(?P<points>\d{{1,5}})(?: more)? (?:victory )?(?:points?|vps?) (?:to|for) {SIDE}",
             lambda said, match: Score(said.words(match, "side"), int(match["points"]), add=True)),
     _phrase(r"(?:use |allow |we use |our )*(?:own|real|our own|physical) dice[:,]?(?: (?:are|do|may|should))?(?: (?:yes|on|count|allowed|ok|okay|welcome))?", _plain(OwnDice(True))),
     _phrase(r"(?:no (?:own|real) dice|(?:own|real|our own|physical) dice[:,]?(?: (?:are|do|may|should))? (?:no|off|not (?:count|allowed)|don't count|do not count|forbidden))", _plain(OwnDice(False))),

@@ -11,7 +11,7 @@ from bot.misread import Misread
 from bot.reading.context import Context
 from bot.reading.names import find
 from bot.reading.said import Said
-from bot.requests.action import Strike
+from bot.requests.action import CompareByName, Strike
 
 _SHOOT = r"shoots?|fires?|opens? fire|shooting|firing|opening fire|snipes?"
 _FIGHT = (
@@ -31,6 +31,7 @@ _ODDS = re.compile(
 _ROLL = re.compile(r"(?:(?:roll|make|resolve)[,:]? |attack[,:] |have |now )")
 _REST = r"(?P<rest>(?:[ ,;]+.*)?)"
 _STRIKES = (
+    rf"{_COUNT}@unit {_VERB} (?:with )?(?:all )?(?:their|its|his|her) (?P<first>[a-z' -]+?) (?:at|into|on|against) @target{_REST}",
     rf"{_COUNT}@unit {_VERB}(?:{_AT} @target)?{_REST}",
     rf"{_VERB}(?:{_AT})? @target with {_COUNT}@other{_REST}",
 )
@@ -48,8 +49,8 @@ def _flag(name: str, value: bool = True) -> Callable[[re.Match[str], Said], dict
     return lambda match, said: {name: value}
 
 
-def _weapons(match: re.Match[str], said: Said) -> dict[str, Any]:
-    words = said.words(match, "weapons")
+def _weapons(match: re.Match[str], said: Said, group: str = "weapons") -> dict[str, Any]:
+    words = said.words(match, group)
     names = re.split(r"\s*,\s*(?:and\s+)?|\s+and\s+", words, flags=re.IGNORECASE)
     return {"weapons": tuple(re.sub(r"^(?:the|their|its)\s+", "", name, flags=re.IGNORECASE) for name in names if name)}
 
@@ -91,6 +92,8 @@ def strike(said: Said, context: Context) -> Strike | None:
         return None
     count = match["count"]
     values: dict[str, Any] = dict(_clauses(said, match))
+    if match.groupdict().get("first"):
+        values |= _weapons(match, said, "first")
     made = Strike(
         unit=said.words(match, "unit" if "unit" in match.groupdict() else "other"),
         action=_action(match["verb"]),
@@ -98,6 +101,43 @@ def strike(said: Said, context: Context) -> Strike | None:
         count=int(count) if count and count.isdigit() else None,
     )
     return replace(made, odds=odds, **values)
+
+
+_COMPARE = re.compile(r"(?:compare|which is better[:,]?|what is better[:,]?|better[:,]?)(?: (?:if|when|whether|to have))? ")
+
+
+def comparison(said: Said, context: Context) -> CompareByName | None:
+    """`compare Wardens shoot the Kiln Guard at 14 or at 22`: a later part may say only what differs."""
+    begins = _COMPARE.match(said.text, said.start, said.end)
+    if begins is None:
+        return None
+    found: list[Strike] = []
+    for start, end in _alternatives(said, begins.end()):
+        part = said.after(start).until(end)
+        other = strike(part, context)
+        if other is None and found:
+            other = _like(found[0], part)
+        if other is None:
+            return None
+        found.append(replace(other, odds=True, faces=None, anyway=False))
+    return CompareByName(tuple(found)) if len(found) > 1 else None
+
+
+def _alternatives(said: Said, start: int) -> Iterator[tuple[int, int]]:
+    for match in re.compile(r"[ ,]+or(?: if)? ").finditer(said.text, start, said.end):
+        yield start, match.start()
+        start = match.end()
+    yield start, said.end
+
+
+def _like(first: Strike, part: Said) -> Strike | None:
+    """The first attack with only what this part says otherwise."""
+    rest = re.compile(r"(?P<rest>.*)").fullmatch(part.text, part.start, part.end)
+    assert rest is not None
+    try:
+        return replace(first, **dict(_clauses(part, rest)))
+    except Misread:
+        return None
 
 
 def _intent(said: Said) -> tuple[bool, Said]:

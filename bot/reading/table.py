@@ -12,18 +12,14 @@ from bot.reading.lessons import lesson
 from bot.reading.message import Message
 from bot.reading.phrases import phrase
 from bot.reading.said import Said, said_of
-from bot.reading.strikes import strike
+from bot.reading.strikes import comparison, strike
 from bot.reading.table_roster import roster_request
 from bot.requests.action import ChargeAt, Strike
 
 LONGEST = 400  # characters; whatever is said of units is shorter
 OPENING = "open table Saltmarsh Wardens against Kiln Guard"
-_DISTANCE = re.compile(
-    r"(?:at|from|about)? ?(?P<inches>\d{1,3}(?:\.\d{1,3})?)(?: ?(?:\"|'')| ?inch(?:es)?| ?in)?"
-)
-_ANYWAY = re.compile(
-    r"(?:yes,? )?(?:do it |we do it |i insist,? )?(?:anyway|all the same|regardless|i insist)"
-)
+_DISTANCE = re.compile(r"(?:at|from|about)? ?(?P<inches>\d{1,3}(?:\.\d{1,3})?)(?: ?(?:\"|'')| ?inch(?:es)?| ?in)?")
+_ANYWAY = re.compile(r"(?:yes,? )?(?:do it |we do it |i insist,? )?(?:anyway|all the same|regardless|i insist)")
 _BECAUSE = re.compile(r"[ ,;(-]*\bbecause (?P<why>.+)$")
 
 
@@ -41,6 +37,9 @@ def table_family(message: Message, context: Context) -> object | None:
 def _about_units(said: Said, context: Context) -> object | None:
     because = _BECAUSE.search(said.text, said.start, said.end)
     short = said if because is None else said.until(because.start())
+    beside = comparison(said, context) if context.units else None
+    if beside is not None:
+        return beside
     found = None if _is_question(said) else deed(said, context)
     found = found or strike(short, context) or deed(said, context)
     if found is not None and not context.units:
@@ -52,10 +51,7 @@ def _about_units(said: Said, context: Context) -> object | None:
 
 def _is_question(said: Said) -> bool:
     """Whether the message begins as a question about odds, which a deed would misunderstand."""
-    return (
-        re.compile(r"(?:what|odds|chance|how likely|should|reckon|if)\b").match(said.text, said.start)
-        is not None
-    )
+    return re.compile(r"(?:what|odds|chance|how likely|should|reckon|if)\b").match(said.text, said.start) is not None
 
 
 def _answer(said: Said, context: Context) -> object | None:

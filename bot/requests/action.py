@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from bot.wording import signed
 
@@ -86,6 +86,16 @@ def _dice(faces: Faces) -> str:
 
 def _tail(anyway: bool, because: str | None) -> str:
     return (" anyway" if anyway else "") + (f" because {because}" if because else "")
+
+
+@dataclass(frozen=True)
+class CompareByName:
+    """Two or more attacks by name side by side. Changes nothing."""
+
+    options: tuple[Strike, ...]
+
+    def __str__(self) -> str:
+        return "compare " + " or ".join(str(replace(option, odds=False)) for option in self.options)
 
 
 @dataclass(frozen=True)

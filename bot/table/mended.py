@@ -26,9 +26,7 @@ def changed(
     return attack
 
 
-def _changed(
-    attack: Attack, change: Change, weapons: Sequence[str], groups: Sequence[str], text: str
-) -> Attack:
+def _changed(attack: Attack, change: Change, weapons: Sequence[str], groups: Sequence[str], text: str) -> Attack:
     values = {change.key: change.value}
     if change.where == "target":
         return replace(attack, target=replace(attack.target, **values))
@@ -54,9 +52,7 @@ def _chosen(
         return {i for i, name in enumerate(names) if name == change.name}
     values = {str(getattr(thing, change.key)) for thing in things}
     if len(values) > 1:
-        choices = tuple(
-            f"{text.removesuffix(said_of(text))}{name} {said_of(text)}" for name in dict.fromkeys(names)
-        )
+        choices = tuple(f"{text.removesuffix(said_of(text))}{name} {said_of(text)}" for name in dict.fromkeys(names))
         raise Unsure("for which of them?", choices)
     return set(range(len(things)))
 
@@ -66,15 +62,10 @@ def said_of(text: str) -> str:
     return text.split(maxsplit=2)[-1]
 
 
-def handfuls(
-    planned: Plan, faces: Sequence[Mapping[str, Any]], names: Sequence[str]
-) -> dict[Handful, deque[int]]:
+def handfuls(planned: Plan, faces: Sequence[Mapping[str, Any]], names: Sequence[str]) -> dict[Handful, deque[int]]:
     """The faces of a rolled attack by weapon, step and throw, found by rolling it again with them."""
     first = [{step: deque(die[0] for die in dice) for step, dice in group.items()} for group in faces]
-    again = [
-        {step: deque(die[1] for die in dice if len(die) > 1) for step, dice in group.items()}
-        for group in faces
-    ]
+    again = [{step: deque(die[1] for die in dice if len(die) > 1) for step, dice in group.items()} for group in faces]
     pool: dict[Handful, deque[int]] = defaultdict(deque)
 
     def source(throw: Throw) -> list[int]:

@@ -91,9 +91,7 @@ def _timing(game: Game, ruleset: Ruleset, key: Key, action: str) -> Iterator[Ver
     held = [phase.id for phase in ruleset.phases if action in phase.actions]
     if here.phase not in held and held:
         mine = f"{possessive(key[0])} {held[0]} phase" if action != "fight" else f"the {held[0]} phase"
-        yield Verdict(
-            "no", f"it is {place_words(game)}", f"{_doing(action).capitalize()} comes in {mine}.", "phase"
-        )
+        yield Verdict("no", f"it is {place_words(game)}", f"{_doing(action).capitalize()} comes in {mine}.", "phase")
     elif other:
         yield from _said(ruleset, action, "in the other turn", f"it is {possessive(here.turn)} turn")
 
@@ -112,9 +110,7 @@ def _conditions(game: Game, ruleset: Ruleset, key: Key, action: str) -> Iterator
         yield from _said(ruleset, action, "not engaged", NOT_ENGAGED)
 
 
-def _said(
-    ruleset: Ruleset, action: str, condition: str, fact: str, *, deed: bool = False
-) -> Iterator[Verdict]:
+def _said(ruleset: Ruleset, action: str, condition: str, fact: str, *, deed: bool = False) -> Iterator[Verdict]:
     permission = ruleset.permission(action, condition)
     if permission is not None:
         yield Verdict(permission.allowed, fact, because(permission, ruleset), permission.entry, deed)

@@ -112,9 +112,7 @@ def game_after(house: House, asked: Asked, item: Happened) -> Game:
     return game
 
 
-def unless_mine(
-    request: object, asked: Asked, house: House, game: Game, sides: Iterable[str]
-) -> Reply | None:
+def unless_mine(request: object, asked: Asked, house: House, game: Game, sides: Iterable[str]) -> Reply | None:
     """None if the asker may act for one of the sides; otherwise the question put to them, recorded."""
     sides = tuple(dict.fromkeys(sides))
     if may_act(game, asked, sides):

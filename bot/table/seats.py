@@ -37,9 +37,7 @@ def may_act(game: Game, asked: Asked, sides: Iterable[str]) -> bool:
     mine = sides_of(game, asked.who)
     if not mine:
         hint = f"sit with {game.sides[0].name}"
-        raise Misread(
-            "you are watching: only people who sit at the table act here; you may ask anything", hint=hint
-        )
+        raise Misread("you are watching: only people who sit at the table act here; you may ask anything", hint=hint)
     return any(side in mine or not game.side(side).seats for side in sides)
 
 

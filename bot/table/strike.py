@@ -54,15 +54,11 @@ def aim(game: Game, ruleset: Ruleset, strike: Strike, key: Key, target: Key) -> 
     armed, notes = _reaching(armed, distance, game, key)
     armed = list(_together(armed))
     dropped: list[str] = []
-    weapons = tuple(
-        _simple(_modified(item.weapon.carried(item.models), strike), ruleset, dropped) for item in armed
-    )
+    weapons = tuple(_simple(_modified(item.weapon.carried(item.models), strike), ruleset, dropped) for item in armed)
     groups = _target_groups(game.units[target], strike, ruleset, dropped)
     attack = Attack(
         weapons=weapons,
-        target=Target(
-            groups=tuple(group for _, group in groups), toughness=game.units[target].unit.toughness
-        ),
+        target=Target(groups=tuple(group for _, group in groups), toughness=game.units[target].unit.toughness),
         distance=distance,
     )
     if dropped:
@@ -87,9 +83,7 @@ def _distance(game: Game, strike: Strike, key: Key, target: Key) -> float:
 def _carried(standing: Standing, count: int | None, melee: bool) -> Iterator[Armed]:
     """Every weapon of the kind, in the hands of those who stand; fewer are taken in allocation order."""
     if count is not None and count > standing.models:
-        raise Refused(
-            "models", f"{plural(standing.models, 'model')} of the {standing.name} are left, not {count}"
-        )
+        raise Refused("models", f"{plural(standing.models, 'model')} of the {standing.name} are left, not {count}")
     if count == 0:
         raise Refused("models", "at least one model takes part")
     taking: dict[int, int] = {}
@@ -136,9 +130,7 @@ def _reaching(
     if distance is None:
         return list(armed), ()
     ranges = [(item, item.weapon.range or 0.0) for item in armed]
-    short = list(
-        dict.fromkeys(f'{item.weapon.name} {reach:g}"' for item, reach in ranges if reach < distance)
-    )
+    short = list(dict.fromkeys(f'{item.weapon.name} {reach:g}"' for item, reach in ranges if reach < distance))
     reaching = [item for item, reach in ranges if reach >= distance]
     if not reaching:
         name = unit_words(game, key)

@@ -83,7 +83,11 @@ def todo_lines(
             continue
         item = todo(house, where, game, key)
         if key[0] == turn or (side is None and "fight" in item.now):
-            if only_now and not item.now and not any(item.barred[action].deed for action in item.here if action in item.barred):
+            if (
+                only_now
+                and not item.now
+                and not any(item.barred[action].deed for action in item.here if action in item.barred)
+            ):
                 continue
             yield todo_line(game, item, only_now)
 

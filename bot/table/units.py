@@ -95,9 +95,7 @@ def _sides(game: Game, words: str) -> list[Side]:
 
 def _unknown(what: str, words: str, names: list[str]) -> Misread:
     if not names:
-        return Misread(
-            f"no {what} is on the table yet", hint="load Saltmarsh Wardens, or paste one after `roster`"
-        )
+        return Misread(f"no {what} is on the table yet", hint="load Saltmarsh Wardens, or paste one after `roster`")
     return Misread(f'no {what} on this table is called "{words}"', hint=nearest(words, names))
 
 

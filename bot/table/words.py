@@ -50,11 +50,7 @@ def left_words(standing: Standing) -> str:
     """How many models are left, and where anything is missing."""
     whole = f"{standing.models} of {plural(standing.unit.models, 'model')}"
     several = len(standing.unit.groups) > 1
-    parts = [
-        text
-        for _, group, models, lost in standing.groups
-        if (text := _group_words(group, models, lost, several))
-    ]
+    parts = [text for _, group, models, lost in standing.groups if (text := _group_words(group, models, lost, several))]
     return f"{whole} ({', '.join(parts)})" if parts else whole
 
 
@@ -63,9 +59,7 @@ def _group_words(group: Group, models: int, lost: int, several: bool) -> str:
     if several and models < group.models:
         said.append(f"{group.name} {models} of {group.models}")
     if lost:
-        said.append(
-            f"one{f' of {group.name}' if several and not said else ''} has lost {lost} of {group.wounds}"
-        )
+        said.append(f"one{f' of {group.name}' if several and not said else ''} has lost {lost} of {group.wounds}")
     return ", ".join(said)
 
 

@@ -65,12 +65,16 @@ def test_a_restart_after_every_message_loses_nothing(tmp_path: Path) -> None:
 
 def test_the_game_goes_through_five_rounds_and_ends(tmp_path: Path) -> None:
     with umpire(tmp_path) as app:
-        states = [reply.machine["state"] for who, text in messages() if "state" in (reply := say(app, text, who)).machine]
+        states = [
+            reply.machine["state"] for who, text in messages() if "state" in (reply := say(app, text, who)).machine
+        ]
     assert {state["round"] for state in states if state} == {1, 2, 3, 4, 5}
     assert states[-1]["over"]
     assert not states[-1]["open"]
 
 
-@pytest.mark.parametrize("kind", ["correct", "undo", "agreed|not agreed", "anyway", "step by step", "report", "rest", "show"])
+@pytest.mark.parametrize(
+    "kind", ["correct", "undo", "agreed|not agreed", "anyway", "step by step", "report", "rest", "show"]
+)
 def test_the_game_shows_what_the_table_can_do(kind: str) -> None:
     assert any(re.match(kind, text) or kind in text for _, text in messages())

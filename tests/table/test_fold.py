@@ -71,7 +71,11 @@ def test_every_moment_is_followed_by_the_next_until_the_rounds_are_over() -> Non
     game = after()
     assert len(game.places) == 5 * 2 * 5
     assert [place.phase for place in game.places[:5]] == PHASES
-    assert [(p.round, p.turn) for p in game.places[::5]][:3] == [(1, "Kiln Guard"), (1, "Saltmarsh Wardens"), (2, "Kiln Guard")]
+    assert [(p.round, p.turn) for p in game.places[::5]][:3] == [
+        (1, "Kiln Guard"),
+        (1, "Saltmarsh Wardens"),
+        (2, "Kiln Guard"),
+    ]
     assert after(step(50)).over
     assert not after(step(49)).over
 
@@ -181,7 +185,9 @@ units = st.sampled_from([WARDENS, RUNNERS, GUARD, CREW])
 deeds = st.sampled_from(["moved", "advanced", "fell back", "shot", "charged", "fought", "stayed"])
 groups = st.sampled_from(["0"])
 small = st.integers(0, 7)
-pairs = st.tuples(st.sampled_from([WARDENS, RUNNERS]), st.sampled_from([GUARD, CREW])).map(lambda pair: [list(u) for u in pair])
+pairs = st.tuples(st.sampled_from([WARDENS, RUNNERS]), st.sampled_from([GUARD, CREW])).map(
+    lambda pair: [list(u) for u in pair]
+)
 event = st.one_of(
     st.builds(step, st.sampled_from([1, 1, 1, -1])),
     st.builds(act, units, deeds),
@@ -189,7 +195,9 @@ event = st.one_of(
     st.builds(lambda pair: act(tuple(pair[0]), "charged", reached=pair[1]), pairs),
     st.builds(lambda pair, value: {"type": "engage", "units": pair, "engaged": value}, pairs, st.booleans()),
     st.builds(lambda pair, far: {"type": "distance", "units": pair, "inches": far}, pairs, small),
-    st.builds(lambda unit, points: {"type": "hurt", "unit": list(unit), "hurt": {"0": points}}, units, st.integers(-3, 3)),
+    st.builds(
+        lambda unit, points: {"type": "hurt", "unit": list(unit), "hurt": {"0": points}}, units, st.integers(-3, 3)
+    ),
     st.builds(lambda unit, n: {"type": "left", "unit": list(unit), "left": {"0": [n, 0]}}, units, st.integers(0, 3)),
     st.builds(lambda n, add: {"type": "score", "side": "Kiln Guard", "points": n, "add": add}, small, st.booleans()),
     st.builds(lambda who: {"type": "sit", "side": "Kiln Guard", "who": who}, st.sampled_from("AB")),

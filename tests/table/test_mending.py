@@ -84,7 +84,9 @@ def test_with_several_groups_the_one_meant_is_named(tmp_path: Path) -> None:
 
 def test_a_typed_attack_is_mended_without_a_table(tmp_path: Path) -> None:
     with table(tmp_path) as app:
-        play(app, "close table", "roll 6 attacks, hit 4+, S4 into T4, save 5+, 3 models with dice 4 4 4 1 1 1 4 4 1 5 1")
+        play(
+            app, "close table", "roll 6 attacks, hit 4+, S4 into T4, save 5+, 3 models with dice 4 4 4 1 1 1 4 4 1 5 1"
+        )
         (mended,) = play(app, "correct it to T5")
         assert mended.machine["totals"]["wounds"] == 0
         assert faces(mended, "wound") == [4, 4, 1]

@@ -19,7 +19,12 @@ ENGAGED = "Wardens are engaged with the Kiln Guard"
         ((MOVEMENT, "Wardens advance", SHOOTING), "can the Wardens shoot?", "no", "they advanced this turn (#4)"),
         ((MOVEMENT, "Wardens advance"), "can the Wardens shoot?", "no", "they advanced this turn (#4)"),
         ((MOVEMENT, "Wardens advance", CHARGE), "can the Wardens charge?", "no", "they advanced this turn (#4)"),
-        ((ENGAGED, MOVEMENT, "Wardens fall back", SHOOTING), "can the Wardens shoot?", "no", "they fell back this turn (#5)"),
+        (
+            (ENGAGED, MOVEMENT, "Wardens fall back", SHOOTING),
+            "can the Wardens shoot?",
+            "no",
+            "they fell back this turn (#5)",
+        ),
         ((ENGAGED, SHOOTING), "can the Wardens shoot?", "no", "they are engaged with the Kiln Guard (#3)"),
         ((SHOOTING, "Wardens shoot Kiln Guard at 20"), "can the Wardens shoot?", "no", "they have shot this turn (#4)"),
         ((MOVEMENT, "Wardens move", SHOOTING), "can the Wardens shoot?", "yes", "they moved this turn (#4)"),

@@ -64,7 +64,9 @@ def test_a_pasted_roster_is_exported_as_it_came(tmp_path: Path) -> None:
 def test_a_roster_with_mistakes_is_complained_of_line_by_line_and_nothing_is_kept(tmp_path: Path) -> None:
     with table(tmp_path) as app:
         before = events(app)
-        reply = say(app, "roster\nside: Kiln Guard\nunits:\n  - name: X\n    move: fast\n    toughness: 3\n    groups: []\n")
+        reply = say(
+            app, "roster\nside: Kiln Guard\nunits:\n  - name: X\n    move: fast\n    toughness: 3\n    groups: []\n"
+        )
         assert reply.kind == "misread"
         assert "roster:4" in reply.machine["message"]
         assert events(app) == before
@@ -75,7 +77,8 @@ def test_units_are_typed_as_one_reads_them_off_a_card(tmp_path: Path) -> None:
         play(
             app,
             "open table Reds against Blues",
-            "roster for Reds\nPikes: M5 T4 W1 Sv5+, 10 models, pike A1 WS4+ S4\nBows: M6 T3, 5 models Sv6+, bow range 24 A1 BS4+ S3",
+            "roster for Reds\nPikes: M5 T4 W1 Sv5+, 10 models, pike A1 WS4+ S4\n"
+            "Bows: M6 T3, 5 models Sv6+, bow range 24 A1 BS4+ S3",
             "add to Blues: Club Men: M6 T4, 4 models W2 Sv5+, club A2 WS4+ S4 AP-1",
         )
         assert [[u["name"] for u in side["units"]] for side in state(app)["sides"]] == [["Pikes", "Bows"], ["Club Men"]]
@@ -142,9 +145,16 @@ def test_what_now_lists_what_each_may_still_do_and_why_not(tmp_path: Path) -> No
     with table(tmp_path, "next phase", "Reed Runners advance") as app:
         data = say(app, "what now").machine
         wardens, runners = data["units"]
-        assert wardens == {"unit": "Wardens", "may": ["move", "advance"], "later": ["shoot", "charge", "fight"], "not": wardens["not"]}
+        assert wardens == {
+            "unit": "Wardens",
+            "may": ["move", "advance"],
+            "later": ["shoot", "charge", "fight"],
+            "not": wardens["not"],
+        }
         assert runners["not"]["shoot"] == "they advanced this turn (#4)"
-        assert "Reed Runners: later fight; no move, advance, shoot or charge: they advanced this turn (#4)" in data["said"]
+        assert (
+            "Reed Runners: later fight; no move, advance, shoot or charge: they advanced this turn (#4)" in data["said"]
+        )
         assert "Kiln Guard" not in data["said"]
 
 

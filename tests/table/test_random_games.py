@@ -22,11 +22,15 @@ message = st.one_of(
     st.sampled_from(["go to the shooting phase", "go to the fight phase", "go to the charge phase", "own dice yes"]),
     st.sampled_from(["sit with the Wardens", "sit with the Kiln Guard", "leave", "where are we", "report", "1", "12"]),
     st.builds("undo #{}".format, st.integers(1, 30)),
-    st.builds("correct #{} {}".format, st.integers(1, 30), st.sampled_from(["T4", "AP-2", "at 8", "hit 3+", "in cover"])),
+    st.builds(
+        "correct #{} {}".format, st.integers(1, 30), st.sampled_from(["T4", "AP-2", "at 8", "hit 3+", "in cover"])
+    ),
     st.builds(lambda pair, far, tail: f"{pair[0]} shoot {pair[1]} at {far}{tail}", PAIR, FAR, TAIL),
     st.builds(lambda pair, tail: f"{pair[0]} fight {pair[1]}{tail}", PAIR, TAIL),
     st.builds(lambda pair, far, tail: f"{pair[0]} charge {pair[1]} from {far}{tail}", PAIR, FAR, TAIL),
-    st.builds(lambda unit, act, tail: f"{unit} {act}{tail}", ANY, st.sampled_from(["move", "advance", "fall back"]), TAIL),
+    st.builds(
+        lambda unit, act, tail: f"{unit} {act}{tail}", ANY, st.sampled_from(["move", "advance", "fall back"]), TAIL
+    ),
     st.builds(lambda unit, count: f"{unit} lost {count} wounds", ANY, st.integers(1, 9)),
     st.builds(lambda unit, count: f"{unit} has {count} models left", ANY, st.integers(0, 10)),
     st.builds(lambda pair, far: f"{pair[0]} are {far} from {pair[1]}", PAIR, FAR),

@@ -17,9 +17,11 @@ from bot.misread import Misread
 from bot.report import battle_report
 from bot.verbs.table.report import html_report, markdown_report
 from tests.conversation import say, umpire
-from tests.table.play import WHERE, play, table
+from tests.table.play import WHERE, table
 
-BROWSER = next((found for name in ("chromium", "chromium-browser", "google-chrome") if (found := shutil.which(name))), None)
+BROWSER = next(
+    (found for name in ("chromium", "chromium-browser", "google-chrome") if (found := shutil.which(name))), None
+)
 # faces such that the runners slay three of the crew with ten shots, a rare thing
 LUCKY = "Reed Runners shoot the Ember Crew at 14 with dice 6666666666 6666666666 1111111666"
 
@@ -153,7 +155,9 @@ def test_a_real_browser_shows_the_page_without_fetching_anything(played: App, tm
         "fetched:f.defaultView.performance.getEntriesByType('resource').filter(e=>!e.name.startsWith('data:')).length});"
         "document.body.textContent=document.title})</script>"
     )
-    probe.write_text(f'<meta charset="utf-8"><body><iframe id="f" src="report.html" width="360" height="800"></iframe>{check}')
+    probe.write_text(
+        f'<meta charset="utf-8"><body><iframe id="f" src="report.html" width="360" height="800"></iframe>{check}'
+    )
     command = [BROWSER, "--headless", "--no-sandbox", "--disable-gpu", "--allow-file-access-from-files", "--dump-dom"]
     command += [f"--user-data-dir={tmp_path / 'profile'}", "--virtual-time-budget=5000", probe.as_uri()]
     done = subprocess.run(command, capture_output=True, text=True, timeout=120, check=False)

@@ -26,7 +26,13 @@ def ask(ledger: Path, *messages: str, who: str = "Ada") -> list[dict[str, Any]]:
 
 def test_the_game_goes_on_in_another_process(tmp_path: Path) -> None:
     ledger = tmp_path / "ledger.db"
-    ask(ledger, "open table Wardens against Kiln Guard", "Wardens go first", "go to the movement phase", "Wardens advance")
+    ask(
+        ledger,
+        "open table Wardens against Kiln Guard",
+        "Wardens go first",
+        "go to the movement phase",
+        "Wardens advance",
+    )
     asked, warned, where = ask(ledger, "can the Wardens shoot?", "Wardens shoot the Kiln Guard at 14", "where are we")
     assert asked["answer"] == "no"
     assert "they advanced this turn (#4)" in asked["because"]
@@ -36,7 +42,13 @@ def test_the_game_goes_on_in_another_process(tmp_path: Path) -> None:
 
 def test_the_answer_to_a_question_is_understood_after_a_restart(tmp_path: Path) -> None:
     ledger = tmp_path / "ledger.db"
-    ask(ledger, "open table Wardens against Kiln Guard", "Wardens go first", "go to the shooting phase", "Wardens shoot Kiln Guard")
+    ask(
+        ledger,
+        "open table Wardens against Kiln Guard",
+        "Wardens go first",
+        "go to the shooting phase",
+        "Wardens shoot Kiln Guard",
+    )
     (rolled,) = ask(ledger, "at 14")
     assert rolled["kind"] == "attack"
 

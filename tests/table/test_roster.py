@@ -107,7 +107,14 @@ def test_nesting_without_end_is_refused(text: str) -> None:
 
 @pytest.mark.parametrize(
     "text",
-    ["", "- 1\n- 2\n", "side: !!python/object:os.system x\nunits: []\n", "? [a]\n: b\n", "side: [\n", "side: x\n---\nside: y\n"],
+    [
+        "",
+        "- 1\n- 2\n",
+        "side: !!python/object:os.system x\nunits: []\n",
+        "? [a]\n: b\n",
+        "side: [\n",
+        "side: x\n---\nside: y\n",
+    ],
 )
 def test_yaml_that_is_no_roster_gets_a_complaint_and_not_a_trace(text: str) -> None:
     assert all(complaint.startswith("roster:") for complaint in complaints(text))
@@ -134,7 +141,9 @@ def test_in_a_roster_d3_is_a_die_and_3_is_flat() -> None:
 
 
 def test_a_leader_with_other_statistics_stands_in_the_unit() -> None:
-    unit = card("Wardens: M6 T3, 9 models Sv5+, rifle range 30 A1 BS4+ S4 plus reeve: 1 model W3 Sv4+, sabre A4 WS3+ S4")
+    unit = card(
+        "Wardens: M6 T3, 9 models Sv5+, rifle range 30 A1 BS4+ S4 plus reeve: 1 model W3 Sv4+, sabre A4 WS3+ S4"
+    )
     assert [(group.name, group.models, group.wounds) for group in unit.groups] == [("Wardens", 9, 1), ("reeve", 1, 3)]
     assert unit.groups[1].weapons[0].name == "sabre"
 

@@ -25,7 +25,7 @@ def test_the_surviving_models_shoot_with_every_weapon_that_reaches(tmp_path: Pat
         (reply,) = play(app, "Wardens shoot the Kiln Guard at 20")
         assert reply.machine["weapons"] == ["5 models: rifle", "1 model: punt gun"]
         assert len(reply.machine["faces"][0]["hit"]) == 5
-        assert "out of range at 20\": pistol 12\"" in str(reply.blocks)
+        assert 'out of range at 20": pistol 12"' in str(reply.blocks)
 
 
 def test_half_of_thirty_is_fifteen_and_within_it_the_shots_are_doubled(tmp_path: Path) -> None:
@@ -216,3 +216,13 @@ def test_own_dice_do_not_count_until_both_sides_agree(tmp_path: Path) -> None:
     with table(tmp_path, "go to the shooting phase") as app:
         reply = say(app, "Reed Runners shoot the Ember Crew at 14 with dice 1 1 1 1 1 1 1 1 1 1")
         assert "until both sides have agreed" in reply.title
+
+
+def test_two_choices_are_set_side_by_side_from_the_table(tmp_path: Path) -> None:
+    with table(tmp_path, "go to the shooting phase") as app:
+        before = events(app)
+        (reply,) = play(app, "compare Wardens shoot the Kiln Guard at 14 or at 22")
+        near, far = reply.machine["options"]
+        assert (near["mean"]["attacks"], far["mean"]["attacks"]) == (pytest.approx(18), pytest.approx(10))
+        assert reply.machine["better"][0][1] > reply.machine["better"][1][0]
+        assert events(app) == before

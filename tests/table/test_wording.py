@@ -49,6 +49,8 @@ def normal(request: Any) -> Any:
             changed[item.name] = SPELT.get(name, name)
         if item.name in ("sides", "groups", "weapons") and value and isinstance(value[0], str):
             changed[item.name] = tuple(map(folded, value))
+        if item.name == "options":
+            changed[item.name] = tuple(map(normal, value))
         if item.name == "attack" and isinstance(value, str):
             changed[item.name] = folded(value)
     return replace(request, **changed)  # type: ignore[type-var]

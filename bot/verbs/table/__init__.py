@@ -56,6 +56,7 @@ TABLE_VERBS: Mapping[type, Callable[[Any, Asked, House], Reply]] = {
     action.Act: act.answer,
     action.ChargeAt: charge.answer,
     action.Strike: strike.answer,
+    action.CompareByName: strike.compare,
     action.MayUnit: may.answer,
     action.Distance: measured.distance,
     action.HowFar: measured.how_far,

@@ -162,11 +162,7 @@ def _named_weapons(blocks: Sequence[Block], weapons: Sequence[str]) -> Iterator[
 
 def _offers(blow: Blow, after: Game) -> tuple[str, ...]:
     """The target fights back with what is left, if it has not fought yet."""
-    if (
-        blow.request.action == "fight"
-        and after.units[blow.target].models
-        and "fought" not in after.did(blow.target)
-    ):
+    if blow.request.action == "fight" and after.units[blow.target].models and "fought" not in after.did(blow.target):
         return (f"{unit_words(after, blow.target)} fight {unit_words(after, blow.key)}",)
     return ()
 

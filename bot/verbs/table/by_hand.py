@@ -51,9 +51,7 @@ def _models(game: Game, key: Key, request: SetModels) -> Made:
     wanted = have - request.models if request.lost else request.models
     full = sum(standing.unit.groups[index].models for index in groups)
     if not 0 <= wanted <= full:
-        raise Refused(
-            "models", f"the {key[1]} had {plural(full, 'model')} there and have {have}, so not {wanted}"
-        )
+        raise Refused("models", f"the {key[1]} had {plural(full, 'model')} there and have {have}, so not {wanted}")
     left = _spread(standing, groups, wanted)
     return Made(
         event={"type": "left", "unit": list(key), "left": left},
@@ -94,9 +92,7 @@ def _wounds(game: Game, key: Key, request: LoseWounds) -> Made:
             hurt[str(index)] = -can if request.back else can
             room -= can
     if room:
-        raise Refused(
-            "wounds", f"the {key[1]} can {'regain' if request.back else 'lose'} only {request.wounds - room}"
-        )
+        raise Refused("wounds", f"the {key[1]} can {'regain' if request.back else 'lose'} only {request.wounds - room}")
     verb = "regained" if request.back else "lost"
     said = f"{unit_words(game, key)} {verb} {plural(request.wounds, 'wound')}"
     return Made(event={"type": "hurt", "unit": list(key), "hurt": hurt}, said=said)

@@ -28,9 +28,7 @@ def answer(request: ChargeAt, asked: Asked, house: House) -> Reply:
     game = open_game(house, asked.where)
     key = named(game, request)
     if request.target is None:
-        raise Misread(
-            f"whom do the {unit_words(game, key)} charge?", hint=f"{request.unit} charge UNIT from 8"
-        )
+        raise Misread(f"whom do the {unit_words(game, key)} charge?", hint=f"{request.unit} charge UNIT from 8")
     target = named(game, request, "target", others(game, key[0]))
     question = unless_mine(request, asked, house, game, [key[0]])
     if question is not None:
@@ -45,9 +43,7 @@ def answer(request: ChargeAt, asked: Asked, house: House) -> Reply:
         raise missing_dice(ran_out, str(request)) from None
 
 
-def _charge(
-    request: ChargeAt, asked: Asked, house: House, game: Game, draft: Draft, key: Key, target: Key
-) -> Made:
+def _charge(request: ChargeAt, asked: Asked, house: House, game: Game, draft: Draft, key: Key, target: Key) -> Made:
     movement = house.ruleset(asked.where).movement
     distance = _distance(game, request, key, target)
     odds = charge(movement, distance)
@@ -84,9 +80,7 @@ def _throw(draft: Draft, movement: Movement) -> list[int]:
     return list(draft.dice(Throw(step="charge", sides=dice.sides, count=dice.dice))) if dice.dice else []
 
 
-def charge_event(
-    key: Key, target: Key, distance: float, faces: list[int], movement: Movement
-) -> dict[str, Any]:
+def charge_event(key: Key, target: Key, distance: float, faces: list[int], movement: Movement) -> dict[str, Any]:
     """What these faces make of a charge from that distance."""
     total = sum(faces) + movement.charge.plus
     needs = charge(movement, min(distance, movement.charge_within)).needs or 0

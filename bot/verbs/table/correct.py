@@ -66,9 +66,7 @@ def _mending(request: Correct, asked: Asked, house: House) -> Mending:
         raise Misread("no roll is recorded here that could be corrected", hint="log")
     if number not in rolls:
         why = f"#{number} is undone" if number in void else f"#{number} is not a roll that can be corrected"
-        raise Misread(
-            why, hint=f"undo #{number}" if number in {entry.id for entry in entries} - set(void) else "log"
-        )
+        raise Misread(why, hint=f"undo #{number}" if number in {entry.id for entry in entries} - set(void) else "log")
     root = rolls.get(rolls[number].data.get("mends", number), rolls[number])
     versions = [entry for entry in rolls.values() if entry.data.get("mends") == root.id]
     latest = versions[-1] if versions else root
@@ -82,9 +80,7 @@ def _is_roll(entry: Entry) -> bool:
 
 def _changes(mending: Mending, weapons: Sequence[str], groups: Sequence[str]) -> tuple[Change, ...]:
     """Every change, the newest last; the newest is complained of in the words of the message."""
-    return tuple(
-        change for text in mending.changes for change in read_changes(said_of(Message(text)), weapons, groups)
-    )
+    return tuple(change for text in mending.changes for change in read_changes(said_of(Message(text)), weapons, groups))
 
 
 def _pool(mending: Mending, house: House, names: Sequence[str]) -> Any:
@@ -100,9 +96,7 @@ def _attack_of(entry: Entry, house: House) -> Attack:
     from bot.reading.context import Context
 
     text = entry.data["attack"]
-    request = read(
-        text if text.startswith("roll ") else f"odds {text}", Context(house.ruleset(entry.channel))
-    )
+    request = read(text if text.startswith("roll ") else f"odds {text}", Context(house.ruleset(entry.channel)))
     assert isinstance(request, Odds | Roll)
     return request.attack
 
@@ -147,9 +141,7 @@ def _by_name(mending: Mending, asked: Asked, house: House) -> Reply:
     changes = _changes(mending, list(dict.fromkeys(weapons)), [group.name for group in foe.groups])
     spoken = {change.key: change.value for change in changes if change.where == "message"}
     strike = replace(strike, **spoken)
-    aimed = _aimed(
-        game, house, asked, strike, key, target, [c for c in changes if c.where != "message"], mending
-    )
+    aimed = _aimed(game, house, asked, strike, key, target, [c for c in changes if c.where != "message"], mending)
 
     def make(draft: Draft) -> Reply:
         names = [_weapon(name) for name in aimed.weapons]
@@ -208,9 +200,7 @@ def _charge(mending: Mending, asked: Asked, house: House) -> Reply:
     event = mending.root.data["event"]
     changes = [change for change in _changes(mending, (), ()) if change.key == "distance"]
     if not changes:
-        raise Misread(
-            "of a charge only the distance can be corrected", hint=f"correct #{mending.root.id} from 7"
-        )
+        raise Misread("of a charge only the distance can be corrected", hint=f"correct #{mending.root.id} from 7")
     key, target = _key(event["unit"]), _key(event["target"])
     movement = house.ruleset(asked.where).movement
     made = charge_event(key, target, changes[-1].value, event["faces"], movement)

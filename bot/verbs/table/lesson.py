@@ -147,9 +147,7 @@ def dice(request: LessonDice, asked: Asked, house: House) -> Reply:
         return _finished(under_way, asked, house)
     game = any_game(house, asked.where)
     if under_way.blow is not None and game is not None and not own_dice_count(game):
-        raise Misread(
-            "own dice do not count at this table until both sides have agreed", hint="own dice yes, or roll"
-        )
+        raise Misread("own dice do not count at this table until both sides have agreed", hint="own dice yes, or roll")
     wrong = wrong_faces(throw, request.faces)
     if wrong is not None:
         raise Misread(wrong, hint="type the faces again, or `roll` lets me throw them")
@@ -179,9 +177,7 @@ def _thrown(under_way: Walk, asked: Asked, house: House, faces: Sequence[int] | 
     return replace(finished, blocks=(Line(last.title), *finished.blocks))
 
 
-def _asking(
-    house: House, asked: Asked, under_way: Walk, walked: Walked, title: str, faces: Sequence[int]
-) -> Reply:
+def _asking(house: House, asked: Asked, under_way: Walk, walked: Walked, title: str, faces: Sequence[int]) -> Reply:
     """What to pick up now."""
     state = state_or_none(house, asked)
     throw = walked.next
@@ -242,6 +238,4 @@ def _finished(under_way: Walk, asked: Asked, house: House) -> Reply:
 
 def _forget(asked: Asked, house: House) -> None:
     memory = house.ledger.recall(asked.where, asked.who)
-    house.ledger.remember(
-        asked.where, asked.who, {key: value for key, value in memory.items() if key != "lesson"}
-    )
+    house.ledger.remember(asked.where, asked.who, {key: value for key, value in memory.items() if key != "lesson"})

@@ -27,9 +27,7 @@ def open_table(request: Open, asked: Asked, house: House) -> Reply:
     if game is not None and game.open:
         raise Misread(f"a table is open here already (#{game.entry})", hint="close table")
     if len(request.sides) == 1:
-        raise Misread(
-            "a table has two sides or more", hint=f"open table {request.sides[0]} against Kiln Guard"
-        )
+        raise Misread("a table has two sides or more", hint=f"open table {request.sides[0]} against Kiln Guard")
     ruleset = _ruleset(request, asked, house)
     event = _opening(request, ruleset)
 
@@ -60,9 +58,7 @@ def _opening(request: Open, ruleset: Ruleset) -> dict[str, Any]:
         roster = on_shelf(words)
         name = roster.side if roster else words
         if name in sides:
-            raise Misread(
-                f"two sides are called {name}", hint="open table Reds against Blues, then load rosters"
-            )
+            raise Misread(f"two sides are called {name}", hint="open table Reds against Blues, then load rosters")
         sides.append(name)
         if roster:
             rosters[name] = as_text(roster)
@@ -85,11 +81,7 @@ def _opened(game: Game, event: dict[str, Any], ruleset: Ruleset) -> Made:
     ]
     empty = [side.name for side in game.sides if not side.units]
     offers = (
-        (f"load {empty[0]}",)
-        if empty
-        else ("roll off for the first turn",)
-        if game.sides
-        else ("load Kiln Guard",)
+        (f"load {empty[0]}",) if empty else ("roll off for the first turn",) if game.sides else ("load Kiln Guard",)
     )
     names = f": {' against '.join(event['sides'])}" if event["sides"] else ""
     said = f"table open{names}, with {ruleset.title}, {ruleset.rounds} rounds"

@@ -56,9 +56,7 @@ def _said_first(request: FirstTurn, asked: Asked, house: House, game: Game) -> R
         return question
 
     def build(game: Game, draft: Draft) -> Made:
-        return Made(
-            event={"type": "first", "side": side.name}, said=f"{side.name} go first", offers=("what now",)
-        )
+        return Made(event={"type": "first", "side": side.name}, said=f"{side.name} go first", offers=("what now",))
 
     return happen(request, asked, house, build)
 
@@ -99,9 +97,7 @@ def _steps(request: NextPhase | EndTurn, game: Game) -> int:
         return _left_of_turn(game)
     if request.to is None:
         return 1
-    ahead = [
-        (place.phase, by) for by, place in enumerate(game.places[game.step + 1 :][: len(game.phases)], 1)
-    ]
+    ahead = [(place.phase, by) for by, place in enumerate(game.places[game.step + 1 :][: len(game.phases)], 1)]
     found = matches(_PHASE_WORDS.get(request.to, request.to), ahead)
     if len(found) != 1:
         known = ", ".join(dict.fromkeys(phase for phase, _ in ahead))

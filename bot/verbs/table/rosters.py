@@ -40,16 +40,12 @@ def typed(request: TypeRoster, asked: Asked, house: House) -> Reply:
         text = as_text(Roster(side=name, units=request.units))
         lines = tuple(line for unit in request.units for line in (unit.name, *stat_lines(unit)))
         names = ", ".join(unit.name for unit in request.units)
-        return Made(
-            event={"type": "units", "side": name, "roster": text}, said=f"{name}: {names} added", lines=lines
-        )
+        return Made(event={"type": "units", "side": name, "roster": text}, said=f"{name}: {names} added", lines=lines)
 
     return happen(request, asked, house, build)
 
 
-def _bring(
-    request: LoadRoster | PasteRoster, asked: Asked, house: House, roster: Roster, wanted: str | None
-) -> Reply:
+def _bring(request: LoadRoster | PasteRoster, asked: Asked, house: House, roster: Roster, wanted: str | None) -> Reply:
     game = open_game(house, asked.where)
     name = side_for(game, asked, roster.side, wanted)
     question = _theirs(request, asked, house, game, name)

@@ -8,8 +8,9 @@ from bot.asked import Asked
 from bot.house import House
 from bot.ledger import Draft, RanOut
 from bot.misread import Misread, Unsure
-from bot.reply import Note, Reply
-from bot.requests.action import Strike
+from bot.reply import Line, Note, Reply
+from bot.requests.action import CompareByName, Strike
+from bot.requests.attack import Compare
 from bot.standing import Game, Key
 from bot.table.anyway import unless_insisted
 from bot.table.current import open_game
@@ -18,6 +19,7 @@ from bot.table.permit import Verdict, doubts, objection_words, objections
 from bot.table.record import state_data, unless_mine
 from bot.table.strike import Aimed, aim
 from bot.table.units import named, others, unit_words
+from bot.verbs import compare as compared
 from bot.verbs.odds_answer import odds_blocks, odds_data
 from bot.verbs.table.blow import Blow, planned_blow, strike_blow
 from resolver.exact import odds
@@ -45,6 +47,23 @@ def answer(request: Strike, asked: Asked, house: House) -> Reply:
         return house.ledger.record(asked, "attack", make)
     except RanOut as ran_out:
         raise missing_dice(ran_out, str(request)) from None
+
+
+def compare(request: CompareByName, asked: Asked, house: House) -> Reply:
+    """Attacks by name side by side, as they would be made now. Changes nothing."""
+    game = open_game(house, asked.where)
+    aimed = []
+    for option in request.options:
+        strike, key, target = who_whom(game, option)
+        aimed.append((strike, aim(game, house.ruleset(asked.where), strike, key, target)))
+    reply = compared.answer(Compare(tuple(item.attack for _, item in aimed)), asked, house)
+    lines = tuple(
+        Line(f"{name}: {replace(strike, odds=False)}") for name, (strike, _) in zip("ABCDEF", aimed, strict=False)
+    )
+    blocks = tuple(block for block in reply.blocks if not (isinstance(block, Line) and block.text[1:2] == ":"))
+    data = {**(reply.data or {}), "read": str(request)}
+    offers = tuple(str(replace(strike, odds=False)) for strike, _ in aimed)
+    return replace(reply, blocks=(*lines, *blocks), data=data, offers=offers)
 
 
 def who_whom(game: Game, request: Strike) -> tuple[Strike, Key, Key]:
@@ -104,23 +123,16 @@ def _no_target(game: Game, target: Key) -> list[Verdict]:
 def _odds(request: Strike, asked: Asked, house: House, game: Game, key: Key, target: Key) -> Reply:
     """The exact odds of the same attack; nothing changes, and objections are only mentioned."""
     gone = [
-        v
-        for v in (*_no_target(game, target), *objections(house, asked.where, game, key, request.action))
-        if v.final
+        v for v in (*_no_target(game, target), *objections(house, asked.where, game, key, request.action)) if v.final
     ]
     unless_insisted(request, gone)
     aimed: Aimed = aim(game, house.ruleset(asked.where), request, key, target)
     planned = planned_blow(aimed, house, asked.where)
     reckoned = odds(planned)
     notes = [*aimed.weapons, *aimed.notes]
-    notes += [
-        f"note: {objection_words(found)}"
-        for found in objections(house, asked.where, game, key, request.action)
-    ]
+    notes += [f"note: {objection_words(found)}" for found in objections(house, asked.where, game, key, request.action)]
     roll = str(replace(request, odds=False))
     memory = house.ledger.recall(asked.where, asked.who)
     house.ledger.remember(asked.where, asked.who, memory | {"last": str(request)})
     data = odds_data(planned, reckoned, str(request)) | {"state": state_data(house, asked.where, game)}
-    return Reply(
-        "odds", str(request), odds_blocks(planned, reckoned) + tuple(map(Note, notes)), data, offers=(roll,)
-    )
+    return Reply("odds", str(request), odds_blocks(planned, reckoned) + tuple(map(Note, notes)), data, offers=(roll,))

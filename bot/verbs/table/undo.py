@@ -62,9 +62,7 @@ def _which(request: Undo, asked: Asked, house: House) -> Happened:
     if found is None:
         raise Misread(f"#{request.entry} is nothing that happened at this table", hint="log")
     if found.entry in void:
-        raise Misread(
-            f"#{found.entry} is undone already, by #{void[found.entry]}", hint=f"undo #{void[found.entry]}"
-        )
+        raise Misread(f"#{found.entry} is undone already, by #{void[found.entry]}", hint=f"undo #{void[found.entry]}")
     if found.event["type"] in STAYS:
         raise Misread("the opening of the table stays; `close table` ends the game")
     return found
