@@ -23,6 +23,7 @@ from bot.ledger import Ledger
 
 MOST_ANSWERS = 3  # that an umpire shows before its last moment, which is
 LAST_MOMENT = 0.01  # seconds long at most: about one roll
+BREATH = 0.005  # seconds between two messages, so that neither umpire starves the other
 AGAIN = 3  # messages that are delivered once more after each death
 
 Show = Callable[[str], None]
@@ -42,6 +43,7 @@ def umpire(record: str, name: str, first: int, show: Show, prepare: Prepare) -> 
             reply = ledger.record(asked(event=message), "dice", rolling(5))
             before_showing()
             show(json.dumps([message, reply.machine["id"], reply.machine["faces"]]) + "\n")
+            time.sleep(BREATH)
 
 
 def start(record: str, name: str, first: int, prepare: Prepare) -> tuple[int, int]:

@@ -1,38 +1,47 @@
-"""The commands of the record, as a host runs them: one process each, exit status and words."""
+"""The commands of the record, as a host runs them: exit status and words."""
 
 from __future__ import annotations
 
+import io
 import json
 import os
 import sqlite3
 import subprocess
 import sys
-from contextlib import closing
+from contextlib import closing, redirect_stderr, redirect_stdout
+from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
 from recording import WHEN
 
+from bot.__main__ import main
 from bot.ledger import Ledger
 
 ROOT = Path(__file__).parent.parent.parent
 
 
+@dataclass(frozen=True)
+class Done:
+    returncode: int
+    stdout: str
+    stderr: str
+
+
 class Host:
-    """Runs drumhead on one record."""
+    """Runs drumhead on one record, in this process."""
 
     def __init__(self, record: Path) -> None:
         self.record = record
 
-    def run(self, *arguments: str, fine: bool = True) -> subprocess.CompletedProcess[str]:
-        command = [sys.executable, "-m", "bot", *arguments]
-        surroundings = {**os.environ, "DRUMHEAD_LEDGER": str(self.record), "PYTHONPATH": str(ROOT)}
-        done = subprocess.run(
-            command, capture_output=True, text=True, env=surroundings, cwd=self.record.parent, timeout=60, check=False
-        )
-        assert not fine or done.returncode == 0, done.stderr
-        assert "Traceback" not in done.stderr
-        return done
+    def run(self, *arguments: str, fine: bool = True, said: str = "") -> Done:
+        out, err = io.StringIO(), io.StringIO()
+        with pytest.MonkeyPatch.context() as patch, redirect_stdout(out), redirect_stderr(err):
+            patch.setenv("DRUMHEAD_LEDGER", str(self.record))
+            patch.setattr(sys, "stdin", io.StringIO(said))
+            status = main(list(arguments))
+        assert not fine or status == 0, err.getvalue()
+        return Done(status, out.getvalue(), err.getvalue())
 
 
 @pytest.fixture
@@ -40,15 +49,7 @@ def host(file: Path) -> Host:
     """A record on which somebody has cut, rolled and revealed."""
     host = Host(file)
     said = "cut the tide is out\ndice 20d6\ndice 5d3\nreveal\ndice 2d6\n"
-    subprocess.run(
-        [sys.executable, "-m", "bot", "ask", "--json", "-", "--ledger", str(file), "--channel", "low-ferry"],
-        input=said,
-        text=True,
-        capture_output=True,
-        check=True,
-        timeout=60,
-        env={**os.environ, "PYTHONPATH": str(ROOT)},
-    )
+    host.run("ask", "--json", "-", "--channel", "low-ferry", said=said)
     return host
 
 
