@@ -110,7 +110,7 @@ def _roles(words: Sequence[Word]) -> _Roles:
     bind, last, asked = "", "", False
     for word in words:
         if word.concept in _STANDS:
-            roles.states.append(_STANDS[word.concept])
+            _stand(roles, bind, word.concept)
             bind = ""
         elif word.concept in _ACTION or word.concept == _LEAVES:
             _place(roles, bind, word)
@@ -119,6 +119,14 @@ def _roles(words: Sequence[Word]) -> _Roles:
             bind, last = _joined(word, bind, last, asked)
         asked = word.concept in _ASKS or (asked and word.concept == "")
     return _settled(roles)
+
+
+def _stand(roles: _Roles, bind: str, concept: str) -> None:
+    """ "Before a failed charge" is before a charge; any other state holds while the action is done."""
+    if bind == "later" and concept in _PAST:
+        roles.later.append("charge")
+    else:
+        roles.states.append(_STANDS[concept])
 
 
 def _joined(word: Word, bind: str, last: str, asked: bool) -> tuple[str, str]:

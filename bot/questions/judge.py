@@ -8,11 +8,11 @@ from bot.guide import Ruling
 from bot.questions.permission import permitted
 from bot.questions.question import Question
 from bot.questions.shapes import LOOSE, Hit, Narrower, Shape, best, shapes_of
-from bot.questions.values import HOLDS, LIMITS, inches, values_of
+from bot.questions.limits import LIMITS, NUMBERS
+from bot.questions.values import HOLDS, inches, values_of
 from bot.questions.verdict import NO, YES, Verdict, as_asked, opposite
 from resolver.ruleset import Ruleset
 
-HALF_RANGE, ROUNDS, MODIFIERS, COVER = "half range", "rounds", "modifiers", "cover"
 MEASURES = frozenset({"inches", "number", "modifier-number"})
 
 
@@ -65,16 +65,9 @@ def _compared(hit: Hit, question: Question, ruleset: Ruleset) -> str | None:
 
 
 def _within(limit: str, hit: Hit, question: Question, ruleset: Ruleset) -> bool | None:
-    """Whether the number named is within the limit; one that must hold is the limit itself."""
-    if limit == MODIFIERS:
-        beyond = [abs(number) > ruleset.modifier_cap for number in question.modifiers]
-        return True if beyond == [True] else None
-    if limit == COVER:
-        return question.modifiers == (ruleset.cover,)
-    if limit == ROUNDS:
-        return question.counts[0] == ruleset.rounds if len(question.counts) == 1 else None
-    if limit == HALF_RANGE:
-        return min(question.inches) <= max(question.inches) / 2 if len(question.inches) == 2 else None
+    """Whether the numbers named keep to the limit; None if they do not settle it."""
+    if limit in NUMBERS:
+        return NUMBERS[limit](question, ruleset)
     if len(question.inches) != 1:
         return None
     most = LIMITS[limit](ruleset)

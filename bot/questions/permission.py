@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from bot.questions.deed import Deed, conditions_of, deed_of
 from bot.questions.question import FACT, MUST, Question
@@ -25,7 +26,7 @@ def permitted(question: Question, ruleset: Ruleset) -> Verdict | None:
     if verdict is None:
         return None
     if question.asked == MUST and not question.turned:
-        return _obliged(verdict, deed)
+        return _obliged(verdict, deed, question)
     return as_asked(verdict, question)
 
 
@@ -66,8 +67,13 @@ def _in_phase(deed: Deed, ruleset: Ruleset) -> Verdict | None:
     return Verdict(answer, because, home.title.lower().replace(" ", "-"), f"{action} in the {phase} phase: {answer}")
 
 
-def _obliged(verdict: Verdict, deed: Deed) -> Verdict | None:
-    """Nobody has to do what is merely allowed; what a state obliges to is no business of permissions."""
+def _obliged(verdict: Verdict, deed: Deed, question: Question) -> Verdict | None:
+    """Nobody has to do what is merely allowed; what a state obliges to is no business of permissions.
+
+    "Must I shoot before I charge" asks for the act or for the order, nobody knows which: the fact alone.
+    """
+    if "before" in question.concepts:
+        return replace(verdict, answer=None)
     states = {condition for _, condition in deed.asks} & {"engaged", "not engaged"}
     if states or "fight" in {action for action, _ in deed.asks}:
         return None

@@ -8,13 +8,6 @@ from resolver.ruleset import Ruleset, Step
 
 _COUNTED = ["no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"]
 
-# The distances with which a measured question is compared, edge included.
-LIMITS: Mapping[str, Callable[[Ruleset], float]] = {
-    "charge within": lambda ruleset: ruleset.movement.charge_within,
-    "engaged within": lambda ruleset: ruleset.movement.engaged_within,
-    "coherency": lambda ruleset: ruleset.movement.coherency,
-}
-
 # The statements about a ruleset on which an answer may hang.
 HOLDS: Mapping[str, Callable[[Ruleset], bool]] = {
     "a natural 1 fails": lambda ruleset: ruleset.natural_fail >= 1,

@@ -12,8 +12,9 @@ from bot.app import App
 from bot.asked import Asked
 from bot.content import load_rulesets
 from bot.glossary import Glossary
+from bot.questions.limits import LIMITS, NUMBERS
 from bot.questions.question import question_of
-from bot.questions.values import HOLDS, LIMITS, values_of
+from bot.questions.values import HOLDS, values_of
 from resolver.ruleset import ACTIONS, CONDITIONS
 
 CASES = cases()
@@ -142,7 +143,7 @@ def test_every_shape_is_made_of_words_of_the_lexicon() -> None:
 
 
 def test_every_ruling_hangs_on_statements_and_limits_that_exist() -> None:
-    limits = {*LIMITS, "half range", "rounds", "modifiers", "cover", ""}
+    limits = {*LIMITS, *NUMBERS, ""}
     for ruling in GLOSSARY.rulings.values():
         assert ruling.holds in {*HOLDS, ""}
         assert ruling.limit in limits

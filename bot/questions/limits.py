@@ -1,0 +1,53 @@
+"""The limits that decide a question with numbers in it, by the name that rulings call them."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+
+from bot.questions.question import Question
+from resolver.ruleset import Ruleset
+
+# Distances: one measured number is compared with each, edge included.
+LIMITS: Mapping[str, Callable[[Ruleset], float]] = {
+    "charge within": lambda ruleset: ruleset.movement.charge_within,
+    "engaged within": lambda ruleset: ruleset.movement.engaged_within,
+    "coherency": lambda ruleset: ruleset.movement.coherency,
+}
+
+
+def _half_range(question: Question, ruleset: Ruleset) -> bool | None:
+    distances = question.inches
+    return min(distances) <= max(distances) / 2 if len(distances) == 2 else None
+
+
+def _rounds(question: Question, ruleset: Ruleset) -> bool | None:
+    return question.counts[0] == ruleset.rounds if len(question.counts) == 1 else None
+
+
+def _beyond(question: Question, ruleset: Ruleset) -> bool | None:
+    """A modifier within the cap may be had or not; only one beyond it is settled."""
+    beyond = [abs(number) > ruleset.modifier_cap for number in question.modifiers]
+    return True if beyond == [True] else None
+
+
+def _cap(question: Question, ruleset: Ruleset) -> bool | None:
+    return {abs(number) for number in question.modifiers} == {ruleset.modifier_cap}
+
+
+def _cover(question: Question, ruleset: Ruleset) -> bool | None:
+    return question.modifiers == (ruleset.cover,)
+
+
+def _magnitude(question: Question, ruleset: Ruleset) -> bool | None:
+    return len({abs(number) for number in (*question.modifiers, *question.counts)}) == 1
+
+
+# Everything else that is compared: whether the numbers keep to it, or None if they do not settle it.
+NUMBERS: Mapping[str, Callable[[Question, Ruleset], bool | None]] = {
+    "half range": _half_range,
+    "rounds": _rounds,
+    "modifiers": _beyond,
+    "cap": _cap,
+    "cover": _cover,
+    "magnitude": _magnitude,
+}
