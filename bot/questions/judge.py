@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from bot.guide import Ruling
+from bot.questions.limits import LIMITS, NUMBERS
 from bot.questions.permission import permitted
 from bot.questions.question import Question
 from bot.questions.shapes import LOOSE, Hit, Narrower, Shape, best, shapes_of
-from bot.questions.limits import LIMITS, NUMBERS
 from bot.questions.values import HOLDS, inches, values_of
 from bot.questions.verdict import NO, YES, Verdict, as_asked, opposite
 from resolver.ruleset import Ruleset

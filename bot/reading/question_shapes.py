@@ -78,11 +78,11 @@ LOOK_UP = (
     whole(rf"{WHAT_IS} (?P<a>.+?)"),
 )
 # Words of chance may be looked up too, where no numbers stand beside them.
+_OF_CHANCE = r"odds|odds against|expected values?|probability|probabilities|chances?|averages?|likely"
 CHANCE = whole(
-    rf"(?:explain|define|describe|{WHAT_IS})(?: an?| the)?"
-    r" (?P<a>odds against|expected value|probability|chance|average)",
-    r"what (?:does|do) (?P<b>[^\d]+?) mean",
-    r"(?:explain|define|meaning of) (?P<c>[^\d]+?)",
+    rf"(?:explain|define|describe|{WHAT_IS})(?: an?| the)? (?P<a>odds against|expected values?|probability|average)",
+    rf"what (?:does|do) (?P<b>{_OF_CHANCE}) mean",
+    rf"(?:explain|define|meaning of) (?P<c>{_OF_CHANCE})(?: to me)?",
 )
 HOUSE_RULE = re.compile(
     r"\s*(?:our )?(?:house|table)[ -]?rule\s*[:,-]?\s+(?P<words>.+?)"
