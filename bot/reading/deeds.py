@@ -129,9 +129,10 @@ def _models(said: Said, match: re.Match[str]) -> object:
 
 
 def _wounds(said: Said, match: re.Match[str]) -> object:
-    back = match["verb"].startswith(("re", "he"))
-    group = said.words(match, "group") if match.groupdict().get("group") else None
-    return LoseWounds(unit=said.words(match, "unit"), wounds=_count(match), back=back, group=group or None)
+    back = match["verb"].startswith(("re", "he", "gi"))
+    groups = match.groupdict()
+    group = said.words(match, "group") if groups.get("group") else None
+    return LoseWounds(unit=said.words(match, "unit" if groups.get("unit") else "other"), wounds=_count(match), back=back, group=group or None)
 
 
 def _deed(said: Said, match: re.Match[str]) -> object:
@@ -161,7 +162,7 @@ class Row(NamedTuple):
 
 
 _TAIL = rf"(?: (?:up |forward |on |back |sideways |left |right )*(?P<inches>{NUMBER}){INCH})?(?:[ ,]+(?:up|down|towards?|to|into|onto|behind|through|over|along|out|off|on|forward|closer|back|away|left|right|sideways|their|full|carefully|again)\b[^\d]*)?"
-_FROM = rf"(?:[ ,]+(?:from|at)? ?{FAR})?"
+_FROM = rf"(?:[ ,]+(?:from|at|distance(?: of)?|range)? ?{FAR})?"
 _NOT = r"(?P<never>not |n't |no longer |never )?"
 _LEFT = r"(?: left| remaining| standing| alive| still standing)"
 
@@ -186,6 +187,7 @@ ROWS: tuple[Row, ...] = (
         rf"(?:the )?distance(?: (?:between|from))? @unit (?:and|to) @other(?:[:,]| {ARE}| =)? {FAR}",
         rf"@unit (?:to|-|->) @other(?:[:,]| {ARE}| =)? {FAR}",
         rf"@unit and @other {ARE} {FAR}",
+        rf"set (?:the )?distance (?:between|from) @unit (?:and|to) @other (?:to|at) {FAR}",
         rf"(?:it(?:'s| is) )?{FAR} (?:from|between) @unit (?:to|and) @other",
     )),
     Row(_how_far, (
@@ -199,6 +201,8 @@ ROWS: tuple[Row, ...] = (
     )),
     Row(_wounds, (
         rf"@unit (?:has |have )?(?P<verb>lost|loses?|takes?|took|taken|suffers?|suffered|regains?|regained|heals?|healed|recovers?|recovered) (?:another )?{COUNT}(?: more)? wounds?(?: back)?{GROUP}",
+        rf"(?:the |their )?(?P<group>{NAME}) of @other (?:has |have )?(?P<verb>lost|loses?|takes?|took|suffers?|suffered|regains?|regained|heals?|healed) (?:another )?{COUNT}(?: more)? wounds?(?: back)?",
+        rf"(?P<verb>give) @unit(?: back)? {COUNT} wounds?(?: back)?",
     )),
     Row(_models, (
         rf"@unit (?:has |have )?(?P<lost>lost|loses?|lose) (?:another )?{COUNT}(?: more)?(?: (?P<kind>{NAME}))?{GROUP}",
@@ -208,11 +212,12 @@ ROWS: tuple[Row, ...] = (
         rf"@unit(?: (?:really|actually|only|still|now))* (?:has|have|should have|{ARE} down to|down to)(?: (?:only|just|actually|really|now))* {COUNT} (?P<kind>models?|minis?|figures?){GROUP}",
         rf"(?:there (?:are|is) )?(?:only )?{COUNT}(?: (?P<kind>models?|minis?) (?:of|in)(?: the)?)? @unit(?: (?:are|is))?{_LEFT}",
         rf"@unit[:,] {COUNT}(?: (?P<kind>{NAME}))??{_LEFT}",
-        rf"set @unit to {COUNT}(?: (?P<kind>{NAME}))??",
+        rf"set @unit(?:'s)?(?: models)? to {COUNT}(?: (?P<kind>{NAME}))??",
     )),
     Row(_engaged, (
         rf"@unit {ARE} {_NOT}(?:engaged|in (?:melee|combat|close combat)|locked(?: in combat)?|in contact)(?: (?:any ?more|now))?(?: (?:with|by|to) @other)?",
         rf"@unit and @other {ARE} {_NOT}(?:engaged|in (?:melee|combat|close combat)|locked(?: in combat)?|in contact)(?: (?:any ?more|now))?",
+        r"(?P<never>dis)?engage @unit(?: (?:and|with|from) @other)?",
         r"@unit (?:are|is)(?P<never>n't) (?:engaged|in (?:melee|combat))(?: (?:any ?more))?(?: with @other)?",
     )),
     Row(_deed, (
@@ -221,7 +226,7 @@ ROWS: tuple[Row, ...] = (
         rf"(?:note(?: that)? )?@unit did(?P<never> not|n't| never)? (?P<done>{_ANY})(?: (?:yet|this turn|after all))*",
     )),
     Row(_show, (
-        r"(?:show(?: me)?|unit|look at|describe|stat ?lines?(?: of| for)?|stats?(?: of| for)?|status of|state of|card of|how (?:are|is)|what about|what(?:'s| is) left of|what (?:do|does)|who(?:'s| is) left (?:in|of)|what(?:'s| is) the (?:state|status|condition) of) @unit(?: (?:doing|have|has|got|unit|card|like))?",
+        r"(?:show(?: me)?(?: the)?(?: unit)?|unit|look at|describe|stat ?lines?(?: of| for)?|stats?(?: of| for)?|status of|state of|card of|how (?:are|is)|what about|what(?:'s| is) left of|what (?:do|does)|who(?:'s| is) left (?:in|of)|what(?:'s| is) the (?:state|status|condition) of) @unit(?: (?:doing|have|has|got|unit|card|like))?",
         r"how many (?:models |minis |men )?(?:(?:of|in|from) )?@unit(?: (?:models|men))?(?: (?:are|is|do(?:es)? (?:the )?.+ have))?(?: still)?(?: there)?(?: left| standing| alive| remaining)?",
         r"how many (?:models|minis|men|wounds) (?:do|does|are|is|left|are left)(?: (?:in|of|on))? @unit(?: (?:have|has))?(?: left)?",
     )),

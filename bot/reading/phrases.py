@@ -103,14 +103,18 @@ def _sit_other(said: Said, match: re.Match[str]) -> object:
 
 
 _SIDES = rf"(?P<sides>{NAME}(?:\s*,\s*{NAME})*)"
-_RULES = r"(?: (?:with|under|using|by|on) (?:the )?(?P<rules>[\w -]+?)(?: rules?(?:et)?)?)"
+_RULES = (
+    r"(?: (?:with|under|using|by|on) (?:the )?"
+    r"(?P<rules>(?:(?!\b(?:against|versus|vs|v|and|for|between|of)\b)[\w -])+?)(?: rules?(?:et)?)?)"
+)
 _TWO = rf"(?P<sides>{NAME} (?:against|versus|vs\.?|v\.?|and) {NAME}|{NAME}(?:\s*,\s*{NAME})+)"
 _START = r"(?:open|start|begin|set up|create|make|host|play|have|new)(?: up)?(?: (?:a|the|our|an?other))?(?: new)?"
 _HAS = r"(?:is|should be|=|:|now|to|at)"
 
 PHRASES: tuple[Phrase, ...] = (
+    _phrase(rf"{_START} {GAME}{_RULES}(?:[:,]| (?:of|for|between)) {_TWO}", _open),
     _phrase(rf"{_START} {GAME}[:,]?(?: (?:of|with|for|between))? {_TWO}{_RULES}?", _open),
-    _phrase(rf"{_START} {GAME}{_RULES}?[:,]?(?: (?:of|for|between) )?(?: ?{_TWO})?", _open),
+    _phrase(rf"{_START} {GAME}{_RULES}?[:,]?(?P<sides>)", _open),
     _phrase(rf"{_START} {GAME}(?: (?:of|for))? {_SIDES}{_RULES}?", _open),
     _phrase(rf"(?:new|play|open|start) {THE}(?P<sides>{NAME} (?:against|versus|vs\.?|v\.?) {NAME}){_RULES}?", _open),
     _phrase(rf"(?P<sides>{THE}{NAME} (?:against|versus|vs\.?|v\.?) {NAME}){_RULES}", _open),
@@ -155,11 +159,12 @@ PHRASES: tuple[Phrase, ...] = (
             r"|(?:roll|dice|throw)(?: off| a die)?(?: (?:for|to see|to decide))(?: the)? (?:first turn|who (?:goes|is|starts|begins|plays)(?: first)?|initiative|first|turns?)"
             r"|first turn(?: roll(?:[ -]?off)?)?", _plain(FirstTurn())),
     _phrase(r"roll[ -]?off", _plain(FirstTurn()), True),
-    _phrase(rf"{SIDE} (?:go(?:es)?|starts?|begins?|plays?|will go|takes?|has|have|gets?)(?: the)? first(?: turn)?"
+    _phrase(rf"(?!who\b|what\b|which\b|how\b){SIDE} (?:go(?:es)?|starts?|begins?|plays?|will go|takes?|has|have|gets?)(?: the)? first(?: turn)?"
             rf"|first turn(?: (?:to|for|is|goes to))? {THE}(?P<other>{NAME})|{THE}(?P<third>{NAME}) (?:begins?|starts?)",
             lambda said, match: FirstTurn(said.words(match, "side") or said.words(match, "other") or said.words(match, "third")), True),
     _phrase(r"(?:i |we )?(?:end|end of|finish|close|finished|finished with|done with)(?: (?:the|my|our|this))?(?: turn)|next turn|pass(?: the)? turn"
             r"|turn (?:over|done|ends)|(?:my|our|the) turn is (?:over|done)|over to (?:you|them)", _plain(EndTurn())),
+    _phrase(r"(?:i |we )?(?:end|finish|end of|close)(?: (?:the|this))? round|next round|round over|on to the next round", _plain(EndTurn(whole_round=True))),
     _phrase(r"next|next phase|next step|(?:i |we )?(?:end|end of|finish|finished|finished with|done with|close)(?: (?:the|this|my|our))?(?: \w+)? phase|phase (?:over|done|ends)"
             r"|(?:the|my|our) phase is (?:over|done)|(?:move|carry) on|(?:go |move )?on to the next(?: phase)?|done|pass|proceed|continue"
             r"|(?:i'm|i am|we're|we are) (?:done|ready)(?: here| \w+ing| with \w+)?|nothing(?: (?:more|else))?(?: to do)?|no (?:charges?|shooting|moves?|fights?|fighting)", _plain(NextPhase())),
@@ -171,6 +176,9 @@ PHRASES: tuple[Phrase, ...] = (
     _phrase(rf"(?:set )?(?:the )?score(?: (?:of|for))? {SIDE}(?:[:,]| {_HAS})* (?P<sign>[+-])? ?(?P<points>\d{{1,5}}){POINTS}", _score),
     _phrase(rf"(?:set )?(?:the )?score(?: (?:of|for))? {SIDE}(?:[:,]| {_HAS})* (?P<points>\d{{1,5}}){POINTS}(?P<add> more)", _score),
     _phrase(rf"{SIDE} (?P<add>scores?|scored|gets?|got|gains?|gained|earns?|earned|takes?|took|adds?)(?: another)? \+?(?P<points>\d{{1,5}})(?: more)?(?: (?:victory )?points?| vps?)", _score),
+    _phrase(rf"{SIDE} (?P<sign>[+-]) ?(?P<points>\d{{1,5}}){POINTS}", _score, True),
+    _phrase(rf"(?P<add>give|award|add|grant) {SIDE} (?:another )?(?P<points>\d{{1,5}})(?: more)?(?: (?:victory )?points?| vps?)", _score),
+    _phrase(rf"scores?:? {SIDE}[: ]+(?P<points>\d{{1,5}}){POINTS}", _score),
     _phrase(rf"{SIDE} (?P<add>scores?|scored)(?: another)? \+?(?P<points>\d{{1,5}})(?: more)?", _score),
     _phrase(rf"{SIDE} (?:has|have|is at|are at|is on|are on)(?: now)? (?P<points>\d{{1,5}})(?: (?:victory )?points?| vps?)(?: now)?", _score),
     _phrase(rf"(?P<add>add |give |score )?(?P<points>\d{{1,5}})(?: more)? (?:victory )?(?:points?|vps?) (?:to|for) {SIDE}",
@@ -187,6 +195,8 @@ PHRASES: tuple[Phrase, ...] = (
             r"|take (?:that|it|this) back|scratch that|take ?back", lambda said, match: Undo(_number(match))),
     _phrase(rf"(?:correct|mend|fix|amend|correction(?: to| of)?)(?: (?:roll|entry|number|no\.?))?(?: ?{NUMBER}|(?: (?:that|it|the last(?: (?:roll|one|attack))?)))?"
             r"(?:[:,]? (?:to|with|was|it was|as|should (?:be|have been|have)))?[:,]? (?P<change>.+)", _correct),
+    _phrase(r"(?:that|it|the last (?:roll|one|attack))(?: one)? (?:should (?:be|have been|have had|have)|was really|was actually)[:,]? (?P<change>.+)",
+            lambda said, match: Correct(None, said.words(match, "change"))),
     _phrase(r"#(?P<number>\d{1,9}) (?:should (?:be|have been|have had|have)|was really|was actually|was|with|is)[:,]? (?P<change>.+)", _correct),
     _phrase(rf"(?:(?:battle |the |game |give me the |give me a |show (?:me )?the )*(?:battle )?report)|(?:summary|story) of the {GAME}|how did it go|who won", _plain(Report())),
 )  # fmt: skip

@@ -19,7 +19,8 @@ _FIGHT = (
     r"|fighting back|striking back"
 )
 _ATTACK = r"attacks?|attacking"
-_VERB = rf"(?P<verb>{_SHOOT}|{_FIGHT}|{_ATTACK})"
+_KILL = r"kills?|killing|slays?|slaying|destroys?|destroying|wipes? out|wiping out|hurts?|hurting"  # asked, never rolled
+_VERB = rf"(?P<verb>{_SHOOT}|{_FIGHT}|{_ATTACK}|{_KILL})"
 _AT = r"(?: (?:at|on|into|against|towards|with|upon|back at|the enemy))*"
 _COUNT = r"(?:(?:only |just )?(?P<count>\d{1,3}|all|both)(?: (?:models )?(?:of|from))?(?: (?:the|my|our))? (?:of the )?)?"
 _ODDS = re.compile(
@@ -84,11 +85,17 @@ CLAUSES: tuple[Clause, ...] = tuple(
 )  # fmt: skip
 
 
+_HOW_MANY = rf"how many(?: models)?(?: of)? @target (?:will|would|can|do|does|could|might) {_COUNT}@unit (?P<verb>{_KILL}){_REST}"
+
+
 def strike(said: Said, context: Context) -> Strike | None:
     """The attack by name that the message makes or asks about, if it is one."""
-    odds, said = _intent(said)
-    match = find(said, context.units, *_STRIKES)
+    match = find(said, context.units, _HOW_MANY)
+    odds, said = (True, said) if match else _intent(said)
+    match = match or find(said, context.units, *_STRIKES)
     if match is None:
+        return None
+    if re.fullmatch(_KILL, match["verb"]) and not odds:
         return None
     count = match["count"]
     values: dict[str, Any] = dict(_clauses(said, match))

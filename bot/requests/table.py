@@ -161,10 +161,12 @@ class NextPhase:
 
 @dataclass(frozen=True)
 class EndTurn:
-    """End the turn: every phase that is left of it."""
+    """End the turn: every phase that is left of it; or every turn that is left of the round."""
+
+    whole_round: bool = False
 
     def __str__(self) -> str:
-        return "end turn"
+        return "end round" if self.whole_round else "end turn"
 
 
 @dataclass(frozen=True)

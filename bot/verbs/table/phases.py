@@ -81,7 +81,8 @@ def next_phase(request: NextPhase | EndTurn, asked: Asked, house: House) -> Repl
         raise Misread("no side is at the table yet", hint="load Saltmarsh Wardens")
     if game.over:
         raise Misread(place_words(game), hint="report")
-    question = unless_mine(request, asked, house, game, [game.place.turn])
+    whole = isinstance(request, EndTurn) and request.whole_round
+    question = unless_mine(request, asked, house, game, [game.order[-1] if whole else game.place.turn])
     if question is not None:
         return question
 
@@ -94,7 +95,7 @@ def next_phase(request: NextPhase | EndTurn, asked: Asked, house: House) -> Repl
 def _steps(request: NextPhase | EndTurn, game: Game) -> int:
     """How many phases end."""
     if isinstance(request, EndTurn):
-        return _left_of_turn(game)
+        return _left_of_turn(game) + (len(game.phases) * _turns_after(game) if request.whole_round else 0)
     if request.to is None:
         return 1
     ahead = [(place.phase, by) for by, place in enumerate(game.places[game.step + 1 :][: len(game.phases)], 1)]
@@ -103,6 +104,11 @@ def _steps(request: NextPhase | EndTurn, game: Game) -> int:
         known = ", ".join(dict.fromkeys(phase for phase, _ in ahead))
         raise Misread(f"no phase is called {request.to}; ahead are {known}", hint="next phase")
     return found[0]
+
+
+def _turns_after(game: Game) -> int:
+    """How many turns of this round follow the one that is played."""
+    return len(game.order) - 1 - game.order.index(game.place.turn)
 
 
 def _left_of_turn(game: Game) -> int:
