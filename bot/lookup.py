@@ -7,8 +7,9 @@ word finds its neighbours and is never answered as if it had been spelt right.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
+from functools import cached_property
 from typing import TypeVar
 
 from rapidfuzz import fuzz, process
@@ -20,6 +21,7 @@ Key = TypeVar("Key")
 
 MOST_NEAR = 4
 NEAR_ENOUGH = 66.0
+WITHIN = 90.0  # nearly all words of the shorter stand in the longer
 _SMALL = frozenset(
     [
         "a",
@@ -99,15 +101,19 @@ class Lookup:
         said = " ".join(sorted_words(words))
         if not said:
             return ()
-        close = process.extract(
-            said, self._owner.keys(), scorer=fuzz.ratio, score_cutoff=NEAR_ENOUGH, limit=3 * MOST_NEAR
-        )
-        within = process.extract(
-            said, self._owner.keys(), scorer=fuzz.token_set_ratio, score_cutoff=90.0, limit=3 * MOST_NEAR
-        )
-        ranked = sorted((*close, *within), key=lambda found: -fuzz.ratio(said, found[0]))
-        titles = dict.fromkeys(self._owner[name].title for name, _, _ in ranked)
-        return tuple(titles)[:MOST_NEAR]
+        found = self._close(said, fuzz.ratio, NEAR_ENOUGH)
+        if len(found) < MOST_NEAR and " " in said:
+            found += self._close(said, fuzz.token_set_ratio, WITHIN)
+        ranked = sorted(found, key=lambda name: -fuzz.ratio(said, name))
+        return tuple(dict.fromkeys(self._owner[name].title for name in ranked))[:MOST_NEAR]
+
+    def _close(self, said: str, scorer: Callable[..., float], least: float) -> list[str]:
+        close = process.extract(said, self._names, scorer=scorer, score_cutoff=least, limit=3 * MOST_NEAR)
+        return [name for name, _, _ in close]
+
+    @cached_property
+    def _names(self) -> list[str]:
+        return list(self._owner)
 
 
 def names_of(entry: Entry) -> Iterator[str]:
