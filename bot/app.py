@@ -32,7 +32,12 @@ class App:
 
     def answer(self, asked: Asked) -> Reply:
         """The reply to one message. A message delivered twice is answered from the record."""
-        asked = replace(asked, text=_storable(asked.text))
+        try:
+            return self._once(replace(asked, text=_storable(asked.text)))
+        except LedgerError as error:
+            return trouble(error)
+
+    def _once(self, asked: Asked) -> Reply:
         recorded = self.house.ledger.recorded(asked.where, asked.event) if asked.event else None
         if recorded is not None:
             return recorded
@@ -63,8 +68,7 @@ class App:
         except Refused as refused:
             return refused_reply(refused), {}
         except LedgerError as error:
-            log.error("ledger: %s", error)
-            return Reply("trouble", "The record could not be used", (Line(str(error), strong=True),)), {}
+            return trouble(error), {}
 
     def _context(self, asked: Asked, memory: dict[str, Any]) -> Context:
         return Context(
@@ -112,6 +116,12 @@ def choice_reply(unsure: Unsure) -> Reply:
     lines = tuple(Line(f"{i}. {choice}") for i, choice in enumerate(unsure.choices, 1))
     data = {"message": unsure.message, "choices": list(unsure.choices)}
     return Reply("choice", unsure.message, lines, data, offers=unsure.choices)
+
+
+def trouble(error: LedgerError) -> Reply:
+    """The record cannot be used; the complaint says what to do."""
+    log.error("ledger: %s", error)
+    return Reply("trouble", "The record could not be used", (Line(str(error), strong=True),))
 
 
 def apology(error: BaseException, reference: str) -> Reply:

@@ -19,7 +19,7 @@ from bot.ledger.draft import Draft
 from bot.ledger.entry import Entry, LedgerError, Page
 from bot.ledger.forgetting import forget_before, forget_person
 from bot.ledger.importing import checked_import
-from bot.ledger.kept import dumps, reply_from_json
+from bot.ledger.kept import dumps
 from bot.ledger.queries import (
     cut_words,
     cuts_of,
@@ -30,7 +30,7 @@ from bot.ledger.queries import (
     reply_to,
     rolls_on,
 )
-from bot.ledger.rows import entry_of, entry_row, page_of
+from bot.ledger.rows import entry_of, entry_row, page_of, reply_of
 from bot.ledger.store import Store
 from bot.reply import Reply
 from resolver.refused import Refused
@@ -77,7 +77,7 @@ class Ledger:
         with self._store.writing(asked.where) as connection:
             before = None if asked.event is None else reply_to(connection, asked.where, asked.event)
             if before is not None:
-                return reply_from_json(before)
+                return reply_of(before)
             page = open_page(connection, asked.where)
             if page is not None:
                 return self._record(connection, page, asked, kind, make)
@@ -107,7 +107,7 @@ class Ledger:
             return None
         with self._store.reading() as connection:
             kept = reply_to(connection, channel, event)
-        return None if kept is None else reply_from_json(kept)
+        return None if kept is None else reply_of(kept)
 
     def entry(self, channel: str, id: int) -> Entry | None:
         """The entry with that number, if there is one."""

@@ -34,6 +34,17 @@ def entry_row(draft: Draft, asked: Asked, kind: str, at: str, reply: Reply) -> d
     }
 
 
+def reply_of(kept: str) -> Reply:
+    """The recorded answer to a message that is delivered again."""
+    try:
+        return reply_from_json(kept)
+    except (ValueError, TypeError, KeyError, AttributeError):
+        raise LedgerError(
+            "This message was answered before, but the recorded answer is damaged. `drumhead check` names "
+            "what was changed; a backup has it as it was."
+        ) from None
+
+
 def entry_of(row: Row[Any]) -> Entry:
     """The entry of a row."""
     try:

@@ -216,6 +216,17 @@ def test_a_damaged_row_is_complained_of_when_it_is_read(kept: Path, column: str,
         assert roll(ledger).machine["id"] == 9
 
 
+@pytest.mark.parametrize("value", ["", "{}", "[]", '{"kind": "dice", "blocks": [{"block": "hologram"}]}'])
+def test_a_message_whose_answer_is_damaged_is_not_rolled_again(file: Path, value: str) -> None:
+    with Ledger(str(file), lambda: WHEN, Entropy()) as ledger:
+        roll(ledger, event="m1")
+        change(file, f"UPDATE entries SET reply = '{value}' WHERE {low(1)}")
+        for again in (lambda: roll(ledger, event="m1"), lambda: ledger.recorded("low-ferry", "m1")):
+            with pytest.raises(LedgerError, match="answered before, but the recorded answer is damaged"):
+                again()
+        assert roll(ledger, event="m2").machine["id"] == 2
+
+
 def test_a_check_while_others_roll_finds_no_faults(file: Path) -> None:
     """A check sees the record of one moment, not a page of now with rows of later."""
     with (

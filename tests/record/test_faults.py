@@ -262,6 +262,18 @@ def test_what_could_not_be_kept_whole_is_not_kept_at_all(forgetful: App) -> None
     assert forgetful.house.ledger.entries("low-ferry") == []
 
 
+def test_a_damaged_record_is_said_to_the_player(ledger: Ledger, file: Path) -> None:
+    """Not as a mistake of the program, and never with the advice to roll again."""
+    umpire = App(House(load_rulesets(), load_glossary(), ledger))
+    umpire.answer(asked("dice 3d6", event="m1"))
+    with closing(sqlite3.connect(file)) as database, database:
+        database.execute("UPDATE entries SET reply = '{'")
+    reply = umpire.answer(asked("dice 3d6", event="m1"))
+    assert (reply.kind, "`drumhead check`" in plain(reply, 200)) == ("trouble", True)
+    with closing(sqlite3.connect(file)) as database:
+        assert database.execute("SELECT count(*) FROM entries").fetchone() == (1,)
+
+
 def test_a_locked_record_is_said_to_the_player(locked: Ledger) -> None:
     umpire = App(House(load_rulesets(), load_glossary(), locked))
     assert "another program is writing to it" in plain(umpire.answer(asked("dice 3d6")), 200)
