@@ -18,7 +18,8 @@ from bot.reading.message import LONGEST, Message
 from bot.reading.needs import needs_family
 from bot.reading.questions import bare_question_family, questions_family
 from bot.reading.record import record_family
-from bot.reading.table import table_family
+from bot.reading.table import explain_family, table_family
+from bot.reading.table_roster import is_roster, roster_request
 from bot.reading.words import words_family
 
 Request = object
@@ -27,6 +28,7 @@ Family = Callable[[Message, Context], Request | None]
 
 # With a table open its messages come first; without one they come after what needs no table.
 FAMILIES: tuple[Family, ...] = (
+    explain_family,
     words_family,
     record_family,
     needs_family,
@@ -43,6 +45,8 @@ def read(text: str, context: Context) -> Request:
     message = Message(text)
     if not text.strip():
         raise Misread("there is nothing to read", hint="help")
+    if is_roster(text):
+        return roster_request(message)
     if len(text) > LONGEST:
         raise Misread(f"I read at most {LONGEST:,} characters", (LONGEST, len(text)), hint="send it in parts")
     answer = conversation_family(message, context, read)

@@ -15,6 +15,7 @@ from bot.reading.said import Said, said_of
 from bot.reading.strikes import comparison, strike
 from bot.reading.table_roster import roster_request
 from bot.requests.action import ChargeAt, Strike
+from bot.requests.table import Explain
 
 LONGEST = 400  # characters; whatever is said of units is shorter
 OPENING = "open table Saltmarsh Wardens against Kiln Guard"
@@ -32,6 +33,12 @@ def table_family(message: Message, context: Context) -> object | None:
     if found is not None or said.end - said.start > LONGEST:
         return found
     return phrase(said, context) or _about_units(said, context)
+
+
+def explain_family(message: Message, context: Context) -> object | None:
+    """How much explanation a person wants, said in just those words, with or without a table."""
+    found = phrase(said_of(message), context) if len(message.text) < LONGEST and "expl" in message.plain else None
+    return found if isinstance(found, Explain) else None
 
 
 def _about_units(said: Said, context: Context) -> object | None:

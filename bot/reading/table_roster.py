@@ -21,6 +21,14 @@ _FENCE = re.compile(r"^\s*```\w*[ \t]*\n?|\n?```\s*$")
 _YAML = re.compile(r"^(?:\s*#[^\n]*\n|\s*\n|---\n)*\s*(?:side|units|about)\s*:", re.MULTILINE)
 
 
+LONGEST_ROSTER = 100_000  # characters
+
+
+def is_roster(text: str) -> bool:
+    """Whether the message says that the lines after its first one are a roster; such a message may be long."""
+    return len(text) <= LONGEST_ROSTER and "\n" in text and _HEAD.match(text) is not None
+
+
 def roster_request(message: Message) -> PasteRoster | TypeRoster | None:
     """The roster that the message brings, if it brings one."""
     text = message.text

@@ -14,11 +14,12 @@ from bot.table.current import any_game
 
 
 def unit_names(house: House, where: str) -> tuple[str, ...]:
-    """Every name that a unit of the open table answers to; none without an open table."""
+    """Every name that a unit of the open table answers to (or a side, before there are units); none without a table."""
     game = any_game(house, where)
     if game is None or not game.open:
         return ()
-    return tuple(dict.fromkeys(name for name, _ in _names(game)))
+    names = [name for name, _ in _names(game)] or [side.name for side in game.sides] or ["the table"]
+    return tuple(dict.fromkeys(names))
 
 
 def _names(game: Game) -> list[tuple[str, Key]]:

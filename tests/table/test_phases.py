@@ -199,3 +199,21 @@ def test_every_answer_about_the_table_carries_the_whole_state(tmp_path: Path, me
         assert data["kind"] == "table"
         assert isinstance(data["said"], str)
         assert {"open", "ruleset", "round", "turn", "phase", "sides", "over"} <= set(data["state"])
+
+
+def test_a_long_roster_is_read_and_a_longer_message_is_not(tmp_path: Path) -> None:
+    units = "\n".join(
+        f"Squad {n}: M6 T4, 5 models W1 Sv4+, long rifle range 24 A1 BS4+ S4 AP-1 damage 1" for n in range(1, 31)
+    )
+    many = "\n".join(f"# a remark of no weight at all, number {n}" for n in range(120))
+    with table(tmp_path) as app:
+        (reply,) = play(app, f"roster for Kiln Guard\n{many}\n{units}")
+        assert len(reply.machine["state"]["sides"][1]["units"]) == 32
+        assert "at most 5,000" in say(app, "x" * 6000).title
+
+
+def test_before_any_roster_is_loaded_the_table_is_asked_first(tmp_path: Path) -> None:
+    with umpire(tmp_path) as app:
+        play(app, "open table")
+        assert say(app, "Where are we?").kind == "table"
+        play(app, "explain short")
