@@ -127,5 +127,6 @@ def trouble(error: LedgerError) -> Reply:
 def apology(error: BaseException, reference: str) -> Reply:
     """A bug: a plain apology with a reference; the trace goes to the log."""
     log.error("unexpected error %s", reference, exc_info=error)
-    said = f"Something went wrong on my side (reference {reference}). Nothing was rolled; please try again."
-    return Reply("trouble", said)
+    said = f"Something went wrong on my side (reference {reference})."
+    counted = Line("If you rolled, `log` shows whether it counted; otherwise please try again.")
+    return Reply("trouble", said, (counted,))
