@@ -22,6 +22,7 @@ from bot.desk import Desk
 from bot.glossary import load_glossary
 from bot.house import DEFAULT_RULESET, House
 from bot.ledger import Ledger, LedgerError
+from bot.misread import Misread
 from bot.settings import Settings
 from resolver.ruleset import Ruleset
 
@@ -33,7 +34,7 @@ def main(argv: list[str] | None = None) -> int:
     _log_to_a_file()
     try:
         status: int = options.run(options)
-    except LedgerError as error:
+    except (LedgerError, Misread, OSError) as error:
         print(f"drumhead: {error}", file=sys.stderr)
         return 1
     return status
@@ -68,10 +69,17 @@ def _parser() -> argparse.ArgumentParser:
     commands = parser.add_subparsers(title="commands")
     talk = commands.add_parser("console", parents=again, help="talk to the umpire here; also without a command")
     talk.set_defaults(run=_console)
+    parser.set_defaults(also=[])
+    talk.add_argument(
+        "--also", action="append", default=argparse.SUPPRESS, metavar="NAME", help="another player: NAME: message"
+    )
     ask = commands.add_parser("ask", parents=again, help="one message, one answer")
     ask.add_argument("--json", action="store_true", help="print the machine form; MESSAGE - reads one a line")
     ask.add_argument("message", nargs="+")
     ask.set_defaults(run=_ask)
+    report = commands.add_parser("report", parents=again, help="the battle report of the channel's game")
+    report.add_argument("--html", type=Path, metavar="FILE", help="as one page with pictures; otherwise Markdown")
+    report.set_defaults(run=_report)
     _add_record_commands(commands)
     chat = commands.add_parser("discord", parents=again, help="serve Discord; the token comes from DISCORD_TOKEN")
     chat.add_argument("--settings", type=Path, help="settings instead of the shipped config/bot.yaml")
@@ -113,7 +121,7 @@ def _place(default: str | None = None) -> argparse.ArgumentParser:
 def _player(default: str | None = None) -> argparse.ArgumentParser:
     """Who speaks, by which rules."""
     options = argparse.ArgumentParser(add_help=False)
-    options.add_argument("--who", default=default or "you", help="who is speaking")
+    options.add_argument("--who", default=default or "player", help="who is speaking")
     options.add_argument(
         "--ruleset", default=default or DEFAULT_RULESET, help="used where the channel has not chosen"
     )
@@ -150,7 +158,7 @@ def _console(options: argparse.Namespace) -> int:
 
     history = user_state_path("drumhead") / "history"
     with opened(options) as desk:
-        console.run(desk.ask, options.who, options.channel, history)
+        console.run(desk.ask, [options.who, *options.also], options.channel, history)
     return 0
 
 
@@ -166,6 +174,19 @@ def _ask(options: argparse.Namespace) -> int:
     else:
         console.show(reply)
     return 2 if reply.kind in ("misread", "choice") else 0
+
+
+def _report(options: argparse.Namespace) -> int:
+    from bot.verbs.table.report import html_report, markdown_report
+
+    with _there(options) as ledger:
+        house = House(_rulesets(options.ruleset), load_glossary(), ledger, options.ruleset)
+        if options.html is None:
+            print(markdown_report(house, options.channel))
+        else:
+            options.html.write_text(html_report(house, options.channel), encoding="utf-8")
+            print(f"The report is in {options.html}.")
+    return 0
 
 
 @contextmanager

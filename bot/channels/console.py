@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import shutil
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 from typing import TextIO
 
@@ -33,22 +33,27 @@ STYLES = {Tone.TITLE: "bold cyan", Tone.STRONG: "bold", Tone.PLAIN: "", Tone.QUI
 NARROWEST, WIDEST = 20, 100
 
 
-def run(answer: Answer, who: str, where: str, history: Path) -> None:
-    """Talk until the player leaves or the input ends."""
-    if sys.stdin.isatty() and sys.stdout.isatty():
-        _converse(answer, who, where, _prompted(history))
-    else:
-        _converse(answer, who, where, _piped(sys.stdin))
-
-
-def _converse(answer: Answer, who: str, where: str, messages: Iterator[str]) -> None:
+def run(answer: Answer, players: Sequence[str], where: str, history: Path) -> None:
+    """Talk until the players leave or the input ends. The first player speaks where no name stands before a message:
+    "Ben: what now" is Ben's, if Ben is one of `players`.
+    """
+    on_terminal = sys.stdin.isatty() and sys.stdout.isatty()
     print(GREETING, flush=True)
-    for message in messages:
-        text = message.strip()
+    for message in _prompted(history) if on_terminal else _piped(sys.stdin):
+        who, text = speaker(message.strip(), players)
         if text.lower() in LEAVE:
             break
         if text:
             show(answer(Asked(text=text, who=who, where=where)))
+
+
+def speaker(message: str, players: Sequence[str]) -> tuple[str, str]:
+    """Who says a message, and what is said."""
+    name, colon, rest = message.partition(": ")
+    for player in players[1:] if colon else ():
+        if name.lower() == player.lower():
+            return player, rest.strip()
+    return players[0], message
 
 
 def _piped(stream: TextIO) -> Iterator[str]:
