@@ -253,6 +253,17 @@ class Lesson:
 
 
 @dataclass(frozen=True)
+class LessonFix:
+    """One die of the handful just typed put right: its place from 1, and its face."""
+
+    die: int
+    face: int
+
+    def __str__(self) -> str:
+        return f"die {self.die} was {self.face}"
+
+
+@dataclass(frozen=True)
 class LessonDice:
     """The faces of the handful that the lesson asked for."""
 

@@ -135,3 +135,21 @@ def test_a_typed_attack_is_played_step_by_step_without_a_table(tmp_path: Path) -
 def test_what_the_ruleset_forbids_is_warned_about_before_the_lesson(tmp_path: Path) -> None:
     with table(tmp_path, "next phase", "Reed Runners advance", SHOOTING) as app:
         assert say(app, START).kind == "choice"
+
+
+def test_a_single_die_can_be_put_right(tmp_path: Path) -> None:
+    with table(tmp_path, SHOOTING, "own dice yes", START, "4444411111") as app:
+        assert next_step(play(app, "die 6 was a 5")[0]) == ("wound", 6, "5+")
+        assert next_step(play(app, "no, the last die was 4")[0]) == ("wound", 7, "5+")
+        assert "6-faced die shows 1 to 6, not 9" in say(app, "die 2 was 9").title
+        assert "no die 30" in say(app, "die 30 was 4").title
+        (done,) = play(app, "1 1 1 1 1 1 1")
+        assert done.machine["totals"]["hits"] == 7
+        entry = app.house.ledger.entry("low-ferry", done.machine["id"])
+        assert entry is not None
+        assert len(entry.data["steps"]) == 2
+
+
+def test_the_umpires_dice_are_not_put_right(tmp_path: Path) -> None:
+    with table(tmp_path, SHOOTING, START, "roll") as app:
+        assert "only dice that you typed yourself" in say(app, "die 2 was 6").title

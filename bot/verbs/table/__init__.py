@@ -70,4 +70,5 @@ TABLE_VERBS: Mapping[type, Callable[[Any, Asked, House], Reply]] = {
     action.StepByStep: lesson.start,
     action.Lesson: lesson.word,
     action.LessonDice: lesson.dice,
+    action.LessonFix: lesson.fix,
 }

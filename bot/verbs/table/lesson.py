@@ -14,7 +14,7 @@ from bot.house import House
 from bot.ledger import Draft, Entry
 from bot.misread import Misread
 from bot.reply import Line, Note, Reply
-from bot.requests.action import Lesson, LessonDice, StepByStep, Strike
+from bot.requests.action import Lesson, LessonDice, LessonFix, StepByStep, Strike
 from bot.requests.attack import Odds, Roll
 from bot.standing import Game
 from bot.steps import Walked, outcome, pick_up, walk, wrong_faces
@@ -25,6 +25,7 @@ from bot.table.units import unit_names
 from bot.verbs.attack_answer import attack_blocks, attack_data
 from bot.verbs.table.blow import Blow, strike_blow
 from bot.verbs.table.strike import ready, who_whom
+from bot.wording import plural
 from resolver.live import Throw, roll
 from resolver.plan import Plan, plan
 
@@ -115,6 +116,8 @@ def _under_way(asked: Asked, house: House) -> Walk:
         raise Misread("no step-by-step attack is under way", hint=EXAMPLE)
     later = house.ledger.entries(asked.where, since=begun.id)
     steps = [entry for entry in later if entry.kind == "step" and entry.data.get("lesson") == begun.id]
+    replaced = {entry.data.get("replaces") for entry in steps}
+    steps = [entry for entry in steps if entry.id not in replaced]
     meant = _meant(begun.data["meant"], asked, house)
     game = game_before(house, asked.where, begun.id) if isinstance(meant, Strike) else None
     return _walk(meant, asked, house, begun.id, game, steps)
@@ -154,7 +157,28 @@ def dice(request: LessonDice, asked: Asked, house: House) -> Reply:
     return _thrown(under_way, asked, house, request.faces)
 
 
-def _thrown(under_way: Walk, asked: Asked, house: House, faces: Sequence[int] | None) -> Reply:
+def fix(request: LessonFix, asked: Asked, house: House) -> Reply:
+    """One die of the handful just typed put right; the handful is recorded anew in its place."""
+    under_way = _under_way(asked, house)
+    if not under_way.steps or not under_way.steps[-1].declared:
+        raise Misread("only dice that you typed yourself, in the step just done, can be put right", hint="die 3 was 5")
+    last = under_way.steps[-1]
+    place = request.die or len(last.faces)
+    if not 1 <= place <= len(last.faces):
+        raise Misread(f"that step has {plural(len(last.faces), 'die').replace('dies', 'dice')}, no die {place}")
+    faces = [*last.faces[: place - 1], request.face, *last.faces[place:]]
+    before = replace(under_way, steps=under_way.steps[:-1])
+    throw = before.walked.next
+    assert throw is not None
+    wrong = wrong_faces(throw, faces)
+    if wrong is not None:
+        raise Misread(wrong, hint="die 3 was 5")
+    return _thrown(before, asked, house, faces, replaces=last.id)
+
+
+def _thrown(
+    under_way: Walk, asked: Asked, house: House, faces: Sequence[int] | None, replaces: int | None = None
+) -> Reply:
     """Record one handful, then ask for the next, or record the attack if that was the last."""
     throw = under_way.walked.next
     assert throw is not None
@@ -166,6 +190,8 @@ def _thrown(under_way: Walk, asked: Asked, house: House, faces: Sequence[int] | 
         draft.read, draft.ruleset = f"{throw.step}: {throw.count}d{throw.sides}", under_way.planned.ruleset.id
         said = outcome(throw, fallen)
         draft.data = {"lesson": under_way.number, "said": said}
+        if replaces is not None:
+            draft.data["replaces"] = replaces
         walked = walk(under_way.planned, [*(entry.faces for entry in under_way.steps), fallen])
         return _asking(house, asked, under_way, walked, f"#{draft.id} {said}", fallen)
 
