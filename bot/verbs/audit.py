@@ -19,12 +19,14 @@ from resolver.fairness import (
     enough_for_faces,
     even_faces,
     face_counts,
+    frequency,
     high_and_low,
     runs,
     serial,
     smallest_bias,
 )
 
+MANY = 100  # bits that the frequency test asks for (its source recommends them)
 ODD = 0.01  # fair dice look this odd once in a hundred pages
 
 
@@ -47,8 +49,11 @@ class Sample:
         """The tests that so many dice allow, by what they look at."""
         found: dict[str, Finding] = {}
         if enough_for_faces(len(self.faces), self.sides):
+            halves = high_and_low(self.faces, self.sides)
             found["faces"] = even_faces(self.faces, self.sides)
-            found["runs"] = runs(high_and_low(self.faces, self.sides))
+            found["runs"] = runs(halves)
+            if len(halves) >= MANY:
+                found["halves"] = frequency(halves)
         if enough_for_faces(len(self.faces), self.sides**2):
             found["pairs"] = serial([face - 1 for face in self.faces], self.sides, 2)[0]
         return found
@@ -115,6 +120,7 @@ def _said(name: str, finding: Finding) -> str:
     words = {
         "faces": f"faces: chi-square {finding.value:.2f} on {finding.freedom} degrees of freedom",
         "runs": f"runs of high and low: {finding.value:g}",
+        "halves": f"high against low: {finding.value:.2f} standard deviations from even",
         "pairs": f"pairs in a row: {finding.value:.2f} on {finding.freedom} degrees of freedom",
     }
     return f"{words[name]}; fair dice look at least this odd {_times(finding.chance)}"

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import Any
 
 from bot.house import House
 from bot.ledger import Entry
@@ -50,9 +49,7 @@ class Recorded:
             faces = [die[0] for die in self._last[place]]
         if len(faces) != throw.count or not all(1 <= face <= throw.sides for face in faces):
             again = " again" if throw.again else ""
-            raise Differs(
-                f"the {throw.step} step asks for {throw.count}d{throw.sides}{again}, recorded were {faces}"
-            )
+            raise Differs(f"the {throw.step} step asks for {throw.count}d{throw.sides}{again}, recorded were {faces}")
         return faces
 
     def check_used(self) -> None:
@@ -61,8 +58,3 @@ class Recorded:
             for step, dice in group.items():
                 if dice:
                     raise Differs(f"the {step} step asks for {len(dice)} dice fewer than were recorded")
-
-
-def totals_of(data: Mapping[str, Any]) -> dict[str, int]:
-    """The recorded totals of an attack."""
-    return dict(data.get("totals", {}))

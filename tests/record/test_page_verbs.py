@@ -131,7 +131,7 @@ def test_an_audit_says_what_so_many_dice_could_have_shown(say: Say) -> None:
     reply = say("audit")
     (sample,) = reply.machine["samples"]
     assert (sample["sides"], sample["dice"], sum(sample["counts"])) == (6, 120, 120)
-    assert set(sample["tests"]) == {"faces", "runs"}
+    assert set(sample["tests"]) == {"faces", "runs", "halves"}
     assert sample["smallest_bias"] == pytest.approx(0.1219, abs=0.0005)
     said = "120 dice cannot show a small bias: a face that comes 16.7% of the time would have to come 28.9%"
     assert said in plain(reply, 400)
@@ -142,7 +142,7 @@ def test_the_umpires_dice_are_fair(say: Say) -> None:
     for _ in range(60):
         say("dice 100d6")
     reply = say("audit")
-    assert set(reply.machine["samples"][0]["tests"]) == {"faces", "runs", "pairs"}
+    assert set(reply.machine["samples"][0]["tests"]) == {"faces", "runs", "halves", "pairs"}
     assert not reply.machine["odd"]
     assert "nothing here speaks against fair dice" in plain(reply, 200)
 
