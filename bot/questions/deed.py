@@ -178,6 +178,8 @@ def _asks(roles: _Roles, question: Question) -> tuple[list[tuple[str, str]], boo
             return [], False
         return _in_order([*roles.before, *roles.main, *roles.next]), False
     shared = [*_after(roles.before), *roles.states]
+    if {"engaged", "not engaged"} <= set(shared):
+        return [], False
     if question.concepts & _AGAIN and len(roles.main) == 1:
         shared = shared or [*_after(roles.main)]
     if _OTHER_TURN in question.concepts:
