@@ -5,7 +5,6 @@ A bug in an answer becomes an apology with a reference here; the trace goes to t
 
 from __future__ import annotations
 
-import asyncio
 from collections.abc import Callable
 from concurrent.futures import Future, ThreadPoolExecutor
 from types import TracebackType
@@ -41,6 +40,8 @@ class Desk:
 
     async def ask_soon(self, asked: Asked) -> Reply:
         """The reply, awaited without holding up the event loop."""
+        import asyncio  # only channels that wait like this pay for loading it
+
         future = self._submit(asked)
         await asyncio.wait([asyncio.wrap_future(future)])
         return self._settled(future)
