@@ -13,32 +13,28 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import Any
+from weakref import WeakValueDictionary
 
 import discord
 from discord.ext import commands
 
 from bot.app import apology
 from bot.channels import discord_listening as listening
+from bot.channels import discord_said as said
 from bot.channels.discord_commands import COMMANDS
 from bot.channels.discord_counter import Counter, Speaker
 from bot.channels.discord_offers import Act
 from bot.channels.discord_pace import Paces, Seen, Turn
 from bot.channels.discord_persist import LET_DOWN, Sleep, in_time, persist
-from bot.channels.discord_sending import FIRST_ANSWER, Sender, permissions
+from bot.channels.discord_sending import FIRST_ANSWER, Sender
 from bot.channels.discord_shown import NO_MENTIONS, Shown
 from bot.channels.discord_slash_text import asks
 from bot.channels.discord_views import filled_in, form_of, pressed
-from bot.reply import Line, Reply
+from bot.reply import Reply
 from bot.settings import Discord
 from bot.suggest import Suggest
 
 log = logging.getLogger(__name__)
-
-SLOW_DOWN = Reply("slow down", "One moment, please: that is more than I can take in. Try again in a few seconds.")
-TOO_OLD = Reply("trouble", "I no longer know that button. Say it as a message, please.")
-CLOSING = Reply("trouble", "I am just closing for a moment; please say that again in a minute.")
-NOT_YOURS = Reply("trouble", "Only somebody who moderates this channel may change how I listen here.")
-UNREADABLE = Reply("trouble", "I cannot read a reply that does not mention me. Answer with my name in it, please.")
 
 SAID = (discord.MessageType.default, discord.MessageType.reply)
 
@@ -78,8 +74,8 @@ class Umpire(commands.AutoShardedBot):
         )
         self.room, self.counter, self.sender = room, room.counter, Sender(room.sleep)
         self.seen = Seen()
-        self.people = Paces(room.settings.person, room.clock)
-        self.places = Paces(room.settings.channel, room.clock)
+        self.people, self.places = Paces(room.settings.person), Paces(room.settings.channel)
+        self.queues: WeakValueDictionary[int, asyncio.Lock] = WeakValueDictionary()
         self.leaving = False
         self.answered = self.busy = 0
         self.idle = asyncio.Event()
@@ -117,21 +113,29 @@ class Umpire(commands.AutoShardedBot):
         assert self.user is not None
         if message.author.bot or message.webhook_id is not None or self.leaving or message.type not in SAID:
             return
+        arrived = self.room.clock()
         with self.working():
-            where = place(message.channel.id)
-            text = await self._words(message, where)
-            if text is None or not self.seen.first(message.id):
-                return
-            try:
-                shown = await self._answer(message, text, where)
-                if shown is not None:
-                    await self.sender.post(message.channel, shown, message.id, message)
-                    self.answered += 1
-            except discord.Forbidden as error:
-                log.warning("may not write in %s: %s", where, error)
-            except (discord.HTTPException, *LET_DOWN) as error:
-                self.seen.unanswered(message.id)
-                log.error("an answer in %s could not be posted: %s", where, error)
+            async with self._queue(message.channel.id):
+                await self._heard(message, place(message.channel.id), arrived)
+
+    def _queue(self, channel: int) -> asyncio.Lock:
+        """The messages of one channel are answered one after the other, in their order."""
+        return self.queues.setdefault(channel, asyncio.Lock())
+
+    async def _heard(self, message: discord.Message, where: str, arrived: float) -> None:
+        text = await self._words(message, where)
+        if text is None or not self.seen.first(message.id):
+            return
+        try:
+            shown = await self._answer(message, text, where, arrived)
+            if shown is not None:
+                await self.sender.post(message.channel, shown, message.id, message)
+                self.answered += 1
+        except discord.Forbidden as error:
+            log.warning("may not write in %s: %s", where, error)
+        except (discord.HTTPException, *LET_DOWN) as error:
+            self.seen.unanswered(message.id)
+            log.error("an answer in %s could not be posted: %s", where, error)
 
     async def _words(self, message: discord.Message, where: str) -> str | None:
         """The words meant for the umpire; None for anything that is none of its business."""
@@ -149,22 +153,27 @@ class Umpire(commands.AutoShardedBot):
             return None
         return text
 
-    async def _answer(self, message: discord.Message, text: str, where: str) -> Shown | None:
-        turn = self._turn(message.author.id, message.channel.id)
+    async def _answer(self, message: discord.Message, text: str, where: str, arrived: float) -> Shown | None:
+        turn = self._turn(message.author.id, message.channel.id, arrived)
         if turn is not Turn.GO:
-            return Shown(SLOW_DOWN) if turn is Turn.SLOW_DOWN else None
+            return Shown(said.SLOW_DOWN) if turn is Turn.SLOW_DOWN else None
         if not text and not message.content:
-            return Shown(UNREADABLE)
-        return await self.counter.answer(text or "help", self._speaker(message), f"message {message.id}")
+            return Shown(said.UNREADABLE)
+        speaker = self._speaker(message)
+        wish = listening.wish(text)
+        if wish is not None:
+            allowed = speaker.moderator or message.guild is None
+            return Shown(await self._set_listening(where, wish) if allowed else said.NOT_YOURS)
+        return await self.counter.answer(text or "help", speaker, f"message {message.id}")
 
     def _speaker(self, message: discord.Message) -> Speaker:
         author = message.author
         moderator = listening.moderates(message.channel, author)
         return Speaker(author.id, author.display_name, place(message.channel.id), moderator)
 
-    def _turn(self, person: int, channel: int) -> Turn:
-        turn = self.people.turn(person)
-        return self.places.turn(channel) if turn is Turn.GO else turn
+    def _turn(self, person: int, channel: int, now: float) -> Turn:
+        turn = self.people.turn(person, now)
+        return self.places.turn(channel, now) if turn is Turn.GO else turn
 
     # interactions
 
@@ -175,7 +184,7 @@ class Umpire(commands.AutoShardedBot):
         data: Any = interaction.data or {}
         offer = await self.counter.off_loop(self.counter.shelf.offer, where_of(interaction), pressed(data))
         if offer is None:
-            await self._tell(interaction, TOO_OLD)
+            await self._tell(interaction, said.TOO_OLD)
         elif interaction.type is discord.InteractionType.modal_submit:
             own = offer.act is Act.OWN_DICE
             text = f"{offer.text} with dice {filled_in(data)}" if own else filled_in(data)
@@ -199,11 +208,12 @@ class Umpire(commands.AutoShardedBot):
         if not self.seen.first(interaction.id):
             return
         if self.leaving:
-            await self._tell(interaction, CLOSING)
+            await self._tell(interaction, said.CLOSING)
             return
         with self.working():
-            if self._turn(interaction.user.id, interaction.channel_id or 0) is not Turn.GO:
-                await self._tell(interaction, SLOW_DOWN)
+            now = self.room.clock()
+            if self._turn(interaction.user.id, interaction.channel_id or 0, now) is not Turn.GO:
+                await self._tell(interaction, said.SLOW_DOWN)
                 return
             asker = self._asker(interaction)
             coming = asyncio.create_task(
@@ -238,19 +248,13 @@ class Umpire(commands.AutoShardedBot):
     async def set_listening(self, interaction: Asking, on: bool) -> None:
         """Opt a channel in to plain messages, or out: moderators only, or anyone in a conversation of their own."""
         if interaction.guild_id is not None and not self._asker(interaction).moderator:
-            await self._tell(interaction, NOT_YOURS)
+            await self._tell(interaction, said.NOT_YOURS)
             return
-        await self.counter.off_loop(self.room.listening.turn, where_of(interaction), on)
-        await self._tell(interaction, self._listening_words(on))
+        await self._tell(interaction, await self._set_listening(where_of(interaction), on))
 
-    def _listening_words(self, on: bool) -> Reply:
-        if not on:
-            return Reply("listening", "From now on I answer here only what is addressed to me.")
-        lines = [Line("Table talk stays unanswered.")]
-        if not self.intents.message_content:
-            lines.append(Line("My host has not let me read plain messages yet (plain_messages in bot.yaml)."))
-        title = "From now on I act here on messages that begin with a verb or a unit's action and read completely."
-        return Reply("listening", title, tuple(lines))
+    async def _set_listening(self, where: str, on: bool) -> Reply:
+        await self.counter.off_loop(self.room.listening.turn, where, on)
+        return said.listening(on, self.intents.message_content)
 
     # what should not happen
 
@@ -268,9 +272,10 @@ class Umpire(commands.AutoShardedBot):
         if isinstance(subject, discord.Interaction) and not subject.response.is_done():
             await self._tell(subject, reply)
         elif isinstance(subject, discord.Message):
-            allowed = permissions(subject.channel)
-            if allowed is None or allowed.send_messages:
+            try:
                 await self.sender.post(subject.channel, Shown(reply), subject.id)
+            except (discord.HTTPException, *LET_DOWN) as unsaid:
+                log.warning("an apology could not be posted: %s", unsaid)
 
 
 def place(channel: int) -> str:

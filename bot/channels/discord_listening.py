@@ -14,6 +14,10 @@ LISTENING = "listening\n"  # where a channel's setting is remembered; no person 
 MOST_ROSTER_BYTES = 20_000
 _ROSTER_FILE = re.compile(r".*\.(?:ya?ml|txt)", re.IGNORECASE)
 _MENTION = re.compile(r"<@!?(\d{1,20})>")
+_LISTEN = re.compile(
+    r"(?:please )?(?:listen(?: here)?(?: on| (?P<off>off))?|(?P<no>stop|do not|don't) listen(?:ing)?(?: here)?)[.! ]*",
+    re.IGNORECASE,
+)
 _CODE = re.compile(r"^`([^`\n]+)`$|^```(?:\w*\n)?(.+?)```$", re.DOTALL)
 
 Opens = Callable[[str, str], bool]
@@ -62,6 +66,12 @@ def words(content: str, me: int, names: Mapping[int, str]) -> str:
     text = _MENTION.sub(said, content).strip(" \t\n,:")
     code = _CODE.match(text)
     return text if code is None else (code[1] or code[2]).strip()
+
+
+def wish(text: str) -> bool | None:
+    """Whether the message asks to listen to plain messages, or no longer to; None if it is about something else."""
+    match = _LISTEN.fullmatch(text)
+    return None if match is None else match["off"] is None and match["no"] is None
 
 
 def roster_file(message: discord.Message) -> discord.Attachment | None:

@@ -7,12 +7,12 @@ from __future__ import annotations
 
 import hashlib
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 
 from bot.ledger import Ledger
-from bot.reply import Reply
+from bot.reply import Line, Reply
 
 MOST_ID = 100
 MOST_LABEL = 80
@@ -72,10 +72,18 @@ def _usual(reply: Reply) -> Iterable[Offer]:
         yield Offer("why", f"why #{number}")
     if reply.kind == "misread" and data.get("missing"):
         yield Offer("answer", reply.title, Act.TELL)
+    lesson = data.get("lesson")
+    if isinstance(lesson, Mapping) and lesson.get("next"):
+        yield Offer("my own dice", _first_line(reply), Act.TELL)
     if data.get("state", {}) and data["state"].get("open"):
         yield Offer("what now", "what now")
         if isinstance(number, int):
             yield Offer("undo", f"undo #{number}")
+
+
+def _first_line(reply: Reply) -> str:
+    """What a lesson asks for: how many dice to pick up."""
+    return next((block.text for block in reply.blocks if isinstance(block, Line)), reply.title)
 
 
 def exactly(reply: Reply, offer: str) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import OrderedDict
-from collections.abc import Callable, Hashable
+from collections.abc import Hashable
 from dataclasses import dataclass
 from enum import Enum
 
@@ -28,15 +28,15 @@ class _Budget:
 
 
 class Paces:
-    """A budget for each person or channel, refilled by time; `clock` gives seconds."""
+    """A budget for each person or channel, refilled by time."""
 
-    def __init__(self, pace: Pace, clock: Callable[[], float]) -> None:
-        self._pace, self._clock = pace, clock
+    def __init__(self, pace: Pace) -> None:
+        self._pace = pace
         self._budgets: OrderedDict[Hashable, _Budget] = OrderedDict()
 
-    def turn(self, who: Hashable) -> Turn:
-        """Spend one message of the budget."""
-        budget = self._refilled(who)
+    def turn(self, who: Hashable, now: float) -> Turn:
+        """Spend one message of the budget, at the second at which it arrived."""
+        budget = self._refilled(who, now)
         if budget.left >= 1:
             budget.left -= 1
             budget.told = False
@@ -44,11 +44,11 @@ class Paces:
         told, budget.told = budget.told, True
         return Turn.PASS_OVER if told else Turn.SLOW_DOWN
 
-    def _refilled(self, who: Hashable) -> _Budget:
-        now = self._clock()
+    def _refilled(self, who: Hashable, now: float) -> _Budget:
         budget = self._budgets.pop(who, None) or _Budget(self._pace.at_once, now)
-        budget.left = min(self._pace.at_once, budget.left + (now - budget.at) * self._pace.a_second)
-        budget.at = now
+        passed = max(0.0, now - budget.at)
+        budget.left = min(self._pace.at_once, budget.left + passed * self._pace.a_second)
+        budget.at += passed
         self._budgets[who] = budget
         if len(self._budgets) > MOST_REMEMBERED:
             self._budgets.popitem(last=False)

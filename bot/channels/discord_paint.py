@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from bot.channels.discord_documents import as_written, document_of
 from bot.channels.paint import PAINTERS, clean, faces_text
 from bot.reply import Bars, Block, Caret, Dice, Line, Note, Picture, Reply, Table
 
@@ -38,7 +39,8 @@ def rows(reply: Reply, pictured: bool = False) -> Iterator[Row]:
     """The lines of the whole reply."""
     yield from map(_strong, _lines(reply.title))
     notes: list[str] = []
-    for block in reply.blocks:
+    document = document_of(reply)
+    for block in reply.blocks if document is None else as_written(reply, document):
         if isinstance(block, Note):
             notes.extend(map(escaped, _lines(block.text)))
             continue
@@ -56,6 +58,9 @@ def _quiet(notes: list[str]) -> Iterator[Row]:
 
 
 def _line(block: Line) -> Iterator[Row]:
+    if _INDENTED.search(block.text):
+        yield from (Row(clean(line).replace("`", "ˋ"), fixed=True) for line in block.text.splitlines())
+        return
     for line in _lines(block.text):
         yield _strong(line) if block.strong else Row(at_the_start(escaped(line)))
 
@@ -96,6 +101,7 @@ BLOCKS: Mapping[type[Block], Callable[[Any], Iterator[Row]]] = {
 
 _MARKS = re.compile(r"[\\*_`]|~~|\|\||<(?=[@#:/!?t])|\[(?=[^\]]*\]\()")
 _LINE_MARKS = re.compile(r"^(\s*)(?=(?:#{1,3}|-#|[-+]) |>)")
+_INDENTED = re.compile(r"\n[ -]*  [^\n]*\n")  # columns or levels that a proportional line would lose
 _MENTION = re.compile(r"@(?=everyone|here)")
 
 

@@ -18,7 +18,7 @@ log = logging.getLogger(__name__)
 T = TypeVar("T")
 Sleep = Callable[[float], Awaitable[None]]
 
-TRIES = 5
+TRIES = 8  # a good minute in all
 LONGEST_PAUSE = 60.0
 LONGEST_ATTEMPT, SHORT_PAUSE = 0.7, 0.1  # seconds, where a first answer is due
 # What may be better the next time. (A TimeoutError is an OSError.)

@@ -29,8 +29,8 @@ class Sender:
     async def post(self, channel: Any, shown: Shown, event: int, reply_to: discord.Message | None = None) -> None:
         """Post the answer in a channel, in reply to a message."""
         allowed = permissions(channel)
-        if shown.drawn is not None and allowed is not None and not allowed.attach_files:
-            shown = shown.without_picture()
+        if shown.has_files and allowed is not None and not allowed.attach_files:
+            shown = shown.without_files()
         for part in range(len(shown.said)):
             first = reply_to if part == 0 else None
             await self._post(channel, shown, part, f"{event}-{part}", first)
@@ -45,8 +45,8 @@ class Sender:
         try:
             await persist(lambda: channel.send(**_posted(shown, part, nonce, channel, reply_to)), self._sleep)
         except discord.HTTPException as error:
-            plain = shown.without_picture()
-            if error.status not in (400, 403) or not (reply_to or shown.drawn) or part >= len(plain.said):
+            plain = shown.without_files()
+            if error.status not in (400, 403) or not (reply_to or shown.has_files) or part >= len(plain.said):
                 raise
             log.info("posting more plainly, since it was refused: %s", error)
             await persist(lambda: channel.send(**_posted(plain, part, f"{nonce}p", channel, None)), self._sleep)
@@ -61,6 +61,8 @@ class Sender:
             deferred = await self._defer(interaction, private)
         shown, really_private = await coming
         try:
+            if shown.has_files and not _may_attach(interaction):
+                shown = shown.without_files()
             if deferred:
                 await self._after_deferral(interaction, shown, private, really_private)
             else:
@@ -85,7 +87,6 @@ class Sender:
                 raise
 
     async def _at_once(self, interaction: discord.Interaction, shown: Shown, private: bool) -> None:
-        shown = shown if _may_attach(interaction) or shown.drawn is None else shown.without_picture()
         send = interaction.response.send_message
         await self._first(lambda: send(**shown.arguments(0), ephemeral=private, suppress_embeds=True))
         await self._follow_up(interaction, shown, private, 1)
@@ -93,7 +94,6 @@ class Sender:
     async def _after_deferral(
         self, interaction: discord.Interaction, shown: Shown, deferred_private: bool, private: bool
     ) -> None:
-        shown = shown if _may_attach(interaction) or shown.drawn is None else shown.without_picture()
         if deferred_private != private:
             await persist(interaction.delete_original_response, self._sleep)
             await self._follow_up(interaction, shown, private, 0)
@@ -131,16 +131,17 @@ async def _follow(interaction: discord.Interaction, shown: Shown, part: int, pri
 
 def _as_edit(arguments: dict[str, Any]) -> dict[str, Any]:
     """The arguments of a new message as those of an edited one."""
-    file = arguments.pop("file", None)
-    return arguments if file is None else arguments | {"attachments": [file]}
+    files = arguments.pop("files", None)
+    return arguments if files is None else arguments | {"attachments": files}
 
 
 def _may_attach(interaction: discord.Interaction) -> bool:
-    return interaction.guild_id is None or interaction.app_permissions.attach_files
+    allowed = interaction.app_permissions
+    return interaction.guild_id is None or not allowed.value or allowed.attach_files
 
 
 def permissions(channel: Any) -> discord.Permissions | None:
-    """What the bot may do in a channel; None where that is not known."""
+    """What the bot may do in a channel that it hears; None where that is not known."""
     guild = getattr(channel, "guild", None)
     if guild is None or guild.me is None or isinstance(channel, discord.PartialMessageable):
         return None
@@ -148,4 +149,4 @@ def permissions(channel: Any) -> discord.Permissions | None:
         found = channel.permissions_for(guild.me)
     except (discord.ClientException, AttributeError):
         return None
-    return found if isinstance(found, discord.Permissions) else None
+    return found if isinstance(found, discord.Permissions) and found.view_channel else None

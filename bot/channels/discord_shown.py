@@ -13,6 +13,7 @@ from typing import Any
 
 import discord
 
+from bot.channels.discord_documents import document_of
 from bot.channels.discord_offers import Offer
 from bot.channels.discord_paint import paint
 from bot.channels.discord_views import view_of
@@ -28,13 +29,10 @@ NO_MENTIONS = discord.AllowedMentions.none()
 
 @dataclass(frozen=True)
 class Drawn:
-    """A picture as a file, with the same in words."""
+    """A picture, with the same in words."""
 
     body: bytes
     alternative: str
-
-    def file(self) -> discord.File:
-        return discord.File(BytesIO(self.body), "chances.png", description=self.alternative[:MOST_ALTERNATIVE])
 
 
 @dataclass(frozen=True)
@@ -44,14 +42,32 @@ class Shown:
     reply: Reply
     offers: Sequence[tuple[Offer, str]] = ()
     drawn: Drawn | None = None
+    files: bool = True
     said: tuple[str, ...] = field(init=False)
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "said", tuple(paint(self.reply, self.drawn is not None)))
 
-    def without_picture(self) -> Shown:
+    @property
+    def has_files(self) -> bool:
+        """Whether files go with it."""
+        return self.files and (self.drawn is not None or document_of(self.reply) is not None)
+
+    def without_files(self) -> Shown:
         """The same in words only, for a place where files are not allowed."""
-        return Shown(self.reply, self.offers)
+        return Shown(self.reply, self.offers, files=False)
+
+    def _files(self) -> list[discord.File]:
+        found: list[discord.File] = []
+        if not self.files:
+            return found
+        if self.drawn is not None:
+            said = self.drawn.alternative[:MOST_ALTERNATIVE]
+            found.append(discord.File(BytesIO(self.drawn.body), "chances.png", description=said))
+        document = document_of(self.reply)
+        if document is not None:
+            found.append(discord.File(BytesIO(document.text.encode()), document.name))
+        return found
 
     def arguments(self, part: int) -> dict[str, Any]:
         """What a call that sends the message of this number needs; buttons and picture stand under the last."""
@@ -60,8 +76,9 @@ class Shown:
             view = view_of(self.offers)
             if view is not None:
                 whole["view"] = view
-            if self.drawn is not None:
-                whole["file"] = self.drawn.file()
+            files = self._files()
+            if files:
+                whole["files"] = files
         return whole
 
 

@@ -118,6 +118,19 @@ async def test_both_players_can_sit_down_by_the_same_button(
     assert "Bea sits with the Kiln Guard" in second.content
 
 
+async def test_a_lesson_takes_real_dice_by_a_form(playing: Playing, loopback: Loopback, ada: Person) -> None:
+    lesson = await said(loopback, ada, "step by step 4 shots, hit 4+, S4 into T4, save 3+")
+    form = await loopback.press(ada, lesson, "my own dice")
+    await loopback.until(lambda: form.kind == FORM)
+    assert form.form is not None
+    assert "pick up 4 dice" in str(form.form["components"])
+    step = await loopback.answer_to(await loopback.fill_in(ada, form, "6 4 2 1"))
+    assert "6 4 2 1, 2 of 4" in step.content
+    last = await loopback.answer_to(await loopback.press(ada, step, "finish"))
+    assert not last.private
+    assert "roll 4 attacks, hit 4+" in last.content
+
+
 async def test_a_question_has_its_choices_as_buttons(playing: Playing, loopback: Loopback, ada: Person) -> None:
     await said(loopback, ada, TABLE)
     warned = await said(loopback, ada, "Wardens shoot the Kiln Guard at 14")

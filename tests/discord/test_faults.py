@@ -7,6 +7,7 @@ from collections.abc import Awaitable, Callable
 import pytest
 from aiohttp import web
 
+from bot.channels.discord_persist import TRIES
 from bot.ledger import Entry
 from tests.discord.conftest import Playing
 from tests.discord.loopback import Loopback
@@ -231,9 +232,9 @@ async def test_a_message_delivered_again_after_a_restart_shows_the_recorded_roll
 async def test_a_post_that_failed_for_good_is_made_when_the_message_comes_again(
     playing: Playing, loopback: Loopback, ada: Person
 ) -> None:
-    loopback.rest.faults.append(times(5, "/messages", status(503)))
+    loopback.rest.faults.append(times(TRIES, "/messages", status(503)))
     message = await loopback.say(ada, loopback.ferry, loopback.mention(ROLL))
-    await loopback.until(lambda: len(playing.pauses) == 4)
+    await loopback.until(lambda: len(playing.pauses) == TRIES - 1)
     await loopback.until(lambda: playing.umpire is not None and playing.umpire.busy == 0)
     assert playing.pauses[-1] > playing.pauses[0]
     await loopback.deliver(message, loopback.ferry)

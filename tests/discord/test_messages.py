@@ -7,6 +7,7 @@ import pytest
 from bot.settings import Discord, Pace
 from tests.discord.conftest import Playing
 from tests.discord.loopback import Loopback
+from tests.discord.loopback.faults import after, times
 from tests.discord.loopback.gateway import MESSAGE_CONTENT
 from tests.discord.loopback.world import MANAGE_MESSAGES, USUAL, Channel, Person, snowflake
 
@@ -162,6 +163,23 @@ async def test_opting_in_is_for_one_channel_and_lasts_over_a_restart(
     assert await silent(loopback, ada, thread)
 
 
+async def test_how_it_listens_can_be_said_as_a_message_too(
+    unstarted: Playing, loopback: Loopback, ada: Person
+) -> None:
+    await unstarted.start(Discord(pictures=False, plain_messages=True))
+    moderator = Person("Max", permissions=USUAL | MANAGE_MESSAGES)
+    await loopback.say(ada, loopback.ferry, loopback.mention("listen here"))
+    assert "moderates" in (await loopback.answer()).content
+    await loopback.say(moderator, loopback.ferry, loopback.mention("listen on"))
+    assert "From now on" in (await loopback.answer(2)).content
+    await loopback.say(ada, loopback.ferry, "charge 9")
+    assert "28%" in (await loopback.answer(3)).content
+    await loopback.say(moderator, loopback.ferry, loopback.mention("stop listening"))
+    await loopback.answer(4)
+    await loopback.say(ada, loopback.ferry, "charge 9")
+    assert await silent(loopback, ada, loopback.ferry)
+
+
 async def test_only_a_moderator_may_change_how_it_listens(
     playing: Playing, loopback: Loopback, ada: Person
 ) -> None:
@@ -252,6 +270,27 @@ async def test_a_channel_has_a_pace_of_its_own(unstarted: Playing, loopback: Loo
     assert sum("charge 9" in content for content in said) == 2
     assert sum("charge 7" in content for content in said) == 1
     assert sum("One moment, please" in content for content in said) == 1
+
+
+async def test_answers_come_in_the_order_of_the_messages(
+    playing: Playing, loopback: Loopback, ada: Person, bea: Person
+) -> None:
+    loopback.rest.faults.append(times(1, "/messages", after(0.3)))
+    for number, who in enumerate((ada, bea, ada, bea), 4):
+        await loopback.say(who, loopback.ferry, loopback.mention(f"charge {number}"))
+    await loopback.answer(4)
+    asked = [sent.content.splitlines()[0] for sent in loopback.rest.sent]
+    assert asked == [f"**charge {number}**" for number in range(4, 8)]
+
+
+async def test_one_slow_channel_does_not_hold_up_another(
+    playing: Playing, loopback: Loopback, ada: Person, bea: Person
+) -> None:
+    loopback.rest.faults.append(times(1, f"/channels/{loopback.ferry.id}/messages", after(0.5)))
+    await loopback.say(ada, loopback.ferry, loopback.mention("charge 9"))
+    await loopback.say(bea, loopback.league, loopback.mention("charge 7"))
+    assert (await loopback.answer()).channel == loopback.league.id
+    assert (await loopback.answer(2)).channel == loopback.ferry.id
 
 
 async def test_a_long_answer_comes_in_parts_in_order(

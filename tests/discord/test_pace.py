@@ -6,38 +6,39 @@ from bot.channels.discord_pace import MOST_REMEMBERED, Paces, Seen, Turn
 from bot.settings import Pace
 
 
-class Clock:
-    def __init__(self) -> None:
-        self.now = 0.0
-
-    def __call__(self) -> float:
-        return self.now
+def turns(paces: Paces, who: str, count: int, now: float = 0.0) -> list[Turn]:
+    return [paces.turn(who, now) for _ in range(count)]
 
 
 def test_a_budget_is_spent_told_of_once_and_refilled_by_time() -> None:
-    clock = Clock()
-    paces = Paces(Pace(2, 0.5), clock)
-    assert [paces.turn("Ada") for _ in range(4)] == [Turn.GO, Turn.GO, Turn.SLOW_DOWN, Turn.PASS_OVER]
-    clock.now = 2.0
-    assert [paces.turn("Ada") for _ in range(2)] == [Turn.GO, Turn.SLOW_DOWN]
+    paces = Paces(Pace(2, 0.5))
+    assert turns(paces, "Ada", 4) == [Turn.GO, Turn.GO, Turn.SLOW_DOWN, Turn.PASS_OVER]
+    assert turns(paces, "Ada", 2, now=2.0) == [Turn.GO, Turn.SLOW_DOWN]
 
 
 def test_a_budget_never_grows_beyond_what_is_allowed_at_once() -> None:
-    clock = Clock()
-    paces = Paces(Pace(2, 0.5), clock)
-    clock.now = 1000.0
-    assert [paces.turn("Ada") for _ in range(3)] == [Turn.GO, Turn.GO, Turn.SLOW_DOWN]
+    paces = Paces(Pace(2, 0.5))
+    paces.turn("Ada", 0.0)
+    assert turns(paces, "Ada", 3, now=1000.0) == [Turn.GO, Turn.GO, Turn.SLOW_DOWN]
+
+
+def test_what_arrived_earlier_and_is_heard_later_costs_no_time_twice() -> None:
+    paces = Paces(Pace(1, 1.0))
+    assert [paces.turn("Ada", 5.0), paces.turn("Ada", 4.0), paces.turn("Ada", 5.5)] == [
+        Turn.GO, Turn.SLOW_DOWN, Turn.PASS_OVER,
+    ]  # fmt: skip
+    assert paces.turn("Ada", 6.0) is Turn.GO
 
 
 def test_one_person_cannot_spend_for_another() -> None:
-    paces = Paces(Pace(1, 0.5), Clock())
-    assert [paces.turn("Ada"), paces.turn("Bea"), paces.turn("Ada")] == [Turn.GO, Turn.GO, Turn.SLOW_DOWN]
+    paces = Paces(Pace(1, 0.5))
+    assert [paces.turn(who, 0.0) for who in ("Ada", "Bea", "Ada")] == [Turn.GO, Turn.GO, Turn.SLOW_DOWN]
 
 
 def test_strangers_without_end_take_no_memory_without_end() -> None:
-    paces = Paces(Pace(1, 0.5), Clock())
+    paces = Paces(Pace(1, 0.5))
     for number in range(MOST_REMEMBERED + 100):
-        paces.turn(number)
+        paces.turn(number, 0.0)
     assert len(paces._budgets) == MOST_REMEMBERED
 
 

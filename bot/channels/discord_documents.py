@@ -1,0 +1,59 @@
+"""Answers that are documents: a battle report or a roster is shown readably and also handed over as a file."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from itertools import groupby
+
+from bot.reply import Block, Line, Note, Reply, Table
+
+# What a reply's data calls a document, and the file that it becomes.
+FILES: Mapping[str, str] = {"markdown": "report.md", "roster": "roster.yaml"}
+
+
+@dataclass(frozen=True)
+class Document:
+    """A text worth keeping as a file."""
+
+    name: str
+    text: str
+
+
+def document_of(reply: Reply) -> Document | None:
+    """The document that the reply brings, if it brings one."""
+    data = reply.data or {}
+    found = ((file, data.get(key)) for key, file in FILES.items())
+    return next((Document(file, text) for file, text in found if isinstance(text, str) and text), None)
+
+
+def as_written(reply: Reply, document: Document) -> tuple[Block, ...]:
+    """The blocks of the reply with the document in a form that a chat can show; notes stay."""
+    notes = [block for block in reply.blocks if isinstance(block, Note)]
+    if document.name.endswith(".md"):
+        return (*_from_markdown(document.text), *notes)
+    return (Line(document.text), *notes)
+
+
+def _from_markdown(text: str) -> Iterator[Block]:
+    """Headings, lines and tables; nothing else stands in a report."""
+    lines = [line for line in text.splitlines() if line.strip()]
+    for is_table, group in groupby(lines, lambda line: line.startswith("|")):
+        if is_table:
+            yield _table(list(group))
+        else:
+            yield from map(_line, group)
+
+
+def _line(line: str) -> Line:
+    if line.startswith("#"):
+        return Line(line.lstrip("# "), strong=True)
+    return Line(f"• {line[2:]}" if line.startswith("- ") else line)
+
+
+def _table(lines: list[str]) -> Table:
+    """The rows of a table; the row of dashes below its head says nothing."""
+    rows = [tuple(cell.strip() for cell in line.strip("|").split("|")) for line in lines]
+    head, *others = [row for row in rows if not all(set(cell) <= set("-:") for cell in row)]
+    width = len(head)
+    return Table(head, tuple((*row[:width], *("",) * (width - len(row))) for row in others))

@@ -1,0 +1,22 @@
+"""What the channel itself says, beside what the umpire answers."""
+
+from __future__ import annotations
+
+from bot.reply import Line, Reply
+
+SLOW_DOWN = Reply("slow down", "One moment, please: that is more than I can take in. Try again in a few seconds.")
+TOO_OLD = Reply("trouble", "I no longer know that button. Say it as a message, please.")
+CLOSING = Reply("trouble", "I am just closing for a moment; please say that again in a minute.")
+NOT_YOURS = Reply("trouble", "Only somebody who moderates this channel may change how I listen here.")
+UNREADABLE = Reply("trouble", "I cannot read a reply that does not mention me. Answer with my name in it, please.")
+
+
+def listening(on: bool, readable: bool) -> Reply:
+    """That a channel has opted in to plain messages, or out; `readable` is whether the host lets them be read."""
+    if not on:
+        return Reply("listening", "From now on I answer here only what is addressed to me.")
+    lines = [Line("Table talk stays unanswered.")]
+    if not readable:
+        lines.append(Line("My host has not let me read plain messages yet (plain_messages in bot.yaml)."))
+    title = "From now on I act here on messages that begin with a verb or a unit's action and read completely."
+    return Reply("listening", title, tuple(lines))

@@ -1,0 +1,79 @@
+"""Reports and rosters: readable in the channel, handed over as a file where files are allowed."""
+
+from __future__ import annotations
+
+import pytest
+
+from bot.channels.discord_documents import Document, document_of
+from bot.channels.discord_paint import paint
+from bot.reply import Line, Note, Reply
+from tests.discord.conftest import Playing
+from tests.discord.loopback import Loopback
+from tests.discord.loopback.world import ATTACH, Channel, Person
+
+TABLE = "open table Saltmarsh Wardens against Kiln Guard"
+REPORT = """\
+# Battle report
+
+Round 1.
+
+## Losses
+
+- #2 one
+
+| Unit | Left |
+|---|--:|
+| Wardens | 9 |
+| Crew |
+"""
+
+
+async def asked(loopback: Loopback, who: Person, channel: Channel, text: str) -> None:
+    for message in (TABLE, text):
+        since = len(loopback.rest.sent)
+        await loopback.say(who, channel, loopback.mention(message))
+        await loopback.answer(since=since)
+
+
+@pytest.mark.parametrize(
+    ("text", "name", "begins"),
+    [("report", "report.md", b"# Battle report"), ("export roster of Kiln Guard", "roster.yaml", b"side: Kiln Guard")],
+)
+async def test_a_document_comes_as_a_file_too(
+    playing: Playing, loopback: Loopback, ada: Person, text: str, name: str, begins: bytes
+) -> None:
+    await asked(loopback, ada, loopback.ferry, text)
+    sent = loopback.rest.sent[-1]
+    assert list(sent.files) == [name]
+    assert sent.files[name].startswith(begins)
+
+
+async def test_where_files_are_not_allowed_the_text_is_there(
+    unstarted: Playing, loopback: Loopback, ada: Person
+) -> None:
+    strict = loopback.open(loopback.servers[0], "strict", ATTACH)
+    await unstarted.start()
+    await asked(loopback, ada, strict, "export roster of Kiln Guard")
+    sent = loopback.rest.sent[-1]
+    assert not sent.files
+    assert "\n  move: 5\n" in sent.content
+
+
+def test_a_report_is_shown_without_the_signs_of_its_file() -> None:
+    [message] = paint(Reply("table", "report", (Line("as typed"), Note("a note")), {"markdown": REPORT}))
+    assert message.splitlines() == [
+        "**report**", "**Battle report**", "Round 1.", "**Losses**", "• #2 one",
+        "```", "Unit     Left", "Wardens     9", "Crew", "```", "-# a note",
+    ]  # fmt: skip
+
+
+def test_a_roster_keeps_its_indentation() -> None:
+    text = "side: A\nunits:\n- name: B\n  move: 5\n"
+    [message] = paint(Reply("table", "roster", tuple(map(Line, text.splitlines())), {"roster": text}))
+    assert message == f"**roster**\n```\n{text}```"
+
+
+def test_other_answers_are_no_documents() -> None:
+    assert document_of(Reply("odds", "t", data={"read": "odds"})) is None
+    assert document_of(Reply("odds", "t")) is None
+    assert document_of(Reply("table", "t", data={"markdown": "# x"})) == Document("report.md", "# x")
