@@ -1,7 +1,7 @@
 """Golden conversations: each file in tests/cases/conversations is replayed and must come out as written.
 
-A line that begins with "> " is a message ("> Ben: ..." when somebody else speaks); what follows is the reply as a phone shows it. After a
-deliberate change of wording, run with REWRITE_CASES=1, then read the difference line by line.
+A line that begins with "> " is a message ("> Ben: ..." when somebody else speaks); what follows is the reply as a
+phone shows it. After a deliberate change of wording, run with REWRITE_CASES=1, then read the difference line by line.
 """
 
 from __future__ import annotations

@@ -66,9 +66,7 @@ def result_line(planned: Plan, rolled: Rolled) -> str:
     if totals["damage"] != totals["unsaved"]:
         said.append(f"{totals['damage']} damage")
     said.append(f"{plural(totals['slain'], 'model')} slain" if totals["slain"] else "nobody slain")
-    for models, lost in rolled.left:
-        if lost:
-            said.append(f"one model has lost {lost}")
+    said += [f"one model has lost {lost}" for _, lost in rolled.left if lost]
     left = [models for models, _ in rolled.left]
     if None not in left:
         total = sum(models for models in left if models is not None)
