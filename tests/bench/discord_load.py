@@ -75,6 +75,12 @@ async def busy(loopback: Loopback, answers: Answers, who: Person, channel: Chann
     return times
 
 
+def cpu_seconds(pid: int) -> float:
+    """What the process has used of the processors, as Linux counts it (proc(5): utime and stime)."""
+    fields = Path(f"/proc/{pid}/stat").read_text().rsplit(")", 1)[1].split()
+    return (int(fields[11]) + int(fields[12])) / os.sysconf("SC_CLK_TCK")
+
+
 def report(what: str, times: Sequence[float], seconds: float) -> None:
     ordered = sorted(times)
     cuts = [1000 * ordered[min(len(ordered) - 1, int(share * len(ordered)))] for share in (0.5, 0.99, 1)]
@@ -93,12 +99,15 @@ async def main(seconds: float) -> None:
             await program.start(settings=SETTINGS)
             await loopback.until(lambda: len(loopback.gateway.sessions) > 0)
             answers = Answers(loopback)
-            await measure(loopback, answers, channels, seconds)
+            assert program.process is not None
+            await measure(loopback, answers, channels, seconds, program.process.pid)
             program.send(signal.SIGTERM)
             await program.ended()
 
 
-async def measure(loopback: Loopback, answers: Answers, channels: list[Channel], seconds: float) -> None:
+async def measure(
+    loopback: Loopback, answers: Answers, channels: list[Channel], seconds: float, pid: int
+) -> None:
     people = [Person(f"Player {number}") for number in range(PEOPLE)]
     places = [channels[number % CHANNELS] for number in range(PEOPLE)]
     for who, channel in zip(people, places, strict=True):
@@ -106,10 +115,11 @@ async def measure(loopback: Loopback, answers: Answers, channels: list[Channel],
     start = time.perf_counter()
     alone = await busy(loopback, answers, people[0], places[0], start + seconds / 6)
     report("one at a time", alone, time.perf_counter() - start)
-    start = time.perf_counter()
+    start, used = time.perf_counter(), cpu_seconds(pid)
     crowd = [busy(loopback, answers, *pair, start + seconds) for pair in zip(people, places, strict=True)]
     times = [taken for person in await asyncio.gather(*crowd) for taken in person]
     report(f"{PEOPLE} at once in {CHANNELS} channels", times, time.perf_counter() - start)
+    print(f"the client used {1000 * (cpu_seconds(pid) - used) / len(times):.2f} ms of a processor for each answer")
     print(f"load average: {os.getloadavg()[0]:.1f} on {os.cpu_count()} cores")
 
 

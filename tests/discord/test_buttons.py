@@ -11,8 +11,9 @@ from bot.channels.discord_offers import MOST_ID, Offer
 from bot.channels.discord_views import view_of
 from tests.discord.conftest import Playing
 from tests.discord.loopback import Loopback
+from tests.discord.loopback.kept import Sent
 from tests.discord.loopback.refusing import check_components
-from tests.discord.loopback.rest import FORM, Sent
+from tests.discord.loopback.rest import FORM
 from tests.discord.loopback.world import Channel, Person
 from tests.references import discord_limits as limits
 

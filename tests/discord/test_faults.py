@@ -13,7 +13,7 @@ from tests.discord.conftest import Playing
 from tests.discord.loopback import Loopback
 from tests.discord.loopback.faults import Fault, after, limited, reset, status, times
 from tests.discord.loopback.gateway import INVALID_SESSION, RECONNECT
-from tests.discord.loopback.rest import Sent
+from tests.discord.loopback.kept import Sent
 from tests.discord.loopback.world import ATTACH, EMBED, HISTORY, SEND, Person
 from tests.references import discord_limits as limits
 

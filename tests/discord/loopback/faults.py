@@ -7,7 +7,7 @@ from collections.abc import Awaitable, Callable
 
 from aiohttp import web
 
-from tests.discord.loopback.rest import answered
+from tests.discord.loopback.calls import answered
 
 Fault = Callable[[web.Request], Awaitable[web.StreamResponse | None]]
 

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import asyncio
-import json
 import time
 from collections.abc import Awaitable, Callable
-from dataclasses import dataclass, field
 from typing import Any
 
 from aiohttp import web
 
+from tests.discord.loopback.calls import answered, body_of, check_permissions
+from tests.discord.loopback.kept import Sent, Waiting
 from tests.discord.loopback.refusing import (
     Refusal,
     check_commands,
@@ -18,54 +18,11 @@ from tests.discord.loopback.refusing import (
     check_message,
     check_suggestions,
 )
-from tests.discord.loopback.world import ATTACH, HISTORY, SEND, WHEN, Channel, Person, snowflake
+from tests.discord.loopback.world import WHEN, Channel, Person, snowflake
 from tests.references import discord_limits as limits
 
 Handler = Callable[[web.Request], Awaitable[web.StreamResponse]]
 MESSAGE, DEFERRED, DEFERRED_UPDATE, UPDATE, SUGGEST, FORM = 4, 5, 6, 7, 8, 9
-
-
-@dataclass
-class Sent:
-    """A message that the bot sent, or what it answered to an interaction."""
-
-    id: str
-    channel: str
-    data: dict[str, Any]
-    files: dict[str, bytes] = field(default_factory=dict)
-    interaction: str | None = None
-    edits: int = 0
-
-    @property
-    def content(self) -> str:
-        return str(self.data.get("content") or "")
-
-    @property
-    def private(self) -> bool:
-        return bool((self.data.get("flags") or 0) & limits.EPHEMERAL)
-
-    @property
-    def buttons(self) -> list[dict[str, Any]]:
-        return [child for row in self.data.get("components") or [] for child in row["components"]]
-
-    def button(self, label: str) -> dict[str, Any]:
-        return next(button for button in self.buttons if label in (button.get("label") or ""))
-
-
-@dataclass
-class Waiting:
-    """An interaction that the bot was told of."""
-
-    id: str
-    token: str
-    channel: Channel
-    started: float
-    answered: float | None = None
-    kind: int | None = None
-    flags: int = 0
-    original: Sent | None = None
-    suggestions: list[dict[str, Any]] = field(default_factory=list)
-    form: dict[str, Any] | None = None
 
 
 class Rest:
@@ -154,8 +111,8 @@ class Rest:
         channel = self.channels.get(request.match_info["channel"])
         if channel is None:
             raise Refusal(404, 10003, "Unknown Channel")
-        data, files = await _body(request)
-        _check_permissions(channel, data, files)
+        data, files = await body_of(request)
+        check_permissions(channel, data, files)
         check_message(data, len(files))
         nonce = str(data["nonce"]) if data.get("enforce_nonce") else None
         before = [
@@ -175,7 +132,7 @@ class Rest:
             raise Refusal(400, 40060, "Interaction has already been acknowledged.")
         if time.monotonic() - waiting.started > limits.FIRST_ANSWER_SECONDS:
             raise Refusal(404, 10062, "Unknown interaction")
-        payload, files = await _body(request)
+        payload, files = await body_of(request)
         kind, data = payload["type"], payload.get("data") or {}
         CHECKS.get(kind, lambda data, files: None)(data, len(files))
         waiting.answered, waiting.kind, waiting.flags = time.monotonic(), kind, data.get("flags") or 0
@@ -214,7 +171,7 @@ class Rest:
 
     async def _edit_original(self, request: web.Request) -> web.Response:
         waiting = self._by_token(request)
-        data, files = await _body(request)
+        data, files = await body_of(request)
         check_message(data, len(files))
         if waiting.original is None:
             if waiting.kind != DEFERRED:
@@ -240,7 +197,7 @@ class Rest:
         waiting = self._by_token(request)
         if waiting.kind == DEFERRED and waiting.original is None:
             return await self._edit_original(request)
-        data, files = await _body(request)
+        data, files = await body_of(request)
         check_message(data, len(files))
         sent = self._keep(waiting.channel.id, data, files, waiting.id)
         await self._news()
@@ -283,35 +240,3 @@ CHECKS: dict[int, Callable[[dict[str, Any], int], None]] = {
     FORM: lambda data, files: check_form(data),
     SUGGEST: lambda data, files: check_suggestions(data),
 }
-
-
-def _check_permissions(channel: Channel, data: dict[str, Any], files: dict[str, bytes]) -> None:
-    if channel.denied & SEND:
-        raise Refusal(403, 50013, "Missing Permissions")
-    if channel.denied & ATTACH and files:
-        raise Refusal(403, 50013, "Missing Permissions")
-    if channel.denied & HISTORY and data.get("message_reference"):
-        raise Refusal(400, 160002, "Cannot reply without permission to read message history")
-
-
-async def _body(request: web.Request) -> tuple[dict[str, Any], dict[str, bytes]]:
-    """The JSON of a call, and its files by name."""
-    if request.content_type != "multipart/form-data":
-        return await request.json(), {}
-    form = await request.post()
-    files = {value.filename: value.file.read() for value in form.values() if isinstance(value, web.FileField)}
-    if sum(map(len, files.values())) > limits.FILE_MIB * 1024 * 1024:
-        raise Refusal(413, 40005, "Request entity too large")
-    data = json.loads(str(form["payload_json"]))
-    if "data" in data:  # an interaction's answer names its files within
-        assert isinstance(data["data"], dict)
-    return data, files
-
-
-def answered(data: Any, status: int = 200, headers: dict[str, str] | None = None) -> web.Response:
-    """JSON with exactly the content type that clients look for, and the headers of a wide rate limit."""
-    limit = {
-        "X-RateLimit-Limit": "1000", "X-RateLimit-Remaining": "999", "X-RateLimit-Reset-After": "1",
-        "X-RateLimit-Reset": f"{time.time() + 1:.3f}", "Content-Type": "application/json",
-    }  # fmt: skip
-    return web.Response(body=json.dumps(data).encode(), status=status, headers=limit | (headers or {}))

@@ -10,7 +10,8 @@ from typing import Any
 from aiohttp import web
 
 from tests.discord.loopback.gateway import Gateway
-from tests.discord.loopback.rest import Rest, Sent, Waiting
+from tests.discord.loopback.kept import Sent, Waiting
+from tests.discord.loopback.rest import Rest
 from tests.discord.loopback.world import DIRECT, WHEN, Channel, Person, Server, snowflake
 
 PATIENCE = 20.0
