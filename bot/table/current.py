@@ -64,7 +64,8 @@ def events(house: House, where: str) -> list[Happened]:
 def game_before(house: House, where: str, number: int) -> Game:
     """The table as it was just before an entry; what was undone or mended since then is in place."""
     game = fold([item for item in effective(events(house, where)) if item.entry < number])
-    assert game is not None
+    if game is None:
+        raise Misread(f"#{number} belongs to an earlier table, which is over", hint="log")
     return game
 
 

@@ -239,3 +239,10 @@ def test_the_record_alone_makes_the_same_game(tmp_path: Path) -> None:
     with table(tmp_path, "own dice yes", SHOOTING, *messages) as app:
         kept, anew = folded_anew(app)
         assert kept == anew
+
+
+def test_a_roll_of_an_earlier_table_is_left_alone(tmp_path: Path) -> None:
+    with table(tmp_path, SHOOTING, "Reed Runners shoot the Ember Crew at 14", "close table") as app:
+        play(app, "open table Saltmarsh Wardens against Kiln Guard")
+        assert "#4 belongs to an earlier table, which is over" in say(app, "correct #4 T3").title
+        assert "#4 is nothing that happened at this table" in say(app, "undo #4").title

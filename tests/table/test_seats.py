@@ -167,3 +167,9 @@ def test_the_first_turn_is_not_taken_but_given(seated: App) -> None:
     assert state(seated)["turn"] == "Saltmarsh Wardens"
     play(seated, "Kiln Guard go first", who="Ann")
     assert state(seated)["turn"] == "Kiln Guard"
+
+
+def test_nobody_leaves_a_table_without_sides(tmp_path: Path) -> None:
+    with table(tmp_path) as app:
+        play(app, "close table", "open table")
+        assert "Ada has no seat here; seated: nobody" in say(app, "leave").title

@@ -48,7 +48,7 @@ def answer(request: Correct, asked: Asked, house: House) -> Reply:
     event = mending.root.data.get("event")
     if event is None:
         return _typed(mending, asked, house)
-    game = any_game(house, asked.where)
+    game = game_before(house, asked.where, mending.root.id) and any_game(house, asked.where)
     assert game is not None
     meant = Correct(mending.root.id, request.change)
     question = unless_mine(meant, asked, house, game, [event["unit"][0]])

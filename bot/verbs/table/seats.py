@@ -46,12 +46,16 @@ def leave(request: Leave, asked: Asked, house: House) -> Reply:
     sides = sides_of(game, who)
     if not sides:
         seated = listed([seat for side in game.sides for seat in side.seats]) or "nobody"
-        raise Misread(f"{who} has no seat here; seated: {seated}", hint=f"sit with {game.sides[0].name}")
+        raise Misread(f"{who} has no seat here; seated: {seated}", hint=_seat(game))
 
     def build(game: Game, draft: Draft) -> Made:
         return Made(event={"type": "leave", "who": who}, said=f"{who} leaves the {listed(sides)}")
 
     return happen(request, asked, house, build)
+
+
+def _seat(game: Game) -> str:
+    return f"sit with {game.sides[0].name}" if game.sides else "load Kiln Guard"
 
 
 def _only_the_opener(game: Game, asked: Asked, what: str) -> None:
