@@ -76,7 +76,7 @@ def conversation_family(message: Message, context: Context, read: Reader) -> obj
     return (
         _choice(message, context, read)
         or _completed(message, context, read)
-        or _roll_it(message, context, read)
+        or (None if context.memory.get("lesson") else _roll_it(message, context, read))
         or _closer(message, context, read)
     )
 

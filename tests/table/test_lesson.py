@@ -153,3 +153,15 @@ def test_a_single_die_can_be_put_right(tmp_path: Path) -> None:
 def test_the_umpires_dice_are_not_put_right(tmp_path: Path) -> None:
     with table(tmp_path, SHOOTING, START, "roll") as app:
         assert "only dice that you typed yourself" in say(app, "die 2 was 6").title
+
+
+def test_an_attack_left_lying_ends_with_its_phase(tmp_path: Path) -> None:
+    with table(tmp_path, SHOOTING, START, "roll", "next phase") as app:
+        assert "ended with its phase" in say(app, "finish").title
+        assert unit(app, "Ember Crew")["models_left"] == 4
+        assert say(app, "next phase").kind == "table"
+
+
+def test_roll_it_means_the_handful_while_a_lesson_is_under_way(tmp_path: Path) -> None:
+    with table(tmp_path, SHOOTING, "odds Wardens shoot the Kiln Guard at 14", START) as app:
+        assert "lesson" in play(app, "roll it")[0].machine

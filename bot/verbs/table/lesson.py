@@ -120,7 +120,17 @@ def _under_way(asked: Asked, house: House) -> Walk:
     steps = [entry for entry in steps if entry.id not in replaced]
     meant = _meant(begun.data["meant"], asked, house)
     game = game_before(house, asked.where, begun.id) if isinstance(meant, Strike) else None
+    _still_its_phase(game, begun.id, asked, house)
     return _walk(meant, asked, house, begun.id, game, steps)
+
+
+def _still_its_phase(game: Game | None, number: int, asked: Asked, house: House) -> None:
+    """An attack by name that was left lying ends with its phase."""
+    now = any_game(house, asked.where)
+    if game is None or (now is not None and now.open and now.step == game.step):
+        return
+    _forget(asked, house)
+    raise Misread(f"the step-by-step attack #{number} ended with its phase; nothing was taken off", hint=EXAMPLE)
 
 
 def word(request: Lesson, asked: Asked, house: House) -> Reply:
