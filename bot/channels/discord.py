@@ -23,6 +23,7 @@ from bot.channels import discord_listening as listening
 from bot.channels import discord_said as said
 from bot.channels.discord_commands import COMMANDS
 from bot.channels.discord_counter import Counter, Speaker
+from bot.channels.discord_gateway import connect_patiently
 from bot.channels.discord_offers import Act
 from bot.channels.discord_pace import Paces, Seen, Turn
 from bot.channels.discord_persist import LET_DOWN, Sleep, in_time, persist
@@ -80,6 +81,7 @@ class Umpire(commands.AutoShardedBot):
         self.answered = self.busy = 0
         self.idle = asyncio.Event()
         self.idle.set()
+        connect_patiently(self, room.sleep)
         self.tree.error(self.on_command_error_)
         for command in COMMANDS:
             self.tree.add_command(command)

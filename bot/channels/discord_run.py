@@ -13,6 +13,7 @@ import yarl
 from discord.gateway import DiscordWebSocket
 
 from bot.channels.discord import Umpire
+from bot.channels.discord_gateway import watch_heartbeats
 from bot.channels.discord_persist import LET_DOWN, Sleep, asked_to_wait, pause_before
 from bot.channels.discord_settings import Service, SettingsError
 
@@ -67,16 +68,17 @@ class Runner:
         """Run one client to its end, or until told to stop; what ended it, if waiting may help."""
         running = asyncio.create_task(_run(umpire, token))
         health = asyncio.create_task(self._tell_health(umpire))
+        watch = asyncio.create_task(watch_heartbeats(umpire))
         stopped = asyncio.create_task(self._stopping.wait())
         await asyncio.wait((running, stopped), return_when=asyncio.FIRST_COMPLETED)
         if not running.done():
             await goodbye(umpire)
-        for task in (health, stopped):
+        for task in (health, watch, stopped):
             task.cancel()
         await close(umpire)
         await asyncio.wait((running,), timeout=1 if self._stopping.is_set() else None)
         running.cancel()  # a client that is still trying to connect does not notice that it was closed
-        await asyncio.gather(running, health, stopped, return_exceptions=True)
+        await asyncio.gather(running, health, watch, stopped, return_exceptions=True)
         return None if running.cancelled() or self._stopping.is_set() else _what_ended(running)
 
     async def _unless_stopped(self, pause: object) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 from collections.abc import Awaitable, Callable
 
 import pytest
@@ -109,6 +110,36 @@ async def test_withheld_acknowledgements_make_it_connect_again(
     await loopback.until(lambda: loopback.gateway.resumed + loopback.gateway.identified >= 2)
     loopback.gateway.acknowledge = True
     await rolled_once(unstarted, loopback, ada)
+
+
+async def test_unanswered_heartbeats_make_it_connect_again_although_people_talk(
+    unstarted: Playing, loopback: Loopback, ada: Person
+) -> None:
+    loopback.gateway.interval_ms = 100
+    await unstarted.start(heartbeat_timeout=60.0)
+    loopback.gateway.acknowledge = False
+
+    async def talk() -> None:
+        while not loopback.gateway.resumed:
+            await loopback.say(ada, loopback.ferry, "table talk")
+            await asyncio.sleep(0.02)
+
+    await asyncio.wait_for(talk(), 10)
+    loopback.gateway.acknowledge = True
+    assert loopback.gateway.identified == 1
+    await rolled_once(unstarted, loopback, ada)
+
+
+async def test_a_gateway_that_is_away_for_a_while_finds_the_session_again(
+    playing: Playing, loopback: Loopback, ada: Person
+) -> None:
+    port = loopback.port
+    await loopback.stop()
+    await loopback.until(lambda: len(playing.pauses) >= 3)
+    await loopback.say(ada, loopback.ferry, loopback.mention(ROLL))
+    await loopback.start(port)
+    assert "#1 roll 10 attacks" in (await loopback.answer()).content
+    assert (loopback.gateway.identified, loopback.gateway.resumed) == (1, 1)
 
 
 # the calls

@@ -1,0 +1,58 @@
+"""Patience with the gateway, where the library has too little or too much of it.
+
+A socket that cannot be opened is tried again, because on Linux the library would otherwise give its session up, and
+with it all that was said meanwhile. A socket whose heartbeats go unanswered is closed after two of them, as the
+documentation wants it, whatever else still arrives on it; it is then resumed.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import logging
+import time
+from typing import Any
+
+import aiohttp
+import discord
+from discord.gateway import DiscordWebSocket
+
+from bot.channels.discord_persist import Sleep, persist
+
+log = logging.getLogger(__name__)
+
+HEARTBEATS_MISSED = 2
+ZOMBIE = 4000  # a close code after which a session may be resumed
+
+
+def connect_patiently(client: discord.Client, sleep: Sleep) -> None:
+    """Let the client open its sockets with growing pauses in between, for as long as the library waits."""
+    connect = client.http.ws_connect
+
+    async def patiently(url: str, **options: Any) -> aiohttp.ClientWebSocketResponse:
+        return await persist(lambda: connect(url, **options), sleep)
+
+    client.http.ws_connect = patiently  # type: ignore[method-assign]
+
+
+async def watch_heartbeats(client: discord.AutoShardedClient) -> None:
+    """Close every socket that is no longer answered, for ever."""
+    while True:
+        sockets = [shard._parent.ws for shard in client.shards.values()]
+        overdue = [socket for socket in sockets if missed(socket, time.perf_counter())]
+        for socket in overdue:
+            log.warning("shard %s gets no answer to its heartbeats; connecting it again", socket.shard_id)
+            await socket.close(ZOMBIE)
+        await asyncio.sleep(min((wait for wait in map(interval, sockets) if wait is not None), default=1.0) / 2)
+
+
+def interval(socket: DiscordWebSocket) -> float | None:
+    """Seconds between the heartbeats of a socket; None before it has any."""
+    return None if socket._keep_alive is None else socket._keep_alive.interval
+
+
+def missed(socket: DiscordWebSocket, now: float) -> bool:
+    """Whether the last heartbeats of an open socket were not acknowledged."""
+    beats, wait = socket._keep_alive, interval(socket)
+    if beats is None or wait is None or not socket.open:
+        return False
+    return now - beats._last_ack > HEARTBEATS_MISSED * wait and beats._last_send > beats._last_ack
