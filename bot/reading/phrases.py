@@ -185,9 +185,9 @@ PHRASES: tuple[Phrase, ...] = (
             lambda said, match: Score(said.words(match, "side"), int(match["points"]), add=True)),
     _phrase(r"(?:use |allow |we use |our )*(?:own|real|our own|physical) dice[:,]?(?: (?:are|do|may|should))?(?: (?:yes|on|count|allowed|ok|okay|welcome))?", _plain(OwnDice(True))),
     _phrase(r"(?:no (?:own|real) dice|(?:own|real|our own|physical) dice[:,]?(?: (?:are|do|may|should))? (?:no|off|not (?:count|allowed)|don't count|do not count|forbidden))", _plain(OwnDice(False))),
-    _phrase(r"explain(?: (?:everything|(?:it )?(?:all|fully)|in full|full|more))", _plain(Explain("full"))),
-    _phrase(r"explain (?:short|briefly|brief|shortly|less|a little)|short explanations?", _plain(Explain("short"))),
-    _phrase(r"explain (?:off|nothing|none|not)|(?:stop|no|don't|do not) explain(?:ing|ations?)?|no more explanations?", _plain(Explain("off"))),
+    _phrase(r"explain:?(?: (?:everything|(?:it )?(?:all|fully)|in full|full|more))", _plain(Explain("full"))),
+    _phrase(r"explain:? (?:short|briefly|brief|shortly|less|a little)|short explanations?", _plain(Explain("short"))),
+    _phrase(r"explain:? (?:off|nothing|none|not)|(?:stop|no|don't|do not) explain(?:ing|ations?)?|no more explanations?", _plain(Explain("off"))),
     _phrase(r"(?:i |we )?agreed?|(?:yes|ok|okay|fine)[, ]+(?:i |we )?agreed?|(?:i |we )?(?:accept|consent)(?:ed)?|granted|fine by (?:me|us)|fair enough|approved?", _plain(Agreed())),
     _phrase(r"not agreed|(?:i |we )?(?:disagree|object|decline|refuse)d?|(?:i |we )?(?:don't|do not) agree|declined|never ?mind|objection|leave it|forget (?:it|that)|cancel(?: (?:that|it))?|rather not|no,? thanks", _plain(Decline())),
     _phrase(rf"(?:undo|take back|revert)(?: (?:roll|entry|number|no\.?|event))?(?: ?{NUMBER})?"

@@ -9,7 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from bot.content import dump, load_rosters
-from bot.game import APPLY, Happened, apply, changes_the_past, effective, fold, undone
+from bot.game import Happened, apply, changes_the_past, effective, fold, undone
+from bot.happening import APPLY
 from bot.standing import Game, Key
 
 ROSTERS = {side: dump(roster) for side, roster in load_rosters().items()}
