@@ -7,7 +7,12 @@ from pathlib import Path
 
 from bot.content import ROOM, load
 from bot.house import DEFAULT_RULESET
-from resolver.refused import Refused, within
+from resolver.refused import Refused
+
+
+def _between(key: str, value: float, low: float, high: float) -> None:
+    if not low <= value <= high:
+        raise Refused(key, f"{key} lies between {low:g} and {high:g}, got {value:g}")
 
 
 @dataclass(frozen=True)
@@ -18,9 +23,8 @@ class Pace:
     a_second: float
 
     def __post_init__(self) -> None:
-        within("at once", self.at_once, 1, 10_000)
-        if not 0 < self.a_second <= 10_000:
-            raise Refused("a second", f"is above 0 and at most 10000, got {self.a_second:g}")
+        _between("at_once", self.at_once, 1, 10_000)
+        _between("a_second", self.a_second, 0.001, 10_000)
 
 
 @dataclass(frozen=True)
@@ -36,8 +40,8 @@ class Discord:
 
     def __post_init__(self) -> None:
         if self.shards is not None:
-            within("shards", self.shards, 1, 1000)
-        within("health seconds", self.health_seconds, 5, 86_400)
+            _between("shards", self.shards, 1, 1000)
+        _between("health_seconds", self.health_seconds, 5, 86_400)
 
 
 @dataclass(frozen=True)
@@ -50,7 +54,7 @@ class Settings:
 
     def __post_init__(self) -> None:
         if self.keep_days is not None:
-            within("keep days", self.keep_days, 1, 100_000)
+            _between("keep_days", self.keep_days, 1, 100_000)
 
 
 def load_settings(path: Path | None = None) -> Settings:

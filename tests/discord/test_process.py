@@ -14,7 +14,7 @@ from bot.ledger import Ledger
 from tests.discord.loopback import Loopback
 from tests.discord.loopback.faults import after, times
 from tests.discord.loopback.service import TOKEN
-from tests.discord.loopback.world import Person
+from tests.discord.loopback.world import Channel, Person
 from tests.discord.process import Program
 
 ROLL = "roll 10 shots, hit 4+, S5 AP-1 into T4, save 3+"
@@ -27,32 +27,46 @@ async def program(loopback: Loopback, tmp_path: Path) -> AsyncIterator[Program]:
     await running.kill()
 
 
-def entries(program: Program, loopback: Loopback) -> list[str]:
-    """What the ledger holds of the channel, read by another process than the one that wrote it."""
+def entries(program: Program, channel: Channel) -> dict[str | None, str]:
+    """The first line of every reply in the ledger by the event it answered, read by another process than wrote it."""
     file = str(program.folder / "ledger.db")
     with Ledger(file, lambda: datetime.now(UTC), lambda size: bytes(size)) as ledger:
-        return [entry.reply.title for entry in ledger.entries(f"discord:{loopback.ferry.id}")]
+        return {entry.event: entry.reply.title for entry in ledger.entries(f"discord:{channel.id}")}
 
 
-async def test_killed_between_roll_and_reply_it_shows_that_very_roll_afterwards(
-    program: Program, loopback: Loopback, ada: Person
+async def test_killed_in_the_middle_of_a_busy_evening_it_loses_no_roll_and_rolls_none_twice(
+    program: Program, loopback: Loopback
 ) -> None:
+    channels = [loopback.ferry, *(loopback.open(loopback.servers[0], f"table {number}") for number in range(2))]
     await program.start()
 
-    async def kill(request: web.Request) -> web.StreamResponse:
+    async def kill(request: web.Request) -> web.StreamResponse | None:
+        """Killed when a roll is in the ledger and not yet shown, others being shown and others waiting."""
+        if len(loopback.rest.sent) < 5:
+            return None
         program.send(signal.SIGKILL)
         return web.Response(status=503)
 
-    loopback.rest.faults.append(times(1, "/messages", kill))
-    message = await loopback.say(ada, loopback.ferry, loopback.mention(ROLL))
+    loopback.rest.faults.append(times(9, "/messages", kill))
+    said = []
+    for number in range(12):
+        channel = channels[number % 3]
+        said.append((await loopback.say(Person(f"Player {number}"), channel, loopback.mention(ROLL)), channel))
     assert await program.ended() == -signal.SIGKILL
-    assert not loopback.rest.sent
-    [before] = entries(program, loopback)
+    before = {channel.id: entries(program, channel) for channel in channels}
+    loopback.rest.faults.clear()
     await program.start()
-    await loopback.deliver(message, loopback.ferry)
-    shown = await loopback.answer()
-    assert shown.content.startswith(f"**{before}**")
-    assert entries(program, loopback) == [before]
+    for message, channel in said:
+        await loopback.deliver(message, channel)
+    await loopback.answer(12)
+    for channel in channels:
+        after = entries(program, channel)
+        mine = [f"message {message['id']}" for message, where in said if where is channel]
+        assert sorted(after, key=str) == sorted(mine)
+        assert before[channel.id].items() <= after.items()
+        shown = [sent.content.splitlines()[0] for sent in loopback.rest.sent if sent.channel == channel.id]
+        assert sorted(shown) == sorted(f"**{title}**" for title in after.values())
+    assert any(before.values())
 
 
 async def test_told_to_end_it_finishes_what_it_is_answering_and_closes_the_ledger(

@@ -12,6 +12,7 @@ from bot.desk import Desk
 from bot.reply import Reply
 from tests.discord.conftest import Playing
 from tests.discord.loopback import Loopback
+from tests.discord.loopback.faults import Fault, limited, reset, status, times
 from tests.discord.loopback.rest import DEFERRED, MESSAGE
 from tests.discord.loopback.world import Person
 
@@ -176,6 +177,20 @@ async def test_an_answer_that_takes_long_is_deferred_at_once(
     assert asked.answered - asked.started < 0.55
     assert sent.private is private
     assert "10 attacks, hit 4+" in sent.content
+
+
+@pytest.mark.parametrize("fault", [status(503), reset, limited("user", via=False)], ids=["503", "reset", "429"])
+async def test_a_deferred_answer_comes_in_spite_of_failures(
+    playing: Playing, loopback: Loopback, ada: Person, monkeypatch: pytest.MonkeyPatch, fault: Fault
+) -> None:
+    slow(playing, monkeypatch, 0.4)
+    loopback.rest.faults.append(times(1, "/messages/@original", fault, "PATCH"))
+    asked = await loopback.slash(ada, loopback.ferry, "roll", **ATTACK)
+    sent = await loopback.answer_to(asked)
+    assert asked.kind == DEFERRED
+    assert sent is asked.original
+    assert "#1 roll 10 attacks" in sent.content
+    assert len(loopback.rest.sent) == 1
 
 
 async def test_a_private_answer_never_takes_a_public_place(
