@@ -19,7 +19,7 @@ def unless_insisted(request: Act | ChargeAt | Strike, found: Sequence[Verdict]) 
     if final:
         raise Misread(objection_words(final[0]), hint="where are we")
     if not request.anyway:
-        warned = "; ".join(dict.fromkeys(objection_words(verdict).rstrip(".") for verdict in found))
+        warned = ". Also: ".join(dict.fromkeys(objection_words(verdict).rstrip(".") for verdict in found)) + "."
         raise Unsure(f"no: {warned}", (str(replace(request, anyway=True)),))
     overruled: dict[str, Any] = {"anyway": [verdict.fact for verdict in found]}
     return overruled | ({"because": request.because} if request.because else {})
