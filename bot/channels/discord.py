@@ -217,11 +217,10 @@ class Umpire(commands.AutoShardedBot):
             if self._turn(interaction.user.id, interaction.channel_id or 0, now) is not Turn.GO:
                 await self._tell(interaction, said.SLOW_DOWN)
                 return
-            asker = self._asker(interaction)
-            coming = asyncio.create_task(
-                self.counter.answer_privately(text, asker, event, once=once, public=public)
-            )
-            await self.sender.answer(interaction, coming, not public)
+            asker, answer = self._asker(interaction), self.counter.answer_privately
+            signed = interaction.type is not discord.InteractionType.application_command
+            coming = answer(text, asker, event, once=once, public=public, signed=signed)
+            await self.sender.answer(interaction, asyncio.create_task(coming), not public)
             self.answered += 1
 
     def _asker(self, interaction: Asking) -> Speaker:

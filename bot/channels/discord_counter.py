@@ -56,14 +56,20 @@ class Counter:
         return await self._shown(await self._reply(text, speaker, event), speaker.where, text)
 
     async def answer_privately(
-        self, text: str, speaker: Speaker, event: str, *, once: bool = False, public: bool = False
+        self, text: str, speaker: Speaker, event: str, *, once: bool, public: bool, signed: bool
     ) -> tuple[Shown, bool]:
-        """What is shown for an interaction, and whether to the asker alone: all but what happened at the table."""
+        """What is shown for an interaction, and whether to the asker alone: all but what happened at the table.
+
+        `once` is for what must not happen again, `public` for what concerns everybody though it is no entry, and
+        `signed` for where the chat does not show who asked.
+        """
         used = once and await self.off_loop(self._ledger.recorded, speaker.where, event) is not None
         reply = await self._reply(text, speaker, event)
         if used:
             reply = replace(reply, blocks=(*reply.blocks, Note(USED)))
         happened = await self._happened(reply, speaker.where, event, public)
+        if signed and happened and not used:
+            reply = replace(reply, blocks=(*reply.blocks, Note(f"by {await self.name(speaker)}")))
         return await self._shown(reply, speaker.where, text), used or not happened
 
     async def _happened(self, reply: Reply, where: str, event: str, public: bool) -> bool:
