@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from functools import cache
 
 from bot.asked import Asked
 from bot.content import ContentError, dump, load_rosters, parse
 from bot.misread import Misread, Unsure
 from bot.naming import matches, nearest
-from bot.requests.table import LoadRoster
+from bot.requests.table import LoadRoster, PasteRoster, TypeRoster
 from bot.roster import Roster
 from bot.standing import Game
 from bot.table.seats import sides_of
@@ -53,19 +54,20 @@ def as_text(roster: Roster) -> str:
     return dump(roster)
 
 
-def side_for(game: Game, asked: Asked, roster_side: str, wanted: str | None) -> str:
-    """The side that a roster is for: as said, as it says itself, or the asker's own."""
-    if wanted is not None:
-        names = [side.name for side in game.sides]
-        return find_side(game, wanted).name if matches(wanted, [(name, name) for name in names]) else wanted
+def side_for(game: Game, asked: Asked, request: LoadRoster | PasteRoster | TypeRoster, roster_side: str) -> str:
+    """The side that a roster is for: as said, as it says itself, or the asker's own; otherwise it is asked."""
+    if request.side is not None:
+        names = [(side.name, side.name) for side in game.sides]
+        return find_side(game, request.side).name if matches(request.side, names) else request.side
     known = matches(roster_side, [(side.name, side.name) for side in game.sides])
     if len(known) == 1:
         return known[0]
     mine = sides_of(game, asked.who)
     if len(mine) == 1:
         return mine[0]
-    empty = [side.name for side in game.sides if not side.units]
-    if empty and game.sides:
-        choices = tuple(f"load {roster_side} as {name}" for name in empty)
-        raise Unsure(f"which side plays the {roster_side}?", choices)
-    return roster_side
+    if not game.sides or (len(game.sides) == 1 and not isinstance(request, TypeRoster)):
+        return roster_side
+    waiting = [side.name for side in game.sides if not side.units]
+    names = waiting or [*(side.name for side in game.sides), roster_side]
+    choices = tuple(str(replace(request, side=name)) for name in names)
+    raise Unsure(f"which side is {roster_side} for?", choices)

@@ -32,7 +32,11 @@ def test_a_side_that_is_called_otherwise_is_asked_which_roster_it_plays(tmp_path
     with umpire(tmp_path) as app:
         play(app, "open table Reds against Blues")
         asked = say(app, "load Kiln Guard")
-        assert asked.machine["choices"] == ["load Kiln Guard as Reds", "load Kiln Guard as Blues"]
+        assert asked.machine["choices"] == [
+            "load Kiln Guard as Reds",
+            "load Kiln Guard as Blues",
+            "load Kiln Guard as Kiln Guard",
+        ]
         assert say(app, "2").machine["state"]["sides"][1]["units"][0]["name"] == "Kiln Guard"
 
 
@@ -217,3 +221,18 @@ def test_before_any_roster_is_loaded_the_table_is_asked_first(tmp_path: Path) ->
         play(app, "open table")
         assert say(app, "Where are we?").kind == "table"
         play(app, "explain short")
+
+
+def test_a_typed_unit_is_asked_about_where_its_side_is_not_clear(tmp_path: Path) -> None:
+    with umpire(tmp_path) as app:
+        play(app, "open table Reds against Blues")
+        asked = say(app, "Pikes: M5 T4 W1 Sv5+, 10 models, pike A1 WS4+ S4")
+        assert asked.machine["message"] == "which side is Pikes for?"
+        assert [choice.splitlines()[0] for choice in asked.machine["choices"]] == [
+            "roster for Reds",
+            "roster for Blues",
+        ]
+        assert say(app, "2").machine["state"]["sides"][1]["units"][0]["name"] == "Pikes"
+        play(app, "sit with the Reds", who="Ben")
+        play(app, "Bows: M6 T3 Sv6+, 5 models, bow range 24 A1 BS4+ S3", who="Ben")
+        assert [len(side["units"]) for side in state(app)["sides"]] == [1, 1]

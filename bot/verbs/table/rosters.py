@@ -20,18 +20,18 @@ from bot.wording import plural
 
 def load(request: LoadRoster, asked: Asked, house: House) -> Reply:
     """A roster from the shelf."""
-    return _bring(request, asked, house, from_shelf(request), request.side)
+    return _bring(request, asked, house, from_shelf(request))
 
 
 def paste(request: PasteRoster, asked: Asked, house: House) -> Reply:
     """A roster as YAML."""
-    return _bring(request, asked, house, pasted(request.text), request.side)
+    return _bring(request, asked, house, pasted(request.text))
 
 
 def typed(request: TypeRoster, asked: Asked, house: House) -> Reply:
     """Units typed as one reads them off a card: each joins its side, or takes the place of its namesake."""
     game = open_game(house, asked.where)
-    name = side_for(game, asked, request.side or request.units[0].name, request.side)
+    name = side_for(game, asked, request, request.units[0].name)
     question = _theirs(request, asked, house, game, name)
     if question is not None:
         return question
@@ -45,9 +45,9 @@ def typed(request: TypeRoster, asked: Asked, house: House) -> Reply:
     return happen(request, asked, house, build)
 
 
-def _bring(request: LoadRoster | PasteRoster, asked: Asked, house: House, roster: Roster, wanted: str | None) -> Reply:
+def _bring(request: LoadRoster | PasteRoster, asked: Asked, house: House, roster: Roster) -> Reply:
     game = open_game(house, asked.where)
-    name = side_for(game, asked, roster.side, wanted)
+    name = side_for(game, asked, request, roster.side)
     question = _theirs(request, asked, house, game, name)
     if question is not None:
         return question
