@@ -192,6 +192,8 @@ class Umpire(commands.AutoShardedBot):
             text = f"{offer.text} with dice {filled_in(data)}" if own else filled_in(data)
             await self.say(interaction, text, public=not asks(text))
         elif offer.act is not Act.SAY:
+            if not self.seen.first(interaction.id):
+                return
             form = form_of(offer, pressed(data))
             await in_time(lambda: interaction.response.send_modal(form), self.room.sleep, FIRST_ANSWER)
         else:
@@ -270,13 +272,15 @@ class Umpire(commands.AutoShardedBot):
 
     async def _apologize(self, error: BaseException, subject: object) -> None:
         reply = apology(error, self.room.reference())
-        if isinstance(subject, discord.Interaction) and not subject.response.is_done():
-            await self._tell(subject, reply)
-        elif isinstance(subject, discord.Message):
-            try:
+        try:
+            if isinstance(subject, discord.Message):
                 await self.sender.post(subject.channel, Shown(reply), subject.id)
-            except (discord.HTTPException, *LET_DOWN) as unsaid:
-                log.warning("an apology could not be posted: %s", unsaid)
+            elif isinstance(subject, discord.Interaction) and subject.response.is_done():
+                await self.sender.add(subject, Shown(reply))
+            elif isinstance(subject, discord.Interaction):
+                await self._tell(subject, reply)
+        except (discord.HTTPException, *LET_DOWN) as unsaid:
+            log.warning("an apology could not be posted: %s", unsaid)
 
 
 def place(channel: int) -> str:

@@ -101,6 +101,10 @@ class Sender:
         await persist(lambda: interaction.edit_original_response(**_as_edit(shown.arguments(0))), self._sleep)
         await self._follow_up(interaction, shown, private, 1)
 
+    async def add(self, interaction: discord.Interaction, shown: Shown) -> None:
+        """A further word to the asker alone, after an interaction was answered or deferred."""
+        await self._follow_up(interaction, shown, True, 0)
+
     async def _follow_up(self, interaction: discord.Interaction, shown: Shown, private: bool, first: int) -> None:
         for part in range(first, len(shown.said)):
             await persist(partial(_follow, interaction, shown, part, private), self._sleep)

@@ -214,3 +214,13 @@ def test_more_choices_than_buttons_become_a_list() -> None:
     made = asyncio.run(rows())
     check_components(made)
     assert [option["value"] for option in made[0]["components"][0]["options"]] == [id for _, id in offers]
+
+
+async def test_a_press_delivered_twice_opens_one_form(playing: Playing, loopback: Loopback, ada: Person) -> None:
+    reckoned = await said(loopback, ada, ODDS)
+    form = await loopback.press(ada, reckoned, "own dice")
+    data = {"custom_id": reckoned.button("own dice")["custom_id"], "component_type": 2}
+    await loopback.redeliver(form, ada, 3, data, message=loopback.rest.message(reckoned))
+    await loopback.until(lambda: form.kind == FORM)
+    await said(loopback, ada, "charge 9")
+    assert sum("/callback" in call for call in loopback.rest.calls) == 1

@@ -229,6 +229,20 @@ async def test_a_bug_is_told_with_a_reference(
     assert "ZeroDivisionError" in caplog.text
 
 
+async def test_a_bug_after_a_deferral_is_told_in_its_place(
+    playing: Playing, loopback: Loopback, ada: Person, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    async def broken(*_: object) -> None:
+        raise ZeroDivisionError("a bug")
+
+    assert playing.umpire is not None
+    slow(playing, monkeypatch, 0.4)
+    monkeypatch.setattr(playing.umpire.counter, "_shown", broken)
+    asked = await loopback.slash(ada, loopback.ferry, "odds", **ATTACK)
+    assert "reference ref2" in (await loopback.answer_to(asked)).content
+    assert asked.kind == DEFERRED
+
+
 async def test_a_bug_in_the_channel_itself_is_told_too(
     playing: Playing, loopback: Loopback, ada: Person, monkeypatch: pytest.MonkeyPatch, caplog: pytest.LogCaptureFixture
 ) -> None:  # fmt: skip
