@@ -35,7 +35,6 @@ def test_a_side_that_is_called_otherwise_is_asked_which_roster_it_plays(tmp_path
         assert asked.machine["choices"] == [
             "load Kiln Guard as Reds",
             "load Kiln Guard as Blues",
-            "load Kiln Guard as Kiln Guard",
         ]
         assert say(app, "2").machine["state"]["sides"][1]["units"][0]["name"] == "Kiln Guard"
 
