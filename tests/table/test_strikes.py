@@ -226,3 +226,13 @@ def test_two_choices_are_set_side_by_side_from_the_table(tmp_path: Path) -> None
         assert (near["mean"]["attacks"], far["mean"]["attacks"]) == (pytest.approx(18), pytest.approx(10))
         assert reply.machine["better"][0][1] > reply.machine["better"][1][0]
         assert events(app) == before
+
+
+def test_that_chargers_strike_first_is_said_to_whoever_strikes_before_them(tmp_path: Path) -> None:
+    charge = "Reed Runners charge the Ember Crew from 5 with dice 6 6"
+    with table(tmp_path, "own dice yes", "go to the charge phase", charge, "next phase") as app:
+        (early,) = play(app, "Ember Crew fight the Reed Runners")
+        assert "units that charged strike first: Reed Runners have not fought yet" in str(early.blocks)
+        play(app, "undo", "Reed Runners fight the Ember Crew")
+        (late,) = play(app, "Ember Crew fight the Reed Runners")
+        assert "strike first" not in str(late.blocks)

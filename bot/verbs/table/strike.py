@@ -19,6 +19,7 @@ from bot.table.permit import Verdict, doubts, objection_words, objections
 from bot.table.record import state_data, unless_mine
 from bot.table.strike import Aimed, aim
 from bot.table.units import named, others, unit_words
+from bot.table.words import listed
 from bot.verbs import compare as compared
 from bot.verbs.odds_answer import odds_blocks, odds_data
 from bot.verbs.table.blow import Blow, planned_blow, strike_blow
@@ -111,7 +112,20 @@ def ready(request: Strike, asked: Asked, house: House, game: Game, key: Key, tar
     aimed = aim(game, house.ruleset(asked.where), request, key, target)
     notes = tuple(f"anyway, although {fact}" for fact in extra.get("anyway", ()))
     notes += doubts(house, asked.where, game, key, request.action)
+    notes += _order(game, key) if request.action == "fight" else ()
     return Blow(request=request, key=key, target=target, aimed=aimed, extra=extra, notes=notes)
+
+
+def _order(game: Game, key: Key) -> tuple[str, ...]:
+    """Units that charged strike first; whose turn it is not begins after them. Advice, never a bar."""
+    if "charged" in game.did(key):
+        return ()
+    first = [
+        unit_words(game, other)
+        for other, standing in game.units.items()
+        if standing.models and "charged" in game.did(other) and "fought" not in game.did(other) and game.foes(other)
+    ]
+    return (f"units that charged strike first: {listed(first)} have not fought yet",) if first else ()
 
 
 def _no_target(game: Game, target: Key) -> list[Verdict]:
