@@ -31,6 +31,7 @@ def connect_patiently(client: discord.Client, sleep: Sleep) -> None:
     async def patiently(url: str, **options: Any) -> aiohttp.ClientWebSocketResponse:
         return await persist(lambda: connect(url, **options), sleep)
 
+    # The library has no place to say this; only this one client is told.
     client.http.ws_connect = patiently  # type: ignore[method-assign]
 
 

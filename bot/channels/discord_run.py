@@ -6,7 +6,7 @@ import asyncio
 import logging
 import math
 import signal
-from collections.abc import Callable
+from collections.abc import Awaitable, Callable
 
 import discord
 import yarl
@@ -81,8 +81,8 @@ class Runner:
         await asyncio.gather(running, health, watch, stopped, return_exceptions=True)
         return None if running.cancelled() or self._stopping.is_set() else _what_ended(running)
 
-    async def _unless_stopped(self, pause: object) -> None:
-        sleeping = asyncio.ensure_future(pause)  # type: ignore[call-overload]
+    async def _unless_stopped(self, pause: Awaitable[None]) -> None:
+        sleeping = asyncio.ensure_future(pause)
         stopped = asyncio.create_task(self._stopping.wait())
         await asyncio.wait((sleeping, stopped), return_when=asyncio.FIRST_COMPLETED)
         for task in (sleeping, stopped):

@@ -86,7 +86,10 @@ class Playing:
                 app.house, desk, settings, **({"sleep": self.sleep, "reference": lambda: "ref2"} | replaced)
             )
         )
-        make = lambda: Hurried(room, guild_ready_timeout=0.05, heartbeat_timeout=heartbeat_timeout)  # noqa: E731
+
+        def make() -> Umpire:
+            return Hurried(room, guild_ready_timeout=0.05, heartbeat_timeout=heartbeat_timeout)
+
         self.runner = Runner(make, self.sleep, 3600)
         self.ended = asyncio.create_task(self.runner.run(token))
 
