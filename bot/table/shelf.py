@@ -57,8 +57,8 @@ def as_text(roster: Roster) -> str:
 def side_for(game: Game, asked: Asked, request: LoadRoster | PasteRoster | TypeRoster, roster_side: str) -> str:
     """The side that a roster is for: as said, as it says itself, or the asker's own; otherwise it is asked."""
     if request.side is not None:
-        names = [(side.name, side.name) for side in game.sides]
-        return find_side(game, request.side).name if matches(request.side, names) else request.side
+        there = matches(request.side, [(side.name, side.name) for side in game.sides])
+        return find_side(game, request.side).name if there else request.side
     known = matches(roster_side, [(side.name, side.name) for side in game.sides])
     if len(known) == 1:
         return known[0]

@@ -80,9 +80,8 @@ def _opened(game: Game, event: dict[str, Any], ruleset: Ruleset) -> Made:
         for side in game.sides
     ]
     empty = [side.name for side in game.sides if not side.units]
-    offers = (
-        (f"load Kiln Guard as {empty[0]}",) if empty else ("roll off for the first turn",) if game.sides else ("load Kiln Guard",)
-    )
+    first = "roll off for the first turn" if game.sides else "load Kiln Guard"
+    offers = (f"load Kiln Guard as {empty[0]}" if empty else first,)
     names = f": {' against '.join(event['sides'])}" if event["sides"] else ""
     said = f"table open{names}, with {ruleset.title}, {ruleset.rounds} rounds"
     return Made(
