@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 
 from bot.asked import Asked
+from bot.channels.discord_commands import COMMANDS
 from bot.desk import Desk
 from bot.reply import Reply
 from tests.discord.conftest import Playing
@@ -122,6 +123,11 @@ async def test_commands_work_in_a_direct_conversation(playing: Playing, loopback
 async def test_every_command_is_registered_in_plain_words(playing: Playing, loopback: Loopback) -> None:
     names = {command["name"] for command in loopback.rest.commands}
     assert {"roll", "odds", "needs", "charge", "what-is", "can-i", "show", "table"} <= names
+
+
+def test_every_command_is_tried_in_these_tests() -> None:
+    tried = {name for name, _, _ in (*QUESTIONS, *ROLLS)} | {"undo", "what-now", "unit", "show"}
+    assert {command.name for command in COMMANDS} == tried | {"listen"}  # heard in test_messages.py
 
 
 @pytest.mark.parametrize(
