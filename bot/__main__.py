@@ -11,9 +11,8 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from bot import record_commands
-from bot import verify as page_verifier
 from bot.app import App
 from bot.asked import Asked
 from bot.channels import console, machine
@@ -23,8 +22,10 @@ from bot.glossary import load_glossary
 from bot.house import DEFAULT_RULESET, House
 from bot.ledger import Ledger, LedgerError
 from bot.misread import Misread
-from bot.settings import Settings
 from resolver.ruleset import Ruleset
+
+if TYPE_CHECKING:
+    from bot.settings import Settings
 
 
 def main(argv: list[str] | None = None) -> int:
@@ -96,7 +97,7 @@ def _add_record_commands(commands: argparse._SubParsersAction[argparse.ArgumentP
     export.set_defaults(run=_export)
     verify = commands.add_parser("verify", help="recompute every face of an exported page")
     verify.add_argument("file")
-    verify.set_defaults(run=lambda options: page_verifier.main([options.file]))
+    verify.set_defaults(run=_verify)
     check = commands.add_parser("check", parents=here, help="find rows of the record that were tampered with")
     check.set_defaults(run=_check)
     backup = commands.add_parser("backup", parents=here, help="copy the record while it is in use")
@@ -216,12 +217,22 @@ def _discord(options: argparse.Namespace) -> int:
 @contextmanager
 def _there(options: argparse.Namespace) -> Iterator[Ledger]:
     """A record that must exist already."""
+    from bot import record_commands
+
     record_commands.must_be_there(options.ledger)
     with _record(options) as ledger:
         yield ledger
 
 
+def _verify(options: argparse.Namespace) -> int:
+    from bot import verify
+
+    return verify.main([options.file])
+
+
 def _export(options: argparse.Namespace) -> int:
+    from bot import record_commands
+
     with _there(options) as ledger:
         if options.all:
             return record_commands.export_channel(ledger, options.channel, sys.stdout)
@@ -229,16 +240,22 @@ def _export(options: argparse.Namespace) -> int:
 
 
 def _check(options: argparse.Namespace) -> int:
+    from bot import record_commands
+
     with _there(options) as ledger:
         return record_commands.check(ledger, sys.stdout)
 
 
 def _backup(options: argparse.Namespace) -> int:
+    from bot import record_commands
+
     with _there(options) as ledger:
         return record_commands.backup(ledger, options.file, sys.stdout)
 
 
 def _import(options: argparse.Namespace) -> int:
+    from bot import record_commands
+
     with _record(options) as ledger:
         return record_commands.import_channel(ledger, options.file, options.name, sys.stdout)
 

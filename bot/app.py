@@ -14,7 +14,6 @@ from bot.misread import Misread, Unsure
 from bot.reading import read
 from bot.reading.context import Context
 from bot.reply import Caret, Line, Note, Reply
-from bot.table.units import unit_names
 from bot.verbs import VERBS
 from resolver.refused import Refused
 
@@ -74,9 +73,17 @@ class App:
         return Context(
             ruleset=self.house.ruleset(asked.where),
             synonyms=self.house.ledger.recall(asked.where).get("synonyms", {}),
-            units=unit_names(self.house, asked.where),
+            units=self._units(asked.where),
             memory=memory,
         )
+
+    def _units(self, where: str) -> tuple[str, ...]:
+        """The names on the channel's open table; the table's rooms are not loaded where there never was one."""
+        if not self.house.ledger.holds(where, "table"):
+            return ()
+        from bot.table.units import unit_names
+
+        return unit_names(self.house, where)
 
 
 def _storable(text: str) -> str:

@@ -5,15 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from functools import cached_property
 from pathlib import Path
-from typing import TypeVar
+from typing import TYPE_CHECKING, TypeVar
 
 from bot.content import ROOM, ContentError, load
 from bot.guide import PhaseGuide, Ruling, RulingFile
 from bot.layers import Lesson, LessonFile
-from bot.lookup import Lookup
-from bot.questions.judge import Judge
-from bot.questions.lexicon import Lexicon, LookalikeFile, WordFile
 from bot.terms import Entry, TermFile
+
+if TYPE_CHECKING:  # loaded by the first question, not by the first roll
+    from bot.lookup import Lookup
+    from bot.questions.judge import Judge
+    from bot.questions.lexicon import Lexicon
 
 Item = TypeVar("Item", Entry, PhaseGuide, Ruling, Lesson)
 
@@ -50,6 +52,8 @@ class Glossary:
     @cached_property
     def lexicon(self) -> Lexicon:
         """The words in which rulings are asked about."""
+        from bot.questions.lexicon import Lexicon, LookalikeFile, WordFile
+
         lookalikes = self._files("lookalikes")
         return Lexicon(
             (load(path, WordFile) for path in self._files("words")),
@@ -59,11 +63,15 @@ class Glossary:
     @cached_property
     def lookup(self) -> Lookup:
         """Every name of every entry."""
+        from bot.lookup import Lookup
+
         return Lookup(self.entries.values())
 
     @cached_property
     def judge(self) -> Judge:
         """Whoever knows which ruling covers a question."""
+        from bot.questions.judge import Judge
+
         return Judge(self.rulings.values(), self.lexicon.narrower)
 
     def _files(self, shelf: str) -> list[Path]:

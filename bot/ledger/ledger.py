@@ -24,6 +24,7 @@ from bot.ledger.queries import (
     cut_words,
     cuts_of,
     entries_since,
+    holds_kind,
     kept_for,
     open_page,
     pages_of,
@@ -108,6 +109,11 @@ class Ledger:
         with self._store.reading() as connection:
             kept = reply_to(connection, channel, event)
         return None if kept is None else reply_of(kept)
+
+    def holds(self, channel: str, kind: str) -> bool:
+        """Whether anything of that kind was ever recorded in the channel."""
+        with self._store.reading() as connection:
+            return holds_kind(connection, channel, kind)
 
     def entry(self, channel: str, id: int) -> Entry | None:
         """The entry with that number, if there is one."""

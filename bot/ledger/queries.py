@@ -21,6 +21,12 @@ _SINCE = (
     .order_by(schema.entries.c.id.desc())
 )
 
+_ONE_OF_KIND = (
+    select(schema.entries.c.id)
+    .where(schema.entries.c.channel == bindparam("channel"), schema.entries.c.kind == bindparam("kind"))
+    .limit(1)
+)
+
 
 def pages_of(channel: str) -> Select[Any]:
     """The pages of a channel, the oldest first."""
@@ -70,6 +76,11 @@ def kept_for(connection: Connection, channel: str, who: str) -> str | None:
     """What is remembered for a person in a channel, as it is kept."""
     kept: str | None = connection.execute(_KEPT, {"channel": channel, "who": who}).scalar()
     return kept
+
+
+def holds_kind(connection: Connection, channel: str, kind: str) -> bool:
+    """Whether the channel has an entry of that kind."""
+    return connection.execute(_ONE_OF_KIND, {"channel": channel, "kind": kind}).scalar() is not None
 
 
 def entries_since(connection: Connection, channel: str, since: int, last: int | None) -> Sequence[Row[Any]]:

@@ -7,37 +7,68 @@ may be another family's; if nobody reads it, the family that understood the most
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Mapping
+from dataclasses import dataclass
+from importlib import import_module
 
 from bot.misread import Misread, Unsure
-from bot.reading.attack import attack_family
 from bot.reading.context import Context
 from bot.reading.conversation import conversation_family
-from bot.reading.dice import dice_family
 from bot.reading.message import LONGEST, Message
-from bot.reading.needs import needs_family
-from bot.reading.questions import bare_question_family, questions_family
-from bot.reading.record import record_family
-from bot.reading.table import explain_family, table_family
-from bot.reading.table_roster import is_roster, roster_request
-from bot.reading.words import words_family
 
 Request = object
 LONGEST_QUESTION = 1_000  # characters; what is longer is no question about terms or rules
-Family = Callable[[Message, Context], Request | None]
+
+
+@dataclass(frozen=True)
+class Family:
+    """A reader of one kind of messages, loaded when it is first asked: `function` of bot/reading/`module`.py.
+
+    It is asked only about messages with `cue` in them that are at most `longest` characters long.
+    """
+
+    module: str
+    function: str
+    cue: str = ""
+    longest: int = LONGEST
+
+    def __call__(self, message: Message, context: Context) -> Request | None:
+        if self.cue not in message.plain or len(message.text) > self.longest:
+            return None
+        found: Request | None = getattr(import_module(f"bot.reading.{self.module}"), self.function)(message, context)
+        return found
+
+
+EXPLAIN = Family("table", "explain_family", cue="expl")
+RECORD = Family("record", "record_family")
+QUESTIONS = Family("questions", "questions_family", longest=LONGEST_QUESTION)
+DICE = Family("dice", "dice_family")
+ATTACK = Family("attack", "attack_family")
+TABLE = Family("table", "table_family")
 
 # With a table open its messages come first; without one they come after what needs no table.
 FAMILIES: tuple[Family, ...] = (
-    explain_family,
-    words_family,
-    record_family,
-    needs_family,
-    questions_family,
-    dice_family,
-    attack_family,
-    table_family,
-    bare_question_family,
+    EXPLAIN,
+    Family("words", "words_family"),
+    RECORD,
+    Family("needs", "needs_family"),
+    QUESTIONS,
+    DICE,
+    ATTACK,
+    TABLE,
+    Family("questions", "bare_question_family"),
 )
+
+# Without a table, a message that opens so is most likely of this family, which is asked before the others.
+OPENERS: Mapping[str, Family] = {
+    "odds": ATTACK,
+    "roll": ATTACK,
+    "compare": ATTACK,
+    "dice": DICE,
+    "charge": DICE,
+    "show": RECORD,
+    "log": RECORD,
+}
 
 
 def read(text: str, context: Context) -> Request:
@@ -45,8 +76,11 @@ def read(text: str, context: Context) -> Request:
     message = Message(text)
     if not text.strip():
         raise Misread("there is nothing to read", hint="help")
-    if is_roster(text):
-        return roster_request(message)
+    if "\n" in text and "roster" in message.plain:
+        from bot.reading.table_roster import is_roster, roster_request
+
+        if is_roster(text):
+            return roster_request(message)
     if len(text) > LONGEST:
         raise Misread(f"I read at most {LONGEST:,} characters", (LONGEST, len(text)), hint="send it in parts")
     answer = conversation_family(message, context, read)
@@ -55,9 +89,7 @@ def read(text: str, context: Context) -> Request:
 
 def _asked_in_turn(message: Message, context: Context) -> Request:
     complaints: dict[Family, Misread | Unsure] = {}
-    for family in (table_family, *FAMILIES) if context.units else FAMILIES:
-        if family is questions_family and len(message.text) > LONGEST_QUESTION:
-            continue
+    for family in _in_order(message, context):
         try:
             request = family(message, context)
         except (Misread, Unsure) as complaint:
@@ -68,13 +100,21 @@ def _asked_in_turn(message: Message, context: Context) -> Request:
     raise _clearest(message, context, complaints)
 
 
+def _in_order(message: Message, context: Context) -> tuple[Family, ...]:
+    """The families in the order in which this message is put to them."""
+    if context.units:
+        return (TABLE, *FAMILIES)
+    likely = OPENERS.get(message.plain.split(maxsplit=1)[0])
+    return FAMILIES if likely is None else (likely, *FAMILIES)
+
+
 def _clearest(message: Message, context: Context, complaints: dict[Family, Misread | Unsure]) -> Misread | Unsure:
     """The complaint of the family that understood the most.
 
     The table speaks only if a unit is named, or if the words are no attack from the first one on.
     """
-    of_table = complaints.pop(table_family, None)
-    if of_table is not None and (_names_a_unit(message, context) or _no_attack(message, complaints.get(attack_family))):
+    of_table = complaints.pop(TABLE, None)
+    if of_table is not None and (_names_a_unit(message, context) or _no_attack(message, complaints.get(ATTACK))):
         return of_table
     return max(complaints.values(), key=_understood)
 

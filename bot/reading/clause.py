@@ -18,6 +18,7 @@ from collections import Counter
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
+from functools import cached_property
 from typing import Any
 
 from bot.misread import Misread, Span
@@ -48,9 +49,15 @@ _FRAGMENTS: Mapping[str, str] = {
 }
 _EACH = r"(?P<each> (?:each|apiece|per (?:model|head)|a (?:model|head|piece)|every model|for each(?: model)?))?"
 _FRAGMENT = re.compile(r"(?<!P)<([a-z]+)(?::([a-z]+))?>")
+_GROUP = re.compile(r"[(][?]P<([a-z]+)>")
 
 
 def compiled(pattern: str) -> re.Pattern[str]:
+    """A clause pattern with its fragments written out, ready to match."""
+    return re.compile(written_out(pattern))
+
+
+def written_out(pattern: str) -> str:
     """A clause pattern with its fragments written out; it ends where an atom ends."""
 
     def fragment(match: re.Match[str]) -> str:
@@ -64,7 +71,7 @@ def compiled(pattern: str) -> re.Pattern[str]:
         return f"(?P<{match[1]}_{seen[match[1]]}>"
 
     whole = _FRAGMENT.sub(fragment, pattern)
-    return re.compile(f"(?:{re.sub(r'[(][?]P<([a-z]+)>', numbered, whole)})(?= |$)")
+    return f"(?:{_GROUP.sub(numbered, whole)})(?= |$)"
 
 
 def shown(digits: str) -> str:
@@ -193,16 +200,22 @@ Says = Callable[[Found], Mapping[str, Any]]
 
 @dataclass(frozen=True)
 class Clause:
-    """One way of saying something: `says` gives the fields that it fills in."""
+    """One way of saying something: `says` gives the fields that it fills in.
+
+    The pattern is compiled when a message first comes near it.
+    """
 
     name: str
     place: Place | None
-    pattern: re.Pattern[str]
+    source: str
     says: Says
-    match: Callable[[str, int], re.Match[str] | None]
+
+    @cached_property
+    def match(self) -> Callable[[str, int], re.Match[str] | None]:
+        """The match of the clause in a text from a place on."""
+        return re.compile(self.source).match
 
 
 def clause(name: str, place: Place | None, pattern: str, says: Says) -> Clause:
     """A clause from its pattern; `place` None is the part of the message in which it stands."""
-    ready = compiled(pattern)
-    return Clause(name, place, ready, says, ready.match)
+    return Clause(name, place, written_out(pattern), says)

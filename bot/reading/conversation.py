@@ -20,7 +20,6 @@ from bot.reading.intent import intent_of
 from bot.reading.message import Message
 from bot.reading.owndice import own_dice
 from bot.reading.synonyms import line_of
-from bot.requests.action import Strike
 from bot.requests.attack import Compare, Odds, Roll
 
 _LONGEST = 500  # characters of an answer
@@ -190,9 +189,11 @@ def _roll_it(message: Message, context: Context, read: Reader) -> object | None:
             "there is nothing to roll yet: say an attack first", _all(message), hint="roll 10 attacks, hit 4+, …"
         )
     attack = read(last, _fresh(context))
-    if isinstance(attack, Strike):
+    if not isinstance(attack, Odds | Roll):
+        from bot.requests.action import Strike  # an attack by name, where a table is open
+
+        assert isinstance(attack, Strike)
         return replace(attack, odds=False, faces=None if faces is None else faces.value)
-    assert isinstance(attack, Odds | Roll)
     return Roll(attack.attack, None if faces is None else faces.value)
 
 

@@ -6,8 +6,11 @@ and the zero-width (?=…), (?!…), (?<=…), (?<!…).
 
 from __future__ import annotations
 
+import re
 import string
 from dataclasses import dataclass
+
+_PLAIN = re.compile(r"[^()|\[\\]+")
 
 
 @dataclass
@@ -34,12 +37,27 @@ class _Reader:
     def sequence(self) -> tuple[set[str], bool]:
         firsts: set[str] = set()
         empty = True
-        while self.peek() not in ("", "|", ")"):
-            more, optional = self.item()
-            if empty:
-                firsts |= more
-                empty = optional
+        while empty and self.peek() not in ("", "|", ")"):
+            more, empty = self.item()
+            firsts |= more
+        self.skip()
         return firsts, empty
+
+    def skip(self) -> None:
+        """Past what is left of a sequence: only its beginning counts."""
+        depth = 0
+        while not (self.peek() == "" or (depth == 0 and self.peek() in "|)")):
+            self.at = match.end() if (match := _PLAIN.match(self.pattern, self.at)) else self.at
+            char = self.peek()
+            if char == "\\":
+                self.at += 2
+            elif char == "[":
+                self.at = self.pattern.index("]", self.at) + 1
+            elif char in ("(", ")") and (depth or char == "("):
+                depth += 1 if char == "(" else -1
+                self.at += 1
+            elif char == "|" and depth:
+                self.at += 1
 
     def item(self) -> tuple[set[str], bool]:
         firsts, empty = self.piece()

@@ -21,7 +21,7 @@ class Table:
         self.clauses = tuple(clauses)
         self._by_first: dict[str, tuple[Clause, ...]] = {}
         for clause in self.clauses:
-            for char in first_characters(clause.pattern.pattern):
+            for char in first_characters(clause.source):
                 self._by_first[char] = (*self._by_first.get(char, ()), clause)
 
     def longest(self, line: Line, at: int) -> tuple[Clause, re.Match[str]] | None:
@@ -64,5 +64,5 @@ def gather(line: Line, clauses: Table, die: int, filler: Collection[str] = ()) -
 def _wrong(line: Line, at: int, clauses: Table) -> Misread:
     """The complaint about the atom at which gathering stopped."""
     word = line.atoms[at].text
-    known = any(re.search(rf"\b{re.escape(word)}\b", clause.pattern.pattern) for clause in clauses.clauses)
+    known = any(re.search(rf"\b{re.escape(word)}\b", clause.source) for clause in clauses.clauses)
     return lost(line, at) if known or word[0].isdigit() else unknown(line, at)

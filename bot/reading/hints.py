@@ -30,7 +30,7 @@ CLAUSE_WORDS = frozenset(
         *bare.HERE_WEAPON,
         *bare.HERE_TARGET,
     )
-    for word in words_of(clause.pattern.pattern)
+    for word in words_of(clause.source)
 )
 VOCABULARY = CLAUSE_WORDS | FILLER | INTO | frozenset(("at", "on", "plus", "then", "and"))
 
