@@ -7,7 +7,7 @@ import io
 import logging
 import os
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from datetime import UTC, datetime
 from pathlib import Path
@@ -136,7 +136,7 @@ def default_ledger() -> str:
     return os.environ.get("DRUMHEAD_LEDGER") or str(user_data_path("drumhead") / "ledger.db")
 
 
-def _rulesets(default: str) -> dict[str, Ruleset]:
+def _rulesets(default: str) -> Mapping[str, Ruleset]:
     """Every ruleset, the default one among them."""
     rulesets = load_rulesets()
     if default not in rulesets:

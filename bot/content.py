@@ -261,15 +261,31 @@ def load_help(room: Path = ROOM) -> HelpFile:
     return load(room / "config" / "help.yaml", HelpFile)
 
 
-def load_rulesets(room: Path = ROOM) -> dict[str, Ruleset]:
+class Rulesets(Mapping[str, Ruleset]):
+    """Every ruleset of a content room by id, which is also the name of its file; each is read when first needed."""
+
+    def __init__(self, room: Path = ROOM) -> None:
+        self._files = {path.stem: path for path in sorted((room / "config" / "rules").glob("*.yaml"))}
+        self._read: dict[str, Ruleset] = {}
+
+    def __getitem__(self, name: str) -> Ruleset:
+        if name not in self._read:
+            ruleset = load(self._files[name], Ruleset)
+            if ruleset.id != name:
+                raise ContentError([f"{name}.yaml:1: id: is {ruleset.id}, but the file is called {name}"])
+            self._read[name] = ruleset
+        return self._read[name]
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._files)
+
+    def __len__(self) -> int:
+        return len(self._files)
+
+
+def load_rulesets(room: Path = ROOM) -> Mapping[str, Ruleset]:
     """Every ruleset in config/rules, by id."""
-    rulesets: dict[str, Ruleset] = {}
-    for path in sorted((room / "config" / "rules").glob("*.yaml")):
-        ruleset = load(path, Ruleset)
-        if ruleset.id in rulesets:
-            raise ContentError([f"{path.name}:1: id: {ruleset.id} is taken by another file"])
-        rulesets[ruleset.id] = ruleset
-    return rulesets
+    return Rulesets(room)
 
 
 def load_rosters(room: Path = ROOM) -> dict[str, Roster]:

@@ -297,10 +297,10 @@ def test_every_complaint_of_a_file_is_told_at_once() -> None:
     assert sorted(keys) == ["dice", "die", "rounds"]
 
 
-def test_two_files_with_one_id_are_refused(tmp_path: Path) -> None:
+def test_a_ruleset_in_a_file_of_another_name_is_refused(tmp_path: Path) -> None:
     rules = tmp_path / "config" / "rules"
     rules.mkdir(parents=True)
     for name in ("a.yaml", "b.yaml"):
         (rules / name).write_text(STANDARD, encoding="utf-8")
-    with pytest.raises(ContentError, match=r"b\.yaml:1: id: standard is taken"):
-        load_rulesets(tmp_path)
+    with pytest.raises(ContentError, match=r"a\.yaml:1: id: is standard, but the file is called a"):
+        dict(load_rulesets(tmp_path))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import asyncio
-from collections.abc import AsyncIterator, Awaitable, Callable
+from collections.abc import AsyncIterator, Awaitable, Callable, Mapping
 from contextlib import AsyncExitStack
 from functools import cache
 from pathlib import Path
@@ -30,7 +30,7 @@ from tests.discord.loopback.world import Person
 
 
 @cache
-def shelf() -> tuple[dict[str, Ruleset], Glossary]:
+def shelf() -> tuple[Mapping[str, Ruleset], Glossary]:
     """Rulesets and glossary, read once for all tests."""
     return load_rulesets(), load_glossary()
 
