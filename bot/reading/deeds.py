@@ -26,6 +26,7 @@ from bot.requests.action import (
 from bot.requests.dice import Charge
 from bot.requests.table import ShowUnit
 from bot.table.permit import DEED
+from resolver.movement import ChargeReroll
 
 Build = Callable[[Said, re.Match[str]], object]
 
@@ -95,7 +96,13 @@ def _charge(said: Said, match: re.Match[str]) -> object:
     if said.asks:
         return MayUnit(unit, "charge") if distance is None else Charge(distance=distance)
     target = said.words(match, "target") or None
-    return ChargeAt(unit=unit, target=target, distance=distance, faces=_faces(match))
+    modifier, reroll = int(match["modifier"] or 0), None
+    if match["reroll"]:
+        one = re.search(r"\b(?:1|die|lower|lowest|single)\b", match["which"] or "")
+        reroll = ChargeReroll.ONE if one else ChargeReroll.WHOLE
+    return ChargeAt(
+        unit=unit, target=target, distance=distance, modifier=modifier, reroll=reroll, faces=_faces(match)
+    )
 
 
 def _may(said: Said, match: re.Match[str]) -> object:
@@ -163,6 +170,11 @@ class Row(NamedTuple):
 
 _TAIL = rf"(?: (?:up |forward |on |back |sideways |left |right )*(?P<inches>{NUMBER}){INCH})?(?:[ ,]+(?:up|down|towards?|to|into|onto|behind|through|over|along|out|off|on|forward|closer|back|away|left|right|sideways|their|full|carefully|again)\b[^\d]*)?"
 _FROM = rf"(?:[ ,]+(?:from|at|distance(?: of)?|range)? ?{FAR})?"
+_HELP = (
+    r"(?:[ ,]+(?:with |and )?(?P<modifier>[+-]\d{1,2}) to (?:the )?charges?)?"
+    r"(?:[ ,]+(?:and |with |using )?(?:an? )?(?P<reroll>re-?roll(?:s|ing)?)(?P<which>(?: (?:of|the|if|it|needed|fails?|failed|whole|both|all|charge|dice"
+    r"|die|1|lower|lowest|single))*))?"
+)
 _NOT = r"(?P<never>not |n't |no longer |never )?"
 _LEFT = r"(?: left| remaining| standing| alive| still standing)"
 
@@ -173,8 +185,8 @@ ROWS: tuple[Row, ...] = (
         rf"(?:is|are) @unit (?:still )?(?:free|allowed|able|permitted) to (?P<action>{_ANY})(?P<target>)(?P<inches>)(?: now| again)?",
     )),
     Row(_charge, (
-        rf"@unit (?:charges?|charging|declares? a charge|launch(?:es)? a charge|try to charge|attempt(?:s)? (?:a|to) charge)(?: (?:at|into|on|against|towards))?(?: @target)?{_FROM}{DICE}",
-        rf"charge @target with @other{_FROM}{DICE}",
+        rf"@unit (?:charges?|charging|declares? a charge|launch(?:es)? a charge|try to charge|attempt(?:s)? (?:a|to) charge)(?: (?:at|into|on|against|towards))?(?: @target)?{_FROM}{_HELP}{DICE}",
+        rf"charge @target with @other{_FROM}{_HELP}{DICE}",
     )),
     Row(_stay, (r"@unit (?:stays?|holds?|remains?|stands?|waits?|does not move|do not move|don't move|doesn't move)(?: (?:still|put|fast|here|there|stationary|position|their ground|the line|where (?:they|it|he|she) (?:are|is|stands?)|in place|back))*",)),
     Row(_act, (

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from bot.wording import signed
+from resolver.movement import ChargeReroll
 
 Faces = tuple[int, ...] | None
 
@@ -32,6 +33,8 @@ class ChargeAt:
     unit: str
     target: str | None = None
     distance: float | None = None
+    modifier: int = 0
+    reroll: ChargeReroll | None = None
     anyway: bool = False
     because: str | None = None
     faces: Faces = None
@@ -39,7 +42,9 @@ class ChargeAt:
     def __str__(self) -> str:
         target = f" {self.target}" if self.target else ""
         distance = "" if self.distance is None else f" from {self.distance:g}"
-        return f"{self.unit} charge{target}{distance}{_dice(self.faces)}" + _tail(self.anyway, self.because)
+        more = f" {signed(self.modifier)} to charge" if self.modifier else ""
+        more += f" re-roll {self.reroll}" if self.reroll is not None else ""
+        return f"{self.unit} charge{target}{distance}{more}{_dice(self.faces)}" + _tail(self.anyway, self.because)
 
 
 @dataclass(frozen=True, kw_only=True)

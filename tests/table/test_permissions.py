@@ -153,3 +153,26 @@ def test_the_umpire_cannot_see_the_table_and_says_so(tmp_path: Path) -> None:
         assert "I can't see the table" in say(app, "how far are the Wardens from the Kiln Guard?").title
         play(app, "Wardens are 14 from the Kiln Guard")
         assert '14" apart, as last told' in say(app, "how far are the Wardens from the Kiln Guard?").title
+
+
+def test_a_charge_is_thrown_again_whole_when_it_falls_short(tmp_path: Path) -> None:
+    with table(tmp_path, "own dice yes", CHARGE) as app:
+        (reply,) = play(app, "Reed Runners charge the Ember Crew from 9, re-roll the charge, with dice 4 3 6 2")
+        assert reply.machine["dice"] == [[4, 6], [3, 2]]
+        assert (reply.machine["total"], reply.machine["reached"]) == (8, True)
+
+
+def test_a_charge_that_reaches_at_once_is_not_thrown_again(tmp_path: Path) -> None:
+    with table(tmp_path, "own dice yes", CHARGE) as app:
+        (reply,) = play(app, "Reed Runners charge the Ember Crew from 9, +1 to charge, re-roll one die, with dice 4 3")
+        assert (reply.machine["dice"], reply.machine["total"]) == ([[4], [3]], 8)
+
+
+def test_a_corrected_charge_throws_again_only_what_it_needs(tmp_path: Path) -> None:
+    with table(tmp_path, "own dice yes", CHARGE) as app:
+        play(app, "Reed Runners charge the Ember Crew from 7, re-roll one die, with dice 4 2")
+        assert unit(app, "Reed Runners")["engaged"]
+        (mended,) = play(app, "correct that from 9")
+        event = app.house.ledger.entry("low-ferry", mended.machine["id"]).data["event"]  # type: ignore[union-attr]
+        assert [die[0] for die in event["dice"]] == [4, 2]
+        assert len(event["dice"][1]) == 2

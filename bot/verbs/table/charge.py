@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from math import ceil
 from typing import Any
 
 from bot.asked import Asked
@@ -18,8 +20,11 @@ from bot.table.dice import all_used, declare, missing_dice
 from bot.table.permit import Verdict, doubts, objections
 from bot.table.record import Made, happen, unless_mine
 from bot.table.units import named, others, unit_words
+from bot.verbs.charge import again_when_short
+from bot.wording import signed
+from resolver.amount import Amount
 from resolver.live import Throw
-from resolver.movement import ChargeOdds, charge
+from resolver.movement import ChargeOdds, ChargeReroll, charge
 from resolver.ruleset import Movement
 
 
@@ -46,19 +51,19 @@ def answer(request: ChargeAt, asked: Asked, house: House) -> Reply:
 def _charge(request: ChargeAt, asked: Asked, house: House, game: Game, draft: Draft, key: Key, target: Key) -> Made:
     movement = house.ruleset(asked.where).movement
     distance = _distance(game, request, key, target)
-    odds = charge(movement, distance)
+    odds = charge(movement, distance, modifier=request.modifier, reroll=request.reroll)
     found = [*objections(house, asked.where, game, key, "charge"), *_too_far(odds)]
     if not game.units[target].models:
         found = [Verdict("no", f"none of the {target[1]} are left", "", final=True)]
     overruled = unless_insisted(request, found)
     declare(game, draft, request.faces)
-    faces = _throw(draft, movement)
+    dice = throw_charge(draft, movement, distance, request.modifier, request.reroll)
     all_used(draft, request.faces)
-    event = charge_event(key, target, distance, faces, movement) | overruled
-    said = charge_words(game, key, target, event, movement)
+    event = charge_event(key, target, distance, dice, movement, request.modifier, request.reroll) | overruled
+    said = charge_words(game, key, target, event)
     name, other = unit_words(game, key), unit_words(game, target)
     offers = (f"{name} fight {other}",) if event.get("reached") else ("next phase",)
-    data = {"faces": faces, "total": event["total"], "needs": event["needs"], "reached": "reached" in event}
+    data = {name: event[name] for name in ("faces", "dice", "total", "needs")} | {"reached": "reached" in event}
     notes = (f"chance beforehand: {chance_words(odds.chance)}", *doubts(house, asked.where, game, key, "charge"))
     return Made(event=event, said=said + insisted_words(event), notes=notes, data=data, offers=offers)
 
@@ -75,29 +80,61 @@ def _too_far(odds: ChargeOdds) -> list[Verdict]:
     return [] if odds.needs is not None else [Verdict("no", odds.reasons[0], "", "charge", deed=True)]
 
 
-def _throw(draft: Draft, movement: Movement) -> list[int]:
-    dice = movement.charge
-    return list(draft.dice(Throw(step="charge", sides=dice.sides, count=dice.dice))) if dice.dice else []
-
-
-def charge_event(key: Key, target: Key, distance: float, faces: list[int], movement: Movement) -> dict[str, Any]:
-    """What these faces make of a charge from that distance."""
-    total = sum(faces) + movement.charge.plus
+def _needed(distance: float, movement: Movement) -> int:
+    """The total that reaches from that distance, also beyond the longest charge, where players insisted."""
     needs = charge(movement, min(distance, movement.charge_within)).needs or 0
-    if distance > movement.charge_within:
-        needs += int(-(-(distance - movement.charge_within) // 1))
+    return needs + max(0, ceil(distance - movement.charge_within))
+
+
+def throw_charge(
+    draft: Draft,
+    movement: Movement,
+    distance: float,
+    modifier: int,
+    reroll: ChargeReroll | None,
+    old: Sequence[Sequence[int]] = (),
+) -> list[list[int]]:
+    """Each die with its face, and the face of its re-roll; of `old` dice only those that are missing are drawn."""
+    amount = movement.charge
+    first = [die[0] for die in old] or list(_draw(draft, amount, amount.dice, again=False))
+    picked = again_when_short(amount, _needed(distance, movement) - modifier, reroll)(first)
+    second = {which: old[which][1] for which in picked if which < len(old) and len(old[which]) > 1}
+    missing = [which for which in picked if which not in second]
+    second |= dict(zip(missing, _draw(draft, amount, len(missing), again=True), strict=True))
+    return [[face, second[which]] if which in second else [face] for which, face in enumerate(first)]
+
+
+def _draw(draft: Draft, amount: Amount, count: int, *, again: bool) -> Sequence[int]:
+    return draft.dice(Throw(step="charge", sides=amount.sides, count=count, again=again)) if count else ()
+
+
+def charge_event(
+    key: Key,
+    target: Key,
+    distance: float,
+    dice: Sequence[Sequence[int]],
+    movement: Movement,
+    modifier: int = 0,
+    reroll: ChargeReroll | None = None,
+) -> dict[str, Any]:
+    """What these dice make of a charge from that distance."""
+    faces = [die[-1] for die in dice]
+    total, needs = sum(faces) + movement.charge.plus + modifier, _needed(distance, movement)
     event: dict[str, Any] = {"type": "act", "action": "charge", "unit": list(key), "target": list(target)}
-    event |= {"distance": distance, "faces": faces, "total": total, "needs": needs}
+    event |= {"distance": distance, "dice": [list(die) for die in dice], "faces": faces}
+    event |= {"modifier": modifier, "reroll": reroll and str(reroll), "total": total, "needs": needs}
     if total >= needs:
         return event | {"deeds": ["charged"], "moved": True, "reached": list(target)}
     return event | {"deeds": ["failed a charge"], "moved": False}
 
 
-def charge_words(game: Game, key: Key, target: Key, event: dict[str, Any], movement: Movement) -> str:
+def charge_words(game: Game, key: Key, target: Key, event: dict[str, Any]) -> str:
     """The charge in one sentence: the tape, the number, the dice, and what came of it."""
     name, other = unit_words(game, key), unit_words(game, target)
-    dice = f"{' + '.join(map(str, event['faces']))} = {event['total']}"
-    said = f'{name} charge the {other} from {event["distance"]:g}": needs {event["needs"]}, rolled {dice}'
+    dice = " + ".join(">".join(map(str, die)) for die in event["dice"])
+    more = f" {signed(event['modifier'])}" if event["modifier"] else ""
+    said = f'{name} charge the {other} from {event["distance"]:g}": needs {event["needs"]}'
+    said += f", rolled {dice}{more} = {event['total']}"
     if "reached" in event:
         return f"{said}; the charge reaches, and they are engaged"
     return f"{said}; the charge fails, and they do not move"

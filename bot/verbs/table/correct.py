@@ -25,10 +25,11 @@ from bot.table.strike import Aimed, aim
 from bot.table.units import unit_names
 from bot.verbs.attack_answer import attack_blocks, attack_data
 from bot.verbs.table.blow import Blow, strike_blow
-from bot.verbs.table.charge import charge_event, charge_words
+from bot.verbs.table.charge import charge_event, charge_words, throw_charge
 from bot.wording import attack_text
 from resolver.attack import Attack
 from resolver.live import roll
+from resolver.movement import ChargeReroll
 from resolver.plan import plan
 
 
@@ -203,11 +204,14 @@ def _charge(mending: Mending, asked: Asked, house: House) -> Reply:
         raise Misread("of a charge only the distance can be corrected", hint=f"correct #{mending.root.id} from 7")
     key, target = _key(event["unit"]), _key(event["target"])
     movement = house.ruleset(asked.where).movement
-    made = charge_event(key, target, changes[-1].value, event["faces"], movement)
-    kept = {k: v for k, v in event.items() if k in ("anyway", "because")}
+    kept = {name: value for name, value in event.items() if name in ("anyway", "because")}
+    modifier, reroll = event["modifier"], event["reroll"] and ChargeReroll(event["reroll"])
 
     def build(game: Game, draft: Draft) -> Made:
-        said = f"mends #{mending.root.id}: {charge_words(game, key, target, made, movement)}"
+        distance = changes[-1].value
+        dice = throw_charge(draft, movement, distance, modifier, reroll, mending.latest.data["event"]["dice"])
+        made = charge_event(key, target, distance, dice, movement, modifier, reroll)
+        said = f"mends #{mending.root.id}: {charge_words(game, key, target, made)}"
         data = {"changes": list(mending.changes), "mends": mending.root.id}
         return Made(event={**made, **kept}, said=said, mends=mending.root.id, data=data)
 
