@@ -37,11 +37,12 @@ class App:
             return trouble(error)
 
     def _once(self, asked: Asked) -> Reply:
-        recorded = self.house.ledger.recorded(asked.where, asked.event) if asked.event else None
-        if recorded is not None:
-            return recorded
-        memory = self.house.ledger.recall(asked.where, asked.who)
-        reply, left = self._answer(asked, memory)
+        with self.house.ledger.at_one_moment():
+            recorded = self.house.ledger.recorded(asked.where, asked.event) if asked.event else None
+            if recorded is not None:
+                return recorded
+            context = self._context(asked)
+        reply, left = self._answer(asked, context)
         kept = self.house.ledger.recall(asked.where, asked.who)
         after = {key: value for key, value in kept.items() if key not in _OPEN} | left
         if after != kept:
@@ -55,10 +56,10 @@ class App:
         except LedgerError as error:
             log.error("ledger: %s", error)
 
-    def _answer(self, asked: Asked, memory: dict[str, Any]) -> tuple[Reply, dict[str, Any]]:
+    def _answer(self, asked: Asked, context: Context) -> tuple[Reply, dict[str, Any]]:
         """The reply, and what to remember of it."""
         try:
-            request = read(asked.text, self._context(asked, memory))
+            request = read(asked.text, context)
             return VERBS[type(request)](request, asked, self.house), {}
         except Misread as misread:
             return misread_reply(asked.text, misread), _pending(asked.text, misread)
@@ -69,12 +70,12 @@ class App:
         except LedgerError as error:
             return trouble(error), {}
 
-    def _context(self, asked: Asked, memory: dict[str, Any]) -> Context:
+    def _context(self, asked: Asked) -> Context:
         return Context(
             ruleset=self.house.ruleset(asked.where),
             synonyms=self.house.ledger.recall(asked.where).get("synonyms", {}),
             units=self._units(asked.where),
-            memory=memory,
+            memory=self.house.ledger.recall(asked.where, asked.who),
         )
 
     def _units(self, where: str) -> tuple[str, ...]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Mapping
+from contextlib import AbstractContextManager
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from types import TracebackType
@@ -27,6 +28,7 @@ from bot.ledger.queries import (
     holds_kind,
     kept_for,
     open_page,
+    page_grew,
     pages_of,
     reply_to,
     rolls_on,
@@ -100,7 +102,7 @@ class Ledger:
         head = chain.link(page.head, row, cuts)
         row |= {"channel": page.channel, "page": page.id, "link": head}
         connection.execute(insert(schema.entries), row)
-        connection.execute(update(schema.pages).where(_is(page)).values(last=row["id"], head=head))
+        page_grew(connection, page, row["id"], head)
 
     def recorded(self, channel: str, event: str | None) -> Reply | None:
         """The reply that the channel's event got when it was recorded, if it was."""
@@ -219,6 +221,10 @@ class Ledger:
         """Remove a person's name and messages from a channel; returns how many entries were theirs."""
         with self._store.writing(asked.where) as connection:
             return forget_person(connection, asked.where, asked.who)
+
+    def at_one_moment(self) -> AbstractContextManager[object]:
+        """While it lasts, everything that is read is read as it was at one moment, and in one go."""
+        return self._store.reading()
 
     def recall(self, channel: str, who: str = "") -> dict[str, Any]:
         """What is remembered for a person in a channel, or for the channel itself."""

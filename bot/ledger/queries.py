@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from sqlalchemy import Connection, Row, Select, bindparam, func, select
+from sqlalchemy import Connection, Row, Select, bindparam, func, select, update
 
 from bot.ledger import schema
 
@@ -20,7 +20,21 @@ _SINCE = (
     .where(schema.entries.c.channel == bindparam("channel"), schema.entries.c.id >= bindparam("since"))
     .order_by(schema.entries.c.id.desc())
 )
-
+_OPEN_PAGE = (
+    select(schema.pages)
+    .where(schema.pages.c.channel == bindparam("channel"), schema.pages.c.closed.is_(None))
+    .order_by(schema.pages.c.number)
+)
+_CUTS = (
+    select(schema.cuts)
+    .where(schema.cuts.c.channel == bindparam("channel"), schema.cuts.c.page == bindparam("page"))
+    .order_by(schema.cuts.c.number)
+)
+_GROWN = (
+    update(schema.pages)
+    .where(schema.pages.c.channel == bindparam("here"), schema.pages.c.id == bindparam("page"))
+    .values(last=bindparam("last"), head=bindparam("head"))
+)
 _ONE_OF_KIND = (
     select(schema.entries.c.id)
     .where(schema.entries.c.channel == bindparam("channel"), schema.entries.c.kind == bindparam("kind"))
@@ -36,15 +50,17 @@ def pages_of(channel: str) -> Select[Any]:
 
 def open_page(connection: Connection, channel: str) -> Row[Any] | None:
     """The page that is written on now, if there is one."""
-    query = pages_of(channel).where(schema.pages.c.closed.is_(None))
-    return connection.execute(query).one_or_none()
+    return connection.execute(_OPEN_PAGE, {"channel": channel}).one_or_none()
 
 
 def cuts_of(connection: Connection, page: Row[Any]) -> Sequence[Row[Any]]:
     """The cuts of a page in order."""
-    table = schema.cuts
-    here = (table.c.channel == page.channel) & (table.c.page == page.id)
-    return connection.execute(select(table).where(here).order_by(table.c.number)).all()
+    return connection.execute(_CUTS, {"channel": page.channel, "page": page.id}).all()
+
+
+def page_grew(connection: Connection, page: Row[Any], last: int, head: str) -> None:
+    """Tell a page its last entry and the link of the chain that it ends with."""
+    connection.execute(_GROWN, {"here": page.channel, "page": page.id, "last": last, "head": head})
 
 
 def cut_words(connection: Connection, page: Row[Any]) -> tuple[str, ...]:

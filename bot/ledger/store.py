@@ -35,6 +35,7 @@ class Store:
         self.sqlite = self.engine.dialect.name == "sqlite"
         self._make_file()
         self._lock = threading.RLock()
+        self._mine = threading.local()  # the reading that this thread is in
         self._writer: Connection | None = None
         try:
             self._prepare(entropy)
@@ -65,17 +66,25 @@ class Store:
 
     @contextmanager
     def reading(self) -> Iterator[Connection]:
-        """The record as it is at one moment; inside `writing()` the same connection, with its own rows."""
+        """The record as it is at one moment; inside another reading, or `writing()`, the same connection."""
         with self._lock:
             if self._writer is not None:
                 yield self._writer
                 return
+        outer: Connection | None = getattr(self._mine, "reader", None)
+        if outer is not None:
+            yield outer
+            return
         with self._complaints(), self.engine.connect() as connection:
             if self.sqlite:
                 connection.exec_driver_sql("BEGIN")
-                yield connection
             else:
-                yield connection.execution_options(isolation_level="REPEATABLE READ")
+                connection = connection.execution_options(isolation_level="REPEATABLE READ")
+            self._mine.reader = connection
+            try:
+                yield connection
+            finally:
+                self._mine.reader = None
 
     @contextmanager
     def writing(self, channel: str = "") -> Iterator[Connection]:
