@@ -40,7 +40,7 @@ def test_the_first_two_blocks_are_one_command_each() -> None:
     blocks = re.findall(r"^```sh\n(.*?)^```$", README, re.MULTILINE | re.DOTALL)
     assert [block.count("\n") for block in blocks[:2]] == [1, 1]
     assert blocks[0].strip().endswith("drumhead")
-    assert blocks[1].strip().endswith("pytest")
+    assert blocks[1].strip().endswith("pytest -n 2")
 
 
 @pytest.mark.parametrize("talk", TALKS, ids=lambda talk: talk.splitlines()[0])
