@@ -21,11 +21,11 @@ def unit_text(unit: Unit) -> str:
 def group_text(group: Group) -> str:
     """The models of one group and their weapons."""
     weapons = "".join(f", {weapon_line(weapon)}" for weapon in group.weapons)
-    return f"{group.name}: {' '.join(_defence(group))}{weapons}"
+    return f"{group.name}: {plural(group.models, 'model')} {' '.join(defence(group))}{weapons}"
 
 
-def _defence(group: Group) -> Iterator[str]:
-    yield plural(group.models, "model")
+def defence(group: Group) -> Iterator[str]:
+    """What keeps a model of the group alive, clause by clause."""
     yield f"W{group.wounds}"
     yield "no save" if group.save is None else f"save {group.save}+"
     if group.fixed_save is not None:

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Sequence
 from bot.roster import Group, Unit, Weapon
 from bot.standing import Game, Key, Standing
 from bot.table.units import unit_words
+from bot.unit_text import defence
 from bot.wording import plural, weapon_text
 
 
@@ -74,22 +75,9 @@ def stat_lines(unit: Unit) -> Iterable[str]:
     """The unit as one reads it off a card."""
     yield f"M{unit.move:g} T{unit.toughness}"
     for group in unit.groups:
-        yield f"{plural(group.models, 'model')} ({group.name}): {', '.join(_defence(group))}"
+        yield f"{plural(group.models, 'model')} ({group.name}): {', '.join(defence(group))}"
         for weapon in group.weapons:
             yield f"  {weapon_words(weapon)}"
-
-
-def _defence(group: Group) -> Iterable[str]:
-    yield f"W{group.wounds}"
-    yield "no save" if group.save is None else f"save {group.save}+"
-    if group.fixed_save is not None:
-        yield f"fixed save {group.fixed_save}+"
-    if group.ignore is not None:
-        yield f"ignore {group.ignore}+"
-    if group.reduce:
-        yield f"damage -{group.reduce}"
-    if group.halve:
-        yield "half damage"
 
 
 def weapon_words(weapon: Weapon) -> str:
