@@ -13,16 +13,18 @@ from collections.abc import Iterator, Mapping
 from enum import StrEnum
 from functools import cache
 from pathlib import Path
-from typing import Any, TypeVar, Union, get_args, get_origin, get_type_hints
+from typing import TYPE_CHECKING, Any, TypeVar, Union, get_args, get_origin, get_type_hints
 
 import yaml
 from yaml.constructor import SafeConstructor
 
-from bot.help_topics import HelpFile
-from bot.roster import Roster
 from resolver.amount import Amount, fixed
 from resolver.refused import Refused
 from resolver.ruleset import DifferenceChart, RatioChart, Ruleset, TableChart
+
+if TYPE_CHECKING:
+    from bot.help_topics import HelpFile
+    from bot.roster import Roster
 
 T = TypeVar("T")
 
@@ -258,6 +260,8 @@ def _is_default(item: dataclasses.Field[Any], value: Any) -> bool:
 
 def load_help(room: Path = ROOM) -> HelpFile:
     """The topics of `help`."""
+    from bot.help_topics import HelpFile
+
     return load(room / "config" / "help.yaml", HelpFile)
 
 
@@ -290,5 +294,7 @@ def load_rulesets(room: Path = ROOM) -> Mapping[str, Ruleset]:
 
 def load_rosters(room: Path = ROOM) -> dict[str, Roster]:
     """Every roster in config/rosters, by side."""
+    from bot.roster import Roster
+
     files = sorted((room / "config" / "rosters").glob("*.yaml"))
     return {roster.side: roster for roster in (load(path, Roster) for path in files)}

@@ -5,19 +5,27 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from functools import cached_property
 from pathlib import Path
-from typing import TYPE_CHECKING, TypeVar
+from typing import TYPE_CHECKING, Protocol, TypeVar
 
 from bot.content import ROOM, ContentError, load
-from bot.guide import PhaseGuide, Ruling, RulingFile
-from bot.layers import Lesson, LessonFile
-from bot.terms import Entry, TermFile
 
 if TYPE_CHECKING:  # loaded by the first question, not by the first roll
+    from bot.guide import PhaseGuide, Ruling
+    from bot.layers import Lesson
     from bot.lookup import Lookup
     from bot.questions.judge import Judge
     from bot.questions.lexicon import Lexicon
+    from bot.terms import Entry
 
-Item = TypeVar("Item", Entry, PhaseGuide, Ruling, Lesson)
+
+class Named(Protocol):
+    """Anything of the glossary that goes by an id."""
+
+    @property
+    def id(self) -> str: ...
+
+
+Item = TypeVar("Item", bound=Named)
 
 
 class Glossary:
@@ -29,23 +37,31 @@ class Glossary:
     @cached_property
     def entries(self) -> Mapping[str, Entry]:
         """Every entry by id."""
+        from bot.terms import TermFile
+
         files = [load(path, TermFile) for path in self._files("terms")]
         return _by_id("entry", (entry for file in files for entry in file.entries))
 
     @cached_property
     def phases(self) -> Mapping[str, PhaseGuide]:
         """Every phase by id."""
+        from bot.guide import PhaseGuide
+
         return _by_id("phase", (load(path, PhaseGuide) for path in self._files("phases")))
 
     @cached_property
     def rulings(self) -> Mapping[str, Ruling]:
         """Every ruling by id."""
+        from bot.guide import RulingFile
+
         files = [load(path, RulingFile) for path in self._files("rulings")]
         return _by_id("ruling", (ruling for file in files for ruling in file.rulings))
 
     @cached_property
     def lessons(self) -> Mapping[str, Lesson]:
         """The teaching layers by id, in the order of teaching."""
+        from bot.layers import LessonFile
+
         files = [load(path, LessonFile) for path in self._files("lessons")]
         return _by_id("lesson", (lesson for file in files for lesson in file.lessons))
 

@@ -6,7 +6,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from bot.glossary import Glossary
-from bot.layers import FIRST_GAME, WHOLE_GAME, layered
 from bot.ledger import Ledger
 from resolver.ruleset import Ruleset
 
@@ -31,6 +30,8 @@ class House:
 
     def _layered(self, ruleset: Ruleset, layers: list[str]) -> Ruleset:
         """The first game with what the channel's lessons have brought back."""
+        from bot.layers import FIRST_GAME, WHOLE_GAME, layered
+
         if ruleset.id != FIRST_GAME or WHOLE_GAME not in self.rulesets:
             return ruleset
         taught = [lesson for id, lesson in self.glossary.lessons.items() if id in layers]

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 import re
 
-from rapidfuzz import fuzz, process
-
 from bot.misread import Misread
 from bot.reading import bare, criticals, ranges, rerolls, target, weapon, wrong
 from bot.reading.atoms import SPELLINGS, Line
@@ -94,6 +92,8 @@ def nearest(word: str) -> str | None:
     """The clause whose wording comes nearest to a word, if any comes near."""
     if word in _SHORT:
         return _SHORT[word]
+    from rapidfuzz import fuzz, process  # only a misread message pays for loading it
+
     match = process.extractOne(word[:40], _KEYWORDS, scorer=fuzz.ratio, score_cutoff=65)
     if match is None:
         return None
