@@ -89,10 +89,14 @@ class Scan:
 
     def _enter(self, said: Mapping[str, Any]) -> None:
         """Without a separator, the first toughness or save begins the target; it may also come first."""
-        if self.in_target and "attacks" in said and not self.draft.weapons[0].fields:
+        if self.in_target and "attacks" in said and not self._has_attacks():
             self.in_target = False  # the target came first, and the weapon follows
         elif not self.in_target and ("toughness" in said or "save" in said) and not self._separator_ahead():
             self.in_target = True
+
+    def _has_attacks(self) -> bool:
+        """Whether a number of attacks was said before the target."""
+        return any("attacks" in part.fields for part in (*self.draft.weapons, self.draft.all_weapons))
 
     def _separator_ahead(self) -> bool:
         rest = range(self.at, len(self.line.atoms))

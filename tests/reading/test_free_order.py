@@ -69,6 +69,8 @@ def worded(draw: st.DrawFn, name: str, value: object) -> str:
     wordings = WORDINGS.get(name)
     if wordings is None or value == 1:
         return CLAUSES[name](value)
+    if name == "damage" and str(value) in ASKED_ABOUT:
+        wordings = ("damage {0}", "dmg {0}")  # before the word it may be a statistic, and is asked about
     return draw(st.sampled_from(wordings)).format(value)
 
 
@@ -82,6 +84,7 @@ def clauses(draw: st.DrawFn, group: WeaponGroup | TargetGroup, names: tuple[str,
     return draw(st.permutations(said))
 
 
+ASKED_ABOUT = ("d2", "d4", "d5")
 WEAPON = tuple(name for name in WeaponGroup.__dataclass_fields__ if name not in ("attacks", "models", "melee"))
 TARGET = tuple(TargetGroup.__dataclass_fields__)
 
