@@ -76,6 +76,7 @@ class App:
             synonyms=self.house.ledger.recall(asked.where).get("synonyms", {}),
             units=self._units(asked.where),
             memory=self.house.ledger.recall(asked.where, asked.who),
+            is_term=lambda words: bool(self.house.glossary.lookup.bearing(words)),
         )
 
     def _units(self, where: str) -> tuple[str, ...]:

@@ -82,8 +82,12 @@ class Lookup:
 
     def find(self, words: str) -> Found:
         """The entry or entries that the words name, or the nearest ones."""
-        exact = self._plain.get(plain(words)) or self._in_any_order(sorted_words(words))
+        exact = self.bearing(words)
         return Found(exact=tuple(exact)) if exact else Found(near=self.near(words))
+
+    def bearing(self, words: str) -> list[Entry]:
+        """The entry or entries that the words name exactly."""
+        return self._plain.get(plain(words)) or self._in_any_order(sorted_words(words))
 
     def _in_any_order(self, said: tuple[str, ...]) -> list[Entry]:
         """The entries that bear the words in any order; one that bears them as its title comes before the others."""

@@ -2,21 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
 from resolver.ruleset import Ruleset
 
 
+def _no_term(words: str) -> bool:
+    """Where no glossary is at hand, nothing is a name of it."""
+    return False
+
+
 @dataclass(frozen=True)
 class Context:
     """`memory` is what this person's last exchange left open (see bot/app.py); `units` are the table's names.
 
-    `synonyms` map a channel's own word or phrase to one of our clauses.
+    `synonyms` map a channel's own word or phrase to one of our clauses; `is_term` knows the glossary's names.
     """
 
     ruleset: Ruleset
     synonyms: Mapping[str, str] = field(default_factory=dict)
     units: tuple[str, ...] = ()
     memory: Mapping[str, Any] = field(default_factory=dict)
+    is_term: Callable[[str], bool] = field(default=_no_term, compare=False)

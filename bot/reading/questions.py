@@ -20,6 +20,12 @@ from bot.reading.context import Context
 from bot.reading.message import Message
 from bot.requests.questions import CanI, HouseRule, HouseRules, NextLesson, Phase, Rules, WhatIs
 
+# Verbs that are names of the glossary too: alone, they are the beginning of a message.
+VERBS = frozenset({"advance", "agreed", "anyway", "attack", "charge", "compare", "cut", "dice", "needs", "odds", "reach", "roll", "score"})
+
+# What makes a question about a unit one about the rules: another deed that came before.
+_CONDITION = re.compile(r"\b(?:after|if|when|once|having) \w+")
+
 Match = re.Match[str]
 Build = Callable[[Match, str], object]
 
@@ -33,8 +39,10 @@ def questions_family(message: Message, context: Context) -> object | None:
     chance = shapes.CHANCE.fullmatch(text)
     if chance is not None:
         return _what_is(chance, message.text)
-    if shapes.TABLE.fullmatch(text) or shapes.RECKONED.search(text) or _of_the_table(text, context):
+    if shapes.TABLE.fullmatch(text) or shapes.RECKONED.search(text):
         return None
+    if _of_the_table(text, context):
+        return _in_general(message, context)
     for pattern, build in _READERS:
         match = pattern.fullmatch(text)
         if match is not None:
@@ -43,10 +51,15 @@ def questions_family(message: Message, context: Context) -> object | None:
 
 
 def bare_question_family(message: Message, context: Context) -> object | None:
-    """Words with nothing but a question mark: a name to look up, or a question put short."""
+    """Words with nothing but a question mark: a name to look up, or a question put short.
+
+    Without the mark they must be exactly a name of the glossary, and no verb that asks for more.
+    """
     words, text = _bare(message), message.plain
-    if not words or not text.rstrip().endswith("?") or _of_the_table(text, context):
+    if not words or _of_the_table(text, context):
         return None
+    if not text.rstrip().endswith("?"):
+        return WhatIs(words) if words.lower() not in VERBS and context.is_term(words) else None
     if shapes.RECKONED.search(text) or (shapes.STATISTIC.search(text) and len(words.split()) > 1):
         return None
     return CanI(words) if len(words.split()) > 2 or shapes.ALLOWS.search(text) else WhatIs(words)
@@ -69,6 +82,17 @@ def _of_the_table(text: str, context: Context) -> bool:
     if context.units and shapes.NOW.fullmatch(text):
         return True
     return any(re.search(rf"\b{re.escape(name.casefold())}\b", text) for name in context.units if name)
+
+
+def _in_general(message: Message, context: Context) -> CanI | None:
+    """ "Can my Wardens charge after shooting" is the general question, whoever is named in it."""
+    words = _bare(message)
+    if not (shapes.OPENS.match(message.plain.strip()) and _CONDITION.search(message.plain)):
+        return None
+    for name in sorted(context.units, key=len, reverse=True):
+        named = re.compile(rf"(?:\b(?:my|our|the|their|your) )?\b{re.escape(name)}\b", re.IGNORECASE)
+        words = named.sub("my unit", words)
+    return CanI(words)
 
 
 def _phase(step: int) -> Build:

@@ -31,6 +31,9 @@ from bot.asked import Asked
         ('what is "coherency"', "coherency"),
         ("Coherency?", "coherency"),
         ("what is the order of the phases", "phase-order"),
+        ("coherency", "coherency"),
+        ("LOS", "line-of-sight"),
+        ("the fixed save", "fixed-save"),
     ],
 )
 def test_a_word_is_asked_for_in_many_ways(adviser: App, message: str, id: str) -> None:
@@ -88,3 +91,19 @@ def test_what_is_to_be_reckoned_is_no_look_up(adviser: App, message: str) -> Non
 
 def test_a_question_of_two_misspelt_words_is_no_ruling(adviser: App) -> None:
     assert machine(adviser, "what is chagre disttance")["kind"] == "unknown"
+
+
+@pytest.mark.parametrize("message", ["hello there", "ten shots hiting", "lads we should be ok"])
+def test_words_that_are_no_name_stay_a_complaint(adviser: App, message: str) -> None:
+    assert machine(adviser, message)["kind"] == "misread"
+
+
+def test_a_verb_alone_asks_for_what_it_lacks(adviser: App) -> None:
+    assert machine(adviser, "charge")["missing"] == "distance"
+
+
+def test_with_a_game_open_a_condition_makes_the_question_a_general_one(adviser: App) -> None:
+    machine(adviser, "open table Wardens against Kiln Guard")
+    data = machine(adviser, "can my Reed Runners charge after shooting")
+    assert (data["kind"], data["answer"]) == ("ruling", "yes")
+    assert machine(adviser, "may the Wardens shoot if they advanced")["answer"] == "no"
