@@ -21,7 +21,10 @@ from bot.reading.message import Message
 from bot.requests.questions import CanI, HouseRule, HouseRules, NextLesson, Phase, Rules, WhatIs
 
 # Verbs that are names of the glossary too: alone, they are the beginning of a message.
-VERBS = frozenset({"advance", "agreed", "anyway", "attack", "charge", "compare", "cut", "dice", "needs", "odds", "reach", "roll", "score"})
+VERBS = frozenset(
+    {"advance", "agreed", "anyway", "attack", "charge", "compare", "cut", "dice", "needs", "odds", "reach"}
+    | {"roll", "score"}
+)
 
 # What makes a question about a unit one about the rules: another deed that came before.
 _CONDITION = re.compile(r"\b(?:after|if|when|once|having) \w+")
