@@ -10,7 +10,7 @@ from bot.asked import Asked
 from bot.explained import explained
 from bot.house import House
 from bot.ledger import LedgerError
-from bot.misread import Misread, Unsure
+from bot.misread import Misread, NobodyThere, Unsure
 from bot.reading import read
 from bot.reading.context import Context
 from bot.reply import Caret, Line, Note, Reply
@@ -59,8 +59,7 @@ class App:
     def _answer(self, asked: Asked, context: Context) -> tuple[Reply, dict[str, Any]]:
         """The reply, and what to remember of it."""
         try:
-            request = read(asked.text, context)
-            return VERBS[type(request)](request, asked, self.house), {}
+            return self._dispatched(asked, context), {}
         except Misread as misread:
             return misread_reply(asked.text, misread), _pending(asked.text, misread)
         except Unsure as unsure:
@@ -69,6 +68,18 @@ class App:
             return refused_reply(refused), {}
         except LedgerError as error:
             return trouble(error), {}
+
+    def _dispatched(self, asked: Asked, context: Context) -> Reply:
+        """The verb's reply. What names nobody at the table may be a question that needs no table."""
+        request = read(asked.text, context)
+        try:
+            return VERBS[type(request)](request, asked, self.house)
+        except NobodyThere as nobody:
+            try:
+                request = read(asked.text, replace(context, units=()))
+            except (Misread, Unsure):
+                raise nobody from None
+            return VERBS[type(request)](request, asked, self.house)
 
     def _context(self, asked: Asked) -> Context:
         return Context(

@@ -31,6 +31,10 @@ class Misread(Exception):
         self.pending = pending
 
 
+class NobodyThere(Misread):
+    """The message was read as one about the table, and names nobody on it."""
+
+
 class Unsure(Exception):
     """Two or more readings are possible; `choices` are whole messages (or answers) to pick from."""
 

@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 from bot.house import House
-from bot.misread import Misread, Unsure
+from bot.misread import Misread, NobodyThere, Unsure
 from bot.naming import matches, nearest
 from bot.standing import Game, Key, Side
 from bot.table.current import any_game
@@ -97,7 +97,7 @@ def _sides(game: Game, words: str) -> list[Side]:
 def _unknown(what: str, words: str, names: list[str]) -> Misread:
     if not names:
         return Misread(f"no {what} is on the table yet", hint="load Saltmarsh Wardens, or paste one after `roster`")
-    return Misread(f'no {what} on this table is called "{words}"', hint=nearest(words, names))
+    return NobodyThere(f'no {what} on this table is called "{words}"', hint=nearest(words, names))
 
 
 def unit_words(game: Game, key: Key) -> str:

@@ -102,8 +102,17 @@ def test_a_verb_alone_asks_for_what_it_lacks(adviser: App) -> None:
     assert machine(adviser, "charge")["missing"] == "distance"
 
 
-def test_with_a_game_open_a_condition_makes_the_question_a_general_one(adviser: App) -> None:
-    machine(adviser, "open table Wardens against Kiln Guard")
-    data = machine(adviser, "can my Reed Runners charge after shooting")
-    assert (data["kind"], data["answer"]) == ("ruling", "yes")
-    assert machine(adviser, "may the Wardens shoot if they advanced")["answer"] == "no"
+@pytest.mark.parametrize(
+    ("message", "answer"),
+    [
+        ("can my Reed Runners charge after shooting", "yes"),
+        ("may the Wardens shoot if they advanced", "no"),
+        ("do piercing wounds go first", "no"),
+        ("can you save against a wound that pierces", "no"),
+        ("can modifiers to hit exceed +1?", "no"),
+    ],
+)
+def test_with_a_game_open_the_rules_can_still_be_asked(adviser: App, message: str, answer: str) -> None:
+    machine(adviser, "open table Wardens against Kiln Guard", where="causeway")
+    data = machine(adviser, message, where="causeway")
+    assert (data["kind"], data["answer"]) == ("ruling", answer)
