@@ -102,10 +102,8 @@ def _asked_in_turn(message: Message, context: Context) -> Request:
 
 def _in_order(message: Message, context: Context) -> tuple[Family, ...]:
     """The families in the order in which this message is put to them."""
-    if context.units:
-        return (TABLE, *FAMILIES)
-    likely = OPENERS.get(message.plain.split(maxsplit=1)[0])
-    return FAMILIES if likely is None else (likely, *FAMILIES)
+    likely = TABLE if context.units else OPENERS.get(message.plain.split(maxsplit=1)[0])
+    return FAMILIES if likely is None else (likely, *(family for family in FAMILIES if family is not likely))
 
 
 def _clearest(message: Message, context: Context, complaints: dict[Family, Misread | Unsure]) -> Misread | Unsure:

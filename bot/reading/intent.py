@@ -61,15 +61,28 @@ _ENDS = re.compile(
     r"|would |do (?:i |we |they )?)?(?:die|dice|dead|kill|fall)"
     r"|does that look|do we do)|any good|is that (?:any )?good|good idea|worth it|odds|chances)(?: [?!.]){0,5}$"
 )
+LONGEST_ENDING = 80  # characters of a closing question, its marks included
 _PATTERNS = tuple((intent, re.compile(f"{_POLITE}(?:{pattern})(?= |$)")) for intent, pattern in _BEGINS)
 _SKIP = re.compile(_POLITE)
 
 
 def intent_of(line: Line) -> tuple[Intent | None, Line]:
-    """What is wanted, and the rest of the line behind the words that said so."""
-    asked = _ENDS.search(line.text)
-    if asked is not None:
-        return Intent.ODDS, _without(line, asked.start() + 1)
+    """What is wanted, and the rest of the line without the words that said so."""
+    body = _without_closing_questions(line)
+    intent, rest = _opening(body)
+    return (intent if body is line else Intent.ODDS), rest
+
+
+def _without_closing_questions(line: Line) -> Line:
+    """The line up to the questions at its end; the line itself if there are none."""
+    end = len(line.text)
+    while asked := _ENDS.search(line.text, max(0, end - LONGEST_ENDING), end):
+        end = asked.start()
+    return line if end == len(line.text) else line.part(0, line.index(end + 1))
+
+
+def _opening(line: Line) -> tuple[Intent | None, Line]:
+    """The verb at the beginning, and what follows it; without a verb only politeness is skipped."""
     for intent, pattern in _PATTERNS:
         match = pattern.match(line.text)
         if match is not None and not _is_noun(line, match):
@@ -77,12 +90,6 @@ def intent_of(line: Line) -> tuple[Intent | None, Line]:
     match = _SKIP.match(line.text)
     skipped = line.index(match.end() - 1) + 1 if match is not None and match.end() else 0
     return None, line.part(skipped, len(line.atoms))
-
-
-def _without(line: Line, end: int) -> Line:
-    """The line up to a closing question, and without a verb or politeness before it."""
-    _, rest = intent_of(line.part(0, line.index(end)))
-    return rest
 
 
 def _is_noun(line: Line, match: re.Match[str]) -> bool:

@@ -18,6 +18,7 @@ _BEFORE = re.compile(
 _AFTER = re.compile(
     r"(?:[\s,.;!]|\b(?:please|thanks|thank you|cheers|mate|friend|umpire|drumhead|ok|okay|then|for now))$"
 )
+_LONGEST_AFTER = len("thank you")
 NAME = r"[^\W_](?:[\w'.& -]*?[\w.])??"
 THE = r"(?:the |my |our |your |their |all (?:of )?(?:the |my |our )?|those |these )?"
 
@@ -69,7 +70,7 @@ def said_of(message: Message) -> Said:
     while end > start:
         if text[end - 1] == "?":
             asks, end = True, end - 1
-        elif match := _AFTER.search(text, start, end):
+        elif match := _AFTER.search(text, max(start, end - _LONGEST_AFTER), end):
             end = match.start()
         else:
             break
