@@ -20,7 +20,7 @@ from bot.content import load_rulesets
 from bot.desk import Desk
 from bot.glossary import load_glossary
 from bot.house import DEFAULT_RULESET, House
-from bot.ledger import Ledger, LedgerError
+from bot.ledger import LedgerError, Storage
 from bot.misread import Misread
 from resolver.ruleset import Ruleset
 
@@ -112,9 +112,7 @@ def _add_record_commands(commands: argparse._SubParsersAction[argparse.ArgumentP
 def _place(default: str | None = None) -> argparse.ArgumentParser:
     """Where the record is, and which channel of it."""
     options = argparse.ArgumentParser(add_help=False)
-    options.add_argument(
-        "--ledger", default=default or default_ledger(), help="the record: a file, or a database URL"
-    )
+    options.add_argument("--ledger", default=default or default_ledger(), help="the record: a file, or a database URL")
     options.add_argument("--channel", default=default or "console", help="the table's channel")
     return options
 
@@ -123,9 +121,7 @@ def _player(default: str | None = None) -> argparse.ArgumentParser:
     """Who speaks, by which rules."""
     options = argparse.ArgumentParser(add_help=False)
     options.add_argument("--who", default=default or "player", help="who is speaking")
-    options.add_argument(
-        "--ruleset", default=default or DEFAULT_RULESET, help="used where the channel has not chosen"
-    )
+    options.add_argument("--ruleset", default=default or DEFAULT_RULESET, help="used where the channel has not chosen")
     return options
 
 
@@ -148,8 +144,8 @@ def _rulesets(default: str) -> Mapping[str, Ruleset]:
 def opened(options: argparse.Namespace) -> Iterator[Desk]:
     """The desk over the app and its ledger, closed at the end."""
     rulesets = _rulesets(options.ruleset)
-    with _record(options) as ledger:
-        app = App(House(rulesets, load_glossary(), ledger, options.ruleset))
+    with _storage(options) as storage:
+        app = App(House(rulesets, load_glossary(), storage, options.ruleset))
         with Desk(app.answer, reference=lambda: os.urandom(4).hex()) as desk:
             yield desk
 
@@ -180,8 +176,8 @@ def _ask(options: argparse.Namespace) -> int:
 def _report(options: argparse.Namespace) -> int:
     from bot.verbs.table.report import html_report, markdown_report
 
-    with _there(options) as ledger:
-        house = House(_rulesets(options.ruleset), load_glossary(), ledger, options.ruleset)
+    with _there(options) as storage:
+        house = House(_rulesets(options.ruleset), load_glossary(), storage, options.ruleset)
         if options.html is None:
             print(markdown_report(house, options.channel))
         else:
@@ -190,10 +186,8 @@ def _report(options: argparse.Namespace) -> int:
     return 0
 
 
-@contextmanager
-def _record(options: argparse.Namespace) -> Iterator[Ledger]:
-    with Ledger(options.ledger, clock=lambda: datetime.now(UTC), entropy=os.urandom) as ledger:
-        yield ledger
+def _storage(options: argparse.Namespace, keep_days: int | None = None) -> Storage:
+    return Storage(options.ledger, lambda: datetime.now(UTC), os.urandom, keep_days)
 
 
 def _discord(options: argparse.Namespace) -> int:
@@ -203,9 +197,8 @@ def _discord(options: argparse.Namespace) -> int:
     def settled(settings: Settings) -> Iterator[tuple[House, Desk]]:
         """The house and the desk as the settings want them."""
         rulesets = _rulesets(settings.ruleset)
-        entropy = os.urandom
-        with Ledger(options.ledger, lambda: datetime.now(UTC), entropy, settings.keep_days) as ledger:
-            house = House(rulesets, load_glossary(), ledger, settings.ruleset)
+        with _storage(options, settings.keep_days) as storage:
+            house = House(rulesets, load_glossary(), storage, settings.ruleset)
             with Desk(App(house).answer, reference=lambda: os.urandom(4).hex()) as desk:
                 yield house, desk
 
@@ -215,13 +208,13 @@ def _discord(options: argparse.Namespace) -> int:
 
 
 @contextmanager
-def _there(options: argparse.Namespace) -> Iterator[Ledger]:
+def _there(options: argparse.Namespace) -> Iterator[Storage]:
     """A record that must exist already."""
     from bot import record_commands
 
     record_commands.must_be_there(options.ledger)
-    with _record(options) as ledger:
-        yield ledger
+    with _storage(options) as storage:
+        yield storage
 
 
 def _verify(options: argparse.Namespace) -> int:
@@ -233,31 +226,31 @@ def _verify(options: argparse.Namespace) -> int:
 def _export(options: argparse.Namespace) -> int:
     from bot import record_commands
 
-    with _there(options) as ledger:
+    with _there(options) as storage:
         if options.all:
-            return record_commands.export_channel(ledger, options.channel, sys.stdout)
-        return record_commands.export_page(ledger, options.channel, options.page, sys.stdout)
+            return record_commands.export_channel(storage.ledger, options.channel, sys.stdout)
+        return record_commands.export_page(storage.ledger, options.channel, options.page, sys.stdout)
 
 
 def _check(options: argparse.Namespace) -> int:
     from bot import record_commands
 
-    with _there(options) as ledger:
-        return record_commands.check(ledger, sys.stdout)
+    with _there(options) as storage:
+        return record_commands.check(storage.ledger, sys.stdout)
 
 
 def _backup(options: argparse.Namespace) -> int:
     from bot import record_commands
 
-    with _there(options) as ledger:
-        return record_commands.backup(ledger, options.file, sys.stdout)
+    with _there(options) as storage:
+        return record_commands.backup(storage.ledger, options.file, sys.stdout)
 
 
 def _import(options: argparse.Namespace) -> int:
     from bot import record_commands
 
-    with _record(options) as ledger:
-        return record_commands.import_channel(ledger, options.file, options.name, sys.stdout)
+    with _storage(options) as storage:
+        return record_commands.import_channel(storage.ledger, options.file, options.name, sys.stdout)
 
 
 if __name__ == "__main__":

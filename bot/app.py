@@ -37,13 +37,11 @@ class App:
             return trouble(error)
 
     def _once(self, asked: Asked) -> Reply:
-        with self.house.ledger.at_one_moment():
-            recorded = self.house.ledger.recorded(asked.where, asked.event) if asked.event else None
-            if recorded is not None:
-                return recorded
-            context = self._context(asked)
-        reply, left = self._answer(asked, context)
-        kept = self.house.ledger.recall(asked.where, asked.who)
+        recorded = self.house.ledger.recorded(asked.where, asked.event) if asked.event else None
+        if recorded is not None:
+            return recorded
+        reply, left = self._answer(asked, self._context(asked))
+        kept = self.house.memory.recall(asked.where, asked.who)
         after = {key: value for key, value in kept.items() if key not in _OPEN} | left
         if after != kept:
             self._remember(asked, after)
@@ -52,7 +50,7 @@ class App:
     def _remember(self, asked: Asked, memory: dict[str, Any]) -> None:
         """An answer that is in the record is given even if nothing can be remembered of it."""
         try:
-            self.house.ledger.remember(asked.where, asked.who, memory)
+            self.house.memory.remember(asked.where, asked.who, memory)
         except LedgerError as error:
             log.error("ledger: %s", error)
 
@@ -84,15 +82,15 @@ class App:
     def _context(self, asked: Asked) -> Context:
         return Context(
             ruleset=self.house.ruleset(asked.where),
-            synonyms=self.house.ledger.recall(asked.where).get("synonyms", {}),
+            synonyms=self.house.memory.recall(asked.where).get("synonyms", {}),
             units=self._units(asked.where),
-            memory=self.house.ledger.recall(asked.where, asked.who),
+            memory=self.house.memory.recall(asked.where, asked.who),
             is_term=lambda words: bool(self.house.glossary.lookup.bearing(words)),
         )
 
     def _units(self, where: str) -> tuple[str, ...]:
         """The names on the channel's open table; the table's rooms are not loaded where there never was one."""
-        if not self.house.ledger.holds(where, "table"):
+        if not self.house.memory.holds(where, "table"):
             return ()
         from bot.table.units import unit_names
 

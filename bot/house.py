@@ -1,13 +1,16 @@
-"""What every verb may use: rulesets, glossary, ledger. Built once by the composition root."""
+"""What every verb may use: rulesets, glossary, storage. Built once by the composition root."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from bot.glossary import Glossary
-from bot.ledger import Ledger
 from resolver.ruleset import Ruleset
+
+if TYPE_CHECKING:
+    from bot.ledger import Ledger, Memory, Storage
 
 DEFAULT_RULESET = "standard"
 
@@ -18,12 +21,22 @@ class House:
 
     rulesets: Mapping[str, Ruleset]
     glossary: Glossary
-    ledger: Ledger
+    storage: Storage
     default_ruleset: str = DEFAULT_RULESET
+
+    @property
+    def memory(self) -> Memory:
+        """What is remembered of each channel and person."""
+        return self.storage.memory
+
+    @property
+    def ledger(self) -> Ledger:
+        """The record of every channel."""
+        return self.storage.ledger
 
     def ruleset(self, where: str) -> Ruleset:
         """The ruleset that the channel plays by."""
-        settings = self.ledger.recall(where)
+        settings = self.memory.recall(where)
         chosen = settings.get("ruleset", self.default_ruleset)
         ruleset = self.rulesets.get(chosen, self.rulesets[self.default_ruleset])
         return self._layered(ruleset, settings["layers"]) if settings.get("layers") else ruleset

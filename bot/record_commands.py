@@ -6,7 +6,8 @@ import json
 from pathlib import Path
 from typing import Any, TextIO
 
-from bot.ledger import Checked, Ledger, LedgerError, is_there
+from bot.ledger import Ledger, LedgerError, is_there
+from bot.ledger.checking import Checked
 from bot.wording import plural
 
 FINE, FAULTS = 0, 1

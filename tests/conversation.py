@@ -12,7 +12,7 @@ from bot.asked import Asked
 from bot.content import load_rulesets
 from bot.glossary import load_glossary
 from bot.house import House
-from bot.ledger import Ledger
+from bot.ledger import Storage
 from bot.reply import Reply
 
 START = datetime(2026, 3, 14, 19, 0, tzinfo=UTC)
@@ -37,8 +37,8 @@ def secret(size: int) -> bytes:
 @contextmanager
 def umpire(folder: Path, ruleset: str = "standard") -> Iterator[App]:
     """The app over a ledger in `folder`; opening it again on the same folder is a restart."""
-    with Ledger(str(folder / "ledger.db"), Clock(), secret) as ledger:
-        yield App(House(load_rulesets(), load_glossary(), ledger, ruleset))
+    with Storage(str(folder / "ledger.db"), Clock(), secret) as storage:
+        yield App(House(load_rulesets(), load_glossary(), storage, ruleset))
 
 
 def say(app: App, text: str, who: str = "Ada", where: str = "low-ferry", event: str | None = None) -> Reply:

@@ -13,7 +13,7 @@ from bot.channels.paint import plain
 from bot.content import load_rulesets
 from bot.glossary import Glossary
 from bot.house import House
-from bot.ledger import Ledger
+from bot.ledger import Storage
 from bot.reply import Reply
 from bot.requests.attack import Compare
 from bot.verbs import compare
@@ -34,8 +34,8 @@ def attack(number: int, strength: int = 5, damage: Amount | None = None, target:
 @pytest.fixture
 def house(tmp_path: Path) -> Iterator[House]:
     clock = datetime(2026, 11, 25, 20, 0, tzinfo=UTC)
-    with Ledger(str(tmp_path / "record.db"), lambda: clock, lambda count: b"\7" * count) as ledger:
-        yield House(RULESETS, Glossary(), ledger)
+    with Storage(str(tmp_path / "record.db"), lambda: clock, lambda count: b"\7" * count) as storage:
+        yield House(RULESETS, Glossary(), storage)
 
 
 def compared(house: House, *options: Attack) -> Reply:

@@ -16,7 +16,7 @@ from bot.channels.paint import plain
 from bot.content import load_rulesets
 from bot.glossary import Glossary
 from bot.house import House
-from bot.ledger import Draft, Ledger
+from bot.ledger import Draft, Storage
 from bot.misread import Unsure
 from bot.reply import Reply
 from bot.requests.dice import AdvanceDice, Charge, Charges, Reach, RollOff
@@ -42,8 +42,8 @@ class Entropy:
 @pytest.fixture
 def house(tmp_path: Path) -> Iterator[House]:
     clock = datetime(2026, 11, 25, 20, 0, tzinfo=UTC)
-    with Ledger(str(tmp_path / "record.db"), lambda: clock, Entropy()) as ledger:
-        yield House(RULESETS, Glossary(), ledger)
+    with Storage(str(tmp_path / "record.db"), lambda: clock, Entropy()) as storage:
+        yield House(RULESETS, Glossary(), storage)
 
 
 def said(request: object, house: House) -> Reply:
@@ -250,7 +250,7 @@ def test_an_advance_below_the_mean_is_thrown_again_where_it_may(house: House, mo
 
 
 def test_a_fixed_advance_throws_no_dice(house: House) -> None:
-    house.ledger.remember(ASKED.where, "", {"ruleset": "two-rolls"})
+    house.memory.remember(ASKED.where, "", {"ruleset": "two-rolls"})
     answer = data(AdvanceDice(move=6, roll=True), house)
     assert (answer["faces"], answer["total"]) == ([], 9)
 
@@ -265,7 +265,7 @@ def test_a_tied_roll_off_is_thrown_again_and_every_die_is_kept(house: House, mon
 
 
 def test_a_roll_off_uses_the_die_of_the_ruleset(house: House) -> None:
-    house.ledger.remember(ASKED.where, "", {"ruleset": "ten-sided"})
+    house.memory.remember(ASKED.where, "", {"ruleset": "ten-sided"})
     reply = said(RollOff(), house)
     entry = house.ledger.entry(ASKED.where, reply.machine["id"])
     assert entry is not None

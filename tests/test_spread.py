@@ -16,7 +16,7 @@ from bot.asked import Asked
 from bot.channels.paint import plain
 from bot.glossary import Glossary
 from bot.house import House
-from bot.ledger import Ledger
+from bot.ledger import Storage
 from bot.requests.attack import Odds
 from bot.spread import at_least_words, last_step, may_come_to_nothing, spread_lines, steps_up_to
 from bot.verbs import odds
@@ -34,8 +34,8 @@ def attack(number: int, models: int | None, wounds: int = 1, save: int | None = 
 
 def told(asked: Attack, tmp_path: Path, ruleset: Ruleset = STANDARD) -> str:
     clock = datetime(2026, 11, 25, 20, 0, tzinfo=UTC)
-    with Ledger(str(tmp_path / "record.db"), lambda: clock, lambda count: b"\7" * count) as ledger:
-        house = House({ruleset.id: ruleset}, Glossary(), ledger, ruleset.id)
+    with Storage(str(tmp_path / "record.db"), lambda: clock, lambda count: b"\7" * count) as storage:
+        house = House({ruleset.id: ruleset}, Glossary(), storage, ruleset.id)
         return plain(odds.answer(Odds(asked), Asked("as typed", "Ada", "low-ferry"), house), 100)
 
 
@@ -117,7 +117,7 @@ def test_against_one_great_beast_the_damage_is_told(tmp_path: Path) -> None:
 @pytest.mark.parametrize("number", [1, 10, 300])
 def test_no_row_is_wider_than_a_phone(number: int, tmp_path: Path) -> None:
     clock = datetime(2026, 11, 25, 20, 0, tzinfo=UTC)
-    with Ledger(str(tmp_path / "record.db"), lambda: clock, lambda count: b"\7" * count) as ledger:
-        house = House({"standard": STANDARD}, Glossary(), ledger)
+    with Storage(str(tmp_path / "record.db"), lambda: clock, lambda count: b"\7" * count) as storage:
+        house = House({"standard": STANDARD}, Glossary(), storage)
         reply = odds.answer(Odds(attack(number, models=20)), Asked("x", "Ada", "low-ferry"), house)
     assert max(map(len, plain(reply).splitlines())) <= 45

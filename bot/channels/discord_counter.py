@@ -37,8 +37,8 @@ class Counter:
 
     def __init__(self, desk: Desk, ledger: Ledger, studio: Studio, worker: Executor) -> None:
         self._desk, self._ledger, self._studio, self._worker = desk, ledger, studio, worker
-        self.names = Names(ledger)
-        self.shelf = Shelf(ledger)
+        self.names = Names(ledger.memory)
+        self.shelf = Shelf(ledger.memory)
 
     async def off_loop(self, work: Callable[..., T], *arguments: object) -> T:
         """What the work returns, done by a worker."""

@@ -8,7 +8,7 @@ from typing import Any
 
 import discord
 
-from bot.ledger import Ledger
+from bot.ledger import Memory
 
 LISTENING = "listening\n"  # where a channel's setting is remembered; no person can be called so
 MOST_ROSTER_BYTES = 20_000
@@ -26,19 +26,19 @@ Opens = Callable[[str, str], bool]
 class Listening:
     """Which channels have opted in to plain messages. `opens` tells whether one, there, is meant for the umpire."""
 
-    def __init__(self, ledger: Ledger, opens: Opens) -> None:
-        self._ledger, self._opens = ledger, opens
+    def __init__(self, memory: Memory, opens: Opens) -> None:
+        self._memory, self._opens = memory, opens
         self._on: dict[str, bool] = {}
 
     def on(self, where: str) -> bool:
         """Whether the channel has opted in."""
         if where not in self._on:
-            self._on[where] = bool(self._ledger.recall(where, LISTENING).get("on"))
+            self._on[where] = bool(self._memory.recall(where, LISTENING).get("on"))
         return self._on[where]
 
     def turn(self, where: str, on: bool) -> None:
         """Opt in or out."""
-        self._ledger.remember(where, LISTENING, {"on": on})
+        self._memory.remember(where, LISTENING, {"on": on})
         self._on[where] = on
 
     def meant(self, where: str, text: str) -> bool:

@@ -10,7 +10,7 @@ from __future__ import annotations
 import threading
 import unicodedata
 
-from bot.ledger import Ledger
+from bot.ledger import Memory
 
 # Where the names of a channel are remembered; no person can be called so, since names have no line break.
 PEOPLE = "people\n"
@@ -21,8 +21,8 @@ NOBODY = "somebody"
 class Names:
     """Names by channel and account. Asked from worker threads."""
 
-    def __init__(self, ledger: Ledger) -> None:
-        self._ledger = ledger
+    def __init__(self, memory: Memory) -> None:
+        self._memory = memory
         self._lock = threading.Lock()
         self._known: dict[tuple[str, int], str] = {}
 
@@ -33,20 +33,20 @@ class Names:
     def name(self, where: str, account: int, display: str) -> str:
         """The account's name in the channel; given now if it has none."""
         with self._lock:
-            people = self._ledger.recall(where, PEOPLE)
+            people = self._memory.recall(where, PEOPLE)
             name = people.get(str(account))
             if name is None:
                 name = free(tidy(display), set(map(alike, people.values())))
-                self._ledger.remember(where, PEOPLE, {**people, str(account): name})
+                self._memory.remember(where, PEOPLE, {**people, str(account): name})
             self._known[where, account] = name
             return str(name)
 
     def forget(self, where: str, account: int) -> None:
         """Let go of the account's name in the channel."""
         with self._lock:
-            people = self._ledger.recall(where, PEOPLE)
+            people = self._memory.recall(where, PEOPLE)
             people.pop(str(account), None)
-            self._ledger.remember(where, PEOPLE, people)
+            self._memory.remember(where, PEOPLE, people)
             self._known.pop((where, account), None)
 
 

@@ -11,7 +11,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 
-from bot.ledger import Ledger
+from bot.ledger import Memory
 from bot.reply import Line, Reply
 
 MOST_ID = 100
@@ -97,8 +97,8 @@ def exactly(reply: Reply, offer: str) -> str:
 class Shelf:
     """Custom ids of offers, and back. Asked from worker threads."""
 
-    def __init__(self, ledger: Ledger) -> None:
-        self._ledger = ledger
+    def __init__(self, memory: Memory) -> None:
+        self._memory = memory
 
     def id_of(self, where: str, offer: Offer) -> str:
         """The custom id; a message too long for it is kept in the ledger."""
@@ -106,7 +106,7 @@ class Shelf:
         if len(plain) <= MOST_ID:
             return plain
         key = hashlib.sha256(offer.text.encode()).hexdigest()[:32]
-        self._ledger.remember(where, KEPT + key, {"text": offer.text})
+        self._memory.remember(where, KEPT + key, {"text": offer.text})
         return f"{offer.act}+:{key}"
 
     def offer(self, where: str, custom_id: str) -> Offer | None:
@@ -116,5 +116,5 @@ class Shelf:
             return None
         text = match["rest"]
         if match["kept"]:
-            text = self._ledger.recall(where, KEPT + text).get("text")
+            text = self._memory.recall(where, KEPT + text).get("text")
         return None if text is None else Offer("", text, Act(match["act"]))

@@ -87,7 +87,7 @@ def room_of(house: House, desk: Desk, settings: Discord, **replaced: Any) -> Ite
         parts: dict[str, Any] = {
             "settings": settings,
             "counter": Counter(desk, house.ledger, studio, side),
-            "listening": Listening(house.ledger, lambda text, where: opens(text, _context(house, where))),
+            "listening": Listening(house.memory, lambda text, where: opens(text, _context(house, where))),
             "suggest": Suggest(house),
             "clock": time.monotonic,
             "sleep": asyncio.sleep,
@@ -98,7 +98,7 @@ def room_of(house: House, desk: Desk, settings: Discord, **replaced: Any) -> Ite
 
 def _context(house: House, where: str) -> Context:
     """What a plain message is read by: nothing that was said before."""
-    synonyms = house.ledger.recall(where).get("synonyms", {})
+    synonyms = house.memory.recall(where).get("synonyms", {})
     return Context(house.ruleset(where), synonyms, unit_names(house, where))
 
 

@@ -11,10 +11,11 @@ import re
 from collections.abc import Iterable
 from typing import Any
 
-from sqlalchemy import Connection, Row, delete, select, update
+from sqlalchemy import Connection, Row, select, text, update
 
 from bot.ledger import schema
 from bot.ledger.kept import dumps
+from bot.ledger.memory import FORGET
 
 SOMEONE = "someone"
 REMOVED = "(removed)"  # where a message stood as it was typed; its reading stays
@@ -29,10 +30,10 @@ def forget_person(connection: Connection, channel: str, who: str) -> int:
     table = schema.entries
     rows = connection.execute(select(table).where(table.c.channel == channel)).all()
     _rewrite(connection, rows, {who})
-    cuts, memory = schema.cuts, schema.memory
+    cuts = schema.cuts
     here = (cuts.c.channel == channel) & (cuts.c.who == who)
     connection.execute(update(cuts).where(here).values(who=""))
-    connection.execute(delete(memory).where(memory.c.channel == channel, memory.c.who == who))
+    connection.execute(text(FORGET), {"channel": channel, "who": who})
     return sum(row.who == who for row in rows)
 
 

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-import json
-from collections.abc import Callable, Mapping
-from contextlib import AbstractContextManager
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
 from datetime import UTC, datetime, timedelta
+from functools import partial
 from pathlib import Path
 from types import TracebackType
 from typing import Any
 
-from sqlalchemy import Connection, Row, delete, insert, select, update
+from sqlalchemy import Connection, Row, insert, select, update
 
 from bot.asked import Asked
 from bot.ledger import chain, schema
@@ -20,13 +20,11 @@ from bot.ledger.draft import Draft
 from bot.ledger.entry import Entry, LedgerError, Page
 from bot.ledger.forgetting import forget_before, forget_person
 from bot.ledger.importing import checked_import
-from bot.ledger.kept import dumps
+from bot.ledger.memory import Memory
 from bot.ledger.queries import (
     cut_words,
     cuts_of,
     entries_since,
-    holds_kind,
-    kept_for,
     open_page,
     page_grew,
     pages_of,
@@ -34,7 +32,7 @@ from bot.ledger.queries import (
     rolls_on,
 )
 from bot.ledger.rows import entry_of, entry_row, page_of, reply_of
-from bot.ledger.store import Store
+from bot.ledger.store import Store, run_on
 from bot.reply import Reply
 from resolver.refused import Refused
 from resolver.sealed import SECRET_BYTES, Stream, checked_cut, commitment, page_key
@@ -43,10 +41,7 @@ Make = Callable[[Draft], Reply]
 
 
 class Ledger:
-    """The record at `url` (a file name or a database address); time and randomness are arguments.
-
-    With `keep_days`, names and messages older than that are removed whenever the record or a page is opened.
-    """
+    """The record at `url`; its arguments are those of `Storage`. What a verb remembers is kept with its entry."""
 
     def __init__(
         self,
@@ -54,13 +49,15 @@ class Ledger:
         clock: Callable[[], datetime],
         entropy: Callable[[int], bytes],
         keep_days: int | None = None,
+        memory: Memory | None = None,
     ) -> None:
         self._clock = clock
         self._entropy = entropy
         self._keep_days = keep_days
         self._store = Store(url, entropy)
+        self.memory = memory or Memory(self._store.run)
         if keep_days is not None:
-            with self._store.writing() as connection:
+            with self._writing() as connection:
                 self._forget_old(connection)
 
     def __enter__(self) -> Ledger:
@@ -77,7 +74,7 @@ class Ledger:
 
     def record(self, asked: Asked, kind: str, make: Make) -> Reply:
         """Make and keep one entry, in one transaction; an event recorded before gets its recorded reply."""
-        with self._store.writing(asked.where) as connection:
+        with self._writing(asked.where) as connection:
             before = None if asked.event is None else reply_to(connection, asked.where, asked.event)
             if before is not None:
                 return reply_of(before)
@@ -112,11 +109,6 @@ class Ledger:
             kept = reply_to(connection, channel, event)
         return None if kept is None else reply_of(kept)
 
-    def holds(self, channel: str, kind: str) -> bool:
-        """Whether anything of that kind was ever recorded in the channel."""
-        with self._store.reading() as connection:
-            return holds_kind(connection, channel, kind)
-
     def entry(self, channel: str, id: int) -> Entry | None:
         """The entry with that number, if there is one."""
         table = schema.entries
@@ -147,7 +139,7 @@ class Ledger:
     def cut(self, asked: Asked, words: str) -> Page:
         """Add a player's words to the page, before its first roll, once for each player."""
         words = checked_cut(words)
-        with self._store.writing(asked.where) as connection:
+        with self._writing(asked.where) as connection:
             page = self._open_page(connection, asked.where)
             made = cuts_of(connection, page)
             if asked.event is None or all(cut.event != asked.event for cut in made):
@@ -159,7 +151,7 @@ class Ledger:
 
     def reveal(self, asked: Asked) -> Page:
         """Close the page and open the next; returns the closed one with its secret."""
-        with self._store.writing(asked.where) as connection:
+        with self._writing(asked.where) as connection:
             again = pages_of(asked.where).where(schema.pages.c.closed_by_event == asked.event)
             before = None if asked.event is None else connection.execute(again).one_or_none()
             if before is not None:
@@ -193,7 +185,7 @@ class Ledger:
         """Take in an exported channel, if it is whole and the name is free; returns how many entries."""
         checked = checked_import(found)
         channel = channel or checked["channel"]
-        with self._store.writing(channel) as connection:
+        with self._writing(channel) as connection:
             return channel_in(connection, channel, checked, self._now())
 
     def check(self) -> list[Checked]:
@@ -219,27 +211,14 @@ class Ledger:
 
     def forget(self, asked: Asked) -> int:
         """Remove a person's name and messages from a channel; returns how many entries were theirs."""
-        with self._store.writing(asked.where) as connection:
+        with self._writing(asked.where) as connection:
             return forget_person(connection, asked.where, asked.who)
 
-    def at_one_moment(self) -> AbstractContextManager[object]:
-        """While it lasts, everything that is read is read as it was at one moment, and in one go."""
-        return self._store.reading()
-
-    def recall(self, channel: str, who: str = "") -> dict[str, Any]:
-        """What is remembered for a person in a channel, or for the channel itself."""
-        with self._store.reading() as connection:
-            kept = kept_for(connection, channel, who)
-        return {} if kept is None else dict(json.loads(kept))
-
-    def remember(self, channel: str, who: str, memory: dict[str, Any]) -> None:
-        """Remember this instead of what was remembered before."""
-        if self.recall(channel, who) == memory:
-            return
-        table = schema.memory
-        with self._store.writing(channel) as connection:
-            connection.execute(delete(table).where(table.c.channel == channel, table.c.who == who))
-            connection.execute(insert(table).values(channel=channel, who=who, kept=dumps(memory)))
+    @contextmanager
+    def _writing(self, channel: str = "") -> Iterator[Connection]:
+        """A transaction of the record, which the memory joins."""
+        with self._store.writing(channel) as connection, self.memory.within(partial(run_on, connection)):
+            yield connection
 
     def _now(self) -> str:
         return self._clock().astimezone(UTC).isoformat(timespec="seconds")
@@ -254,7 +233,7 @@ class Ledger:
         with self._store.reading() as connection:
             if open_page(connection, channel) is not None:
                 return
-        with self._store.writing(channel) as connection:
+        with self._writing(channel) as connection:
             self._open_page(connection, channel)
 
     def _open_page(self, connection: Connection, channel: str) -> Row[Any]:

@@ -10,7 +10,8 @@ from collections.abc import Callable
 from sqlalchemy import Connection, insert, select, text, update
 
 from bot.ledger import chain, schema
-from bot.ledger.entry import LedgerError
+from bot.ledger.memory import CREATE
+from bot.ledger.place import VERSION, checked_version
 from bot.ledger.queries import channels, cut_words, pages_of, rows_of
 
 Entropy = Callable[[int], bytes]
@@ -20,24 +21,20 @@ def bring_forward(connection: Connection, name: str, entropy: Entropy) -> None:
     """Make the record as new as this program, or say why that is impossible."""
     column = schema.about.c
     found = connection.execute(select(column.value).where(column.key == "version")).scalar()
-    version = int(found) if found is not None and found.isdecimal() else 0
-    if version > schema.VERSION:
-        raise LedgerError(
-            f"{name} was written by a newer Drumhead (record version {version}, this one knows "
-            f"{schema.VERSION}). Update Drumhead, or name another file."
-        )
-    if version < 1:
-        raise LedgerError(f"{name} says no version that Drumhead knows. Put a backup in its place.")
-    for step in range(version, schema.VERSION):
+    version = checked_version(found, name)
+    if version == VERSION:
+        return
+    for step in range(version, VERSION):
         _STEPS[step](connection, entropy)
     here = schema.about.c.key == "version"
-    connection.execute(update(schema.about).where(here).values(value=str(schema.VERSION)))
+    connection.execute(update(schema.about).where(here).values(value=str(VERSION)))
 
 
 def create(connection: Connection) -> None:
     """The tables of a new record."""
     schema.metadata.create_all(connection)
-    connection.execute(insert(schema.about).values(key="version", value=str(schema.VERSION)))
+    connection.execute(text(CREATE))
+    connection.execute(insert(schema.about).values(key="version", value=str(VERSION)))
 
 
 def _link_rows(connection: Connection, entropy: Entropy) -> None:

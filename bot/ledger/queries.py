@@ -9,9 +9,6 @@ from sqlalchemy import Connection, Row, Select, bindparam, func, select, update
 
 from bot.ledger import schema
 
-_KEPT = select(schema.memory.c.kept).where(
-    schema.memory.c.channel == bindparam("channel"), schema.memory.c.who == bindparam("who")
-)
 _REPLY = select(schema.entries.c.reply).where(
     schema.entries.c.channel == bindparam("channel"), schema.entries.c.event == bindparam("event")
 )
@@ -34,11 +31,6 @@ _GROWN = (
     update(schema.pages)
     .where(schema.pages.c.channel == bindparam("here"), schema.pages.c.id == bindparam("page"))
     .values(last=bindparam("last"), head=bindparam("head"))
-)
-_ONE_OF_KIND = (
-    select(schema.entries.c.id)
-    .where(schema.entries.c.channel == bindparam("channel"), schema.entries.c.kind == bindparam("kind"))
-    .limit(1)
 )
 
 
@@ -86,17 +78,6 @@ def reply_to(connection: Connection, channel: str, event: str) -> str | None:
     """The kept reply to an event of the channel."""
     kept: str | None = connection.execute(_REPLY, {"channel": channel, "event": event}).scalar()
     return kept
-
-
-def kept_for(connection: Connection, channel: str, who: str) -> str | None:
-    """What is remembered for a person in a channel, as it is kept."""
-    kept: str | None = connection.execute(_KEPT, {"channel": channel, "who": who}).scalar()
-    return kept
-
-
-def holds_kind(connection: Connection, channel: str, kind: str) -> bool:
-    """Whether the channel has an entry of that kind."""
-    return connection.execute(_ONE_OF_KIND, {"channel": channel, "kind": kind}).scalar() is not None
 
 
 def entries_since(connection: Connection, channel: str, since: int, last: int | None) -> Sequence[Row[Any]]:

@@ -17,8 +17,6 @@ from sqlalchemy import (
 )
 from sqlalchemy.types import TypeDecorator
 
-VERSION = 2
-
 metadata = MetaData()
 
 
@@ -114,5 +112,3 @@ entries = Table(
 )
 
 entries_by_page = Index("entries_by_page", entries.c.channel, entries.c.page)
-
-memory = Table("memory", metadata, _key("channel"), _key("who"), _words("kept"))

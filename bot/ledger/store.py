@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import sqlite3
 import threading
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import closing, contextmanager
 from pathlib import Path
+from typing import Any
 
 from sqlalchemy import Connection, Engine, create_engine, event, inspect, text
 from sqlalchemy.engine import make_url
@@ -14,23 +15,14 @@ from sqlalchemy.exc import ArgumentError, DatabaseError
 
 from bot.ledger.entry import LedgerError
 from bot.ledger.migration import Entropy, bring_forward, create
-
-BUSY_SECONDS = 5
-
-
-def is_there(url: str) -> bool:
-    """Whether the record exists already; a database server is left to say so itself."""
-    if "://" not in url:
-        return Path(url).expanduser().exists()
-    database = make_url(url).database
-    return not url.startswith("sqlite") or database is None or Path(database).exists()
+from bot.ledger.place import BUSY_SECONDS, address, make_file, plainly
 
 
 class Store:
     """A connection pool and one writer. `writing()` is a transaction that is wholly kept or wholly not."""
 
     def __init__(self, url: str, entropy: Entropy) -> None:
-        self.url = url if "://" in url else f"sqlite:///{Path(url).expanduser()}"
+        self.url = address(url)
         self.engine = _engine(self.url)
         self.sqlite = self.engine.dialect.name == "sqlite"
         self._make_file()
@@ -44,15 +36,9 @@ class Store:
             raise
 
     def _make_file(self) -> None:
-        """A new record is a file that only its owner reads, since it holds secrets."""
         name = self.engine.url.database
-        if not self.sqlite or not name or name == ":memory:":
-            return
-        try:
-            Path(name).parent.mkdir(parents=True, exist_ok=True)
-            Path(name).touch(mode=0o600)
-        except OSError as error:
-            raise LedgerError(f"The record {name} cannot be opened ({error.strerror}); name another file.") from None
+        if self.sqlite and name and name != ":memory:":
+            make_file(Path(name))
 
     @property
     def name(self) -> str:
@@ -85,6 +71,11 @@ class Store:
                 yield connection
             finally:
                 self._mine.reader = None
+
+    def run(self, statement: str, values: Mapping[str, str]) -> Any:
+        """Run one statement in a transaction of its own, or in the one that this thread is in."""
+        with self.writing() as connection:
+            return run_on(connection, statement, values)
 
     @contextmanager
     def writing(self, channel: str = "") -> Iterator[Connection]:
@@ -138,26 +129,13 @@ class Store:
         try:
             yield
         except DatabaseError as error:
-            raise LedgerError(_plainly(self.name, str(error.orig))) from None
+            raise LedgerError(plainly(self.name, str(error.orig))) from None
 
 
-def _plainly(name: str, cause: str) -> str:
-    lower = cause.lower()
-    if "connection failed" in lower or "could not connect" in lower:
-        way_out = "the database server does not let us in; check its address, name and password"
-    elif "locked" in lower or "busy" in lower:
-        way_out = "another program is writing to it; wait for that program or close it, then say it again"
-    elif "full" in lower or "disk i/o" in lower:
-        way_out = "there is no room to write; free some space there, then say it again. Nothing was lost"
-    elif "unable to open" in lower:
-        way_out = "it cannot be opened; check that the folder exists and may be written to"
-    elif "malformed" in lower or "not a database" in lower:
-        way_out = "the file is damaged or is not a record; put a backup in its place"
-    elif "readonly" in lower:
-        way_out = "it may only be read; give yourself the right to write to it, or name another file"
-    else:
-        way_out = "the database refused; `drumhead check` tells more"
-    return f"The record {name}: {way_out} ({cause})."
+def run_on(connection: Connection, statement: str, values: Mapping[str, str]) -> Any:
+    """The first value of the first row that the statement gives, if it gives one."""
+    result = connection.execute(text(statement), values)
+    return result.scalar() if result.returns_rows else None
 
 
 @contextmanager

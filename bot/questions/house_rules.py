@@ -20,7 +20,7 @@ _DENIALS = frozenset({"not", "never", "without", "forbidden"})
 
 def own_ruling(question: Question, house: House, where: str, ruleset: Ruleset) -> Verdict | None:
     """The latest house rule that speaks of everything the question asks about."""
-    for id in reversed(house.ledger.recall(where).get(SETTING, [])):
+    for id in reversed(house.memory.recall(where).get(SETTING, [])):
         entry = house.ledger.entry(where, id)
         if entry is None:
             continue

@@ -17,7 +17,7 @@ MOST_RULES = 100
 def answer(request: HouseRule, asked: Asked, house: House) -> Reply:
     """Write the ruling into the record and remember its number."""
     within("number of characters in a house rule", len(request.words), 1, LONGEST)
-    settings = house.ledger.recall(asked.where)
+    settings = house.memory.recall(asked.where)
     known = settings.get(SETTING, [])
     if len(known) >= MOST_RULES:
         raise Refused("house rules", f"a channel keeps at most {MOST_RULES} house rules")
@@ -35,13 +35,13 @@ def answer(request: HouseRule, asked: Asked, house: House) -> Reply:
     reply = house.ledger.record(asked, KIND, make)
     number = (reply.data or {})["id"]
     if number not in known:
-        house.ledger.remember(asked.where, "", settings | {SETTING: [*known, number]})
+        house.memory.remember(asked.where, "", settings | {SETTING: [*known, number]})
     return reply
 
 
 def listed(request: HouseRules, asked: Asked, house: House) -> Reply:
     """Every house rule of the channel, oldest first."""
-    numbers = house.ledger.recall(asked.where).get(SETTING, [])
+    numbers = house.memory.recall(asked.where).get(SETTING, [])
     entries = [entry for number in numbers if (entry := house.ledger.entry(asked.where, number)) is not None]
     rules = [f"#{entry.id} {entry.data['words']} ({', '.join(entry.data['agreed'])})" for entry in entries]
     said = "; ".join(rules) or "no house rules yet"

@@ -16,7 +16,7 @@ LAYERS, RULESET = "layers", "ruleset"
 
 def answer(request: NextLesson, asked: Asked, house: House) -> Reply:
     """Bring back the next layer, explain it and give one attack to try."""
-    settings = house.ledger.recall(asked.where)
+    settings = house.memory.recall(asked.where)
     if settings.get(RULESET, FIRST_GAME) != FIRST_GAME:
         said = f"The lessons build on the first game; this channel plays {house.ruleset(asked.where).title}."
         return _told(said, (Note("`rules first-game` begins again from there."),), ("rules first-game",))
@@ -27,7 +27,7 @@ def answer(request: NextLesson, asked: Asked, house: House) -> Reply:
     if not left:
         said = "That was the last lesson: every layer is back, and you play the whole game."
         return _told(said, (Note("`rules standard` says so for good."),), ("rules standard",))
-    house.ledger.remember(asked.where, "", settings | {RULESET: FIRST_GAME, LAYERS: [*done, left[0].id]})
+    house.memory.remember(asked.where, "", settings | {RULESET: FIRST_GAME, LAYERS: [*done, left[0].id]})
     return _taught(left[0], len(done) + 1, asked, house)
 
 
@@ -60,8 +60,8 @@ def rules(request: Rules, asked: Asked, house: House) -> Reply:
     if len(found) != 1:
         ids = ", ".join(house.rulesets)
         raise Misread(f'no ruleset is called "{request.name}"; there are {ids}', hint=f"rules {house.default_ruleset}")
-    settings = house.ledger.recall(asked.where)
-    house.ledger.remember(asked.where, "", settings | {RULESET: found[0].id, LAYERS: []})
+    settings = house.memory.recall(asked.where)
+    house.memory.remember(asked.where, "", settings | {RULESET: found[0].id, LAYERS: []})
     lessons = ("next lesson",) if found[0].id == FIRST_GAME else ()
     return _told(f"From now on this channel plays: {found[0].title}.", (Note(found[0].about),), lessons)
 

@@ -26,6 +26,6 @@ def answer(request: Odds, asked: Asked, house: House) -> Reply:
 def remember_last(house: House, asked: Asked, request: Odds | Roll) -> None:
     """Keep the attack at hand, so that `roll it` and a question about it need no repeating."""
     last = str(Odds(request.attack))
-    memory = house.ledger.recall(asked.where, asked.who)
+    memory = house.memory.recall(asked.where, asked.who)
     if memory.get("last") != last:
-        house.ledger.remember(asked.where, asked.who, memory | {"last": last})
+        house.memory.remember(asked.where, asked.who, memory | {"last": last})

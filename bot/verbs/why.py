@@ -34,7 +34,7 @@ def answer(request: Why, asked: Asked, house: House) -> Reply:
 
 def _last(asked: Asked, house: House) -> Reply:
     """The attack that the person last rolled or reckoned; one by name as its roll found the table."""
-    text = house.ledger.recall(asked.where, asked.who).get("last")
+    text = house.memory.recall(asked.where, asked.who).get("last")
     if text is None:
         raise Misread("why what? you have not spoken of an attack yet", hint="why #17")
     ruleset = house.ruleset(asked.where)

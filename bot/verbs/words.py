@@ -14,14 +14,14 @@ from resolver.refused import Refused
 
 def call(request: CallWord, asked: Asked, house: House) -> Reply:
     """Keep one word, or take it back."""
-    settings = house.ledger.recall(asked.where)
+    settings = house.memory.recall(asked.where)
     words: dict[str, str] = dict(settings.get("synonyms", {}))
     before = words.pop(request.word, None)
     if request.meaning is not None:
         words[request.word] = request.meaning
     if len(words) > MOST_WORDS:
         raise Refused("words", f"a channel has at most {MOST_WORDS} words of its own; take one back first")
-    house.ledger.remember(asked.where, "", settings | {"synonyms": words})
+    house.memory.remember(asked.where, "", settings | {"synonyms": words})
     return Reply("words", _said(request, before), (), {"words": words, "said": _said(request, before)})
 
 
@@ -34,7 +34,7 @@ def _said(request: CallWord, before: str | None) -> str:
 
 def show(request: Words, asked: Asked, house: House) -> Reply:
     """The channel's own words."""
-    words: Mapping[str, str] = house.ledger.recall(asked.where).get("synonyms", {})
+    words: Mapping[str, str] = house.memory.recall(asked.where).get("synonyms", {})
     lines = tuple(Line(f"{word}: {meaning}") for word, meaning in sorted(words.items()))
     note = Note('`call "sweep" half range double attacks` adds one, `call "sweep" nothing` takes it back')
     title = "the words of this channel" if words else "this channel has no words of its own"

@@ -21,7 +21,7 @@ from bot.asked import Asked
 from bot.content import load_rulesets
 from bot.glossary import Glossary
 from bot.house import House
-from bot.ledger import Ledger
+from bot.ledger import Storage
 from bot.reading import read
 from bot.reading.context import Context
 
@@ -31,8 +31,8 @@ STARTS = 9
 
 @pytest.fixture
 def app(tmp_path: Path) -> Iterator[App]:
-    with Ledger(str(tmp_path / "ledger.db"), lambda: datetime.now(UTC), os.urandom) as ledger:
-        yield App(House(load_rulesets(), Glossary(), ledger))
+    with Storage(str(tmp_path / "ledger.db"), lambda: datetime.now(UTC), os.urandom) as storage:
+        yield App(House(load_rulesets(), Glossary(), storage))
 
 
 def many(benchmark: Any, call: Callable[[str], object], messages: tuple[str, ...]) -> tuple[float, float]:

@@ -39,8 +39,8 @@ def test_a_roll_is_written(benchmark: Any, ledger: Ledger) -> None:
 
 
 def test_what_was_said_is_recalled(benchmark: Any, ledger: Ledger) -> None:
-    ledger.remember(HERE, "Ann", {"last": "dice 20d6"})
-    benchmark(lambda: ledger.recall(HERE, "Ann"))
+    ledger.memory.remember(HERE, "Ann", {"last": "dice 20d6"})
+    benchmark(lambda: ledger.memory.recall(HERE, "Ann"))
 
 
 def test_the_last_ten_entries_are_read(benchmark: Any, ledger: Ledger) -> None:

@@ -20,7 +20,7 @@ from bot.content import load_rulesets
 from bot.desk import Desk
 from bot.glossary import Glossary, load_glossary
 from bot.house import House
-from bot.ledger import Ledger
+from bot.ledger import Storage
 from bot.settings import Discord
 from resolver.ruleset import Ruleset
 from tests.conversation import Clock, secret
@@ -55,15 +55,11 @@ class Playing:
         self.pauses.append(seconds)
         await asyncio.sleep(min(seconds, 0.01))
 
-    async def start(
-        self, settings: Discord | None = None, heartbeat_timeout: float = 3.0, **replaced: Any
-    ) -> None:
+    async def start(self, settings: Discord | None = None, heartbeat_timeout: float = 3.0, **replaced: Any) -> None:
         """Start the client and wait until it hears."""
         before = self.loopback.gateway.identified
         self.begin(settings, heartbeat_timeout, TOKEN, **replaced)
-        await self.loopback.until(
-            lambda: self.loopback.gateway.identified >= before + self.loopback.rest.shards
-        )
+        await self.loopback.until(lambda: self.loopback.gateway.identified >= before + self.loopback.rest.shards)
         await self.loopback.until(
             lambda: self.umpire is not None and len(self.umpire.guilds) == len(self.loopback.servers)
         )
@@ -78,13 +74,11 @@ class Playing:
         connect_to(service_of({"DRUMHEAD_DISCORD_URL": self.loopback.url}))
         self._stack = AsyncExitStack()
         settings = settings or Discord(pictures=False)
-        ledger = self._stack.enter_context(Ledger(str(self.folder / "ledger.db"), Clock(), secret))
-        self.app = app = App(House(*shelf(), ledger))
+        storage = self._stack.enter_context(Storage(str(self.folder / "ledger.db"), Clock(), secret))
+        self.app = app = App(House(*shelf(), storage))
         desk = self._stack.enter_context(Desk(app.answer, lambda: "ref1"))
         room = self._stack.enter_context(
-            room_of(
-                app.house, desk, settings, **({"sleep": self.sleep, "reference": lambda: "ref2"} | replaced)
-            )
+            room_of(app.house, desk, settings, **({"sleep": self.sleep, "reference": lambda: "ref2"} | replaced))
         )
 
         def make() -> Umpire:

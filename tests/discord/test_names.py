@@ -21,44 +21,44 @@ def ledger(tmp_path: Path) -> Iterator[Ledger]:
 
 
 def test_two_people_of_one_name_are_two(ledger: Ledger) -> None:
-    names = Names(ledger)
+    names = Names(ledger.memory)
     assert names.name("here", 1, "Ada") == "Ada"
     assert names.name("here", 2, "Ada") == "Ada 2"
     assert names.name("here", 3, "ada") == "ada 3"
 
 
 def test_nobody_gets_a_number_that_somebody_is_called_by(ledger: Ledger) -> None:
-    names = Names(ledger)
+    names = Names(ledger.memory)
     given_ = [names.name("here", account, name) for account, name in enumerate(("Ada 2", "Ada", "Ada"))]
     assert given_ == ["Ada 2", "Ada", "Ada 3"]
 
 
 @pytest.mark.parametrize("other", ["Ａｄａ", "ADA", " Ada ", "Ada\u200b", "A\nda"])
 def test_a_name_that_looks_the_same_is_not_the_same_person(ledger: Ledger, other: str) -> None:
-    names = Names(ledger)
+    names = Names(ledger.memory)
     first = names.name("here", 1, "A da" if "\n" in other else "Ada")
     assert alike(names.name("here", 2, other)) != alike(first)
 
 
 def test_a_name_stays_over_renaming_and_restart(ledger: Ledger) -> None:
-    assert Names(ledger).name("here", 1, "Ada") == "Ada"
-    again = Names(ledger)
+    assert Names(ledger.memory).name("here", 1, "Ada") == "Ada"
+    again = Names(ledger.memory)
     assert again.known("here", 1) is None
     assert again.name("here", 1, "Countess") == "Ada"
     assert again.known("here", 1) == "Ada"
 
 
 def test_every_channel_has_its_own_people(ledger: Ledger) -> None:
-    names = Names(ledger)
+    names = Names(ledger.memory)
     names.name("here", 1, "Ada")
     assert names.name("there", 2, "Ada") == "Ada"
 
 
 def test_somebody_forgotten_is_given_a_name_anew(ledger: Ledger) -> None:
-    names = Names(ledger)
+    names = Names(ledger.memory)
     names.name("here", 1, "Ada")
     names.forget("here", 1)
-    assert ledger.recall("here", PEOPLE) == {}
+    assert ledger.memory.recall("here", PEOPLE) == {}
     assert names.name("here", 1, "Countess") == "Countess"
 
 

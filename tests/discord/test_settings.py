@@ -21,7 +21,7 @@ from bot.channels.discord_settings import (
 from bot.channels.discord_start import Opened, check, main, settings_of
 from bot.desk import Desk
 from bot.house import House
-from bot.ledger import Ledger, LedgerError
+from bot.ledger import LedgerError, Storage
 from bot.settings import Discord, Settings, load_settings
 from tests.conversation import Clock, secret
 from tests.discord.conftest import shelf
@@ -49,7 +49,9 @@ def test_without_an_address_it_is_the_usual_one() -> None:
     assert service_of({}) is None
 
 
-@pytest.mark.parametrize("url", ["ftp://there", "localhost:80", "http://", "http://x:port", "http://a:b@c", "http://x?y"])
+@pytest.mark.parametrize(
+    "url", ["ftp://there", "localhost:80", "http://", "http://x:port", "http://a:b@c", "http://x?y"]
+)
 def test_what_is_no_address_is_complained_of(url: str) -> None:
     with pytest.raises(SettingsError, match="DRUMHEAD_DISCORD_URL"):
         service_of({"DRUMHEAD_DISCORD_URL": url})
@@ -112,8 +114,8 @@ def opener(url: str) -> Opened:
         rulesets, glossary = shelf()
         if settings.ruleset not in rulesets:
             raise LedgerError(f"no ruleset is called {settings.ruleset}")
-        with Ledger(url, Clock(), secret) as ledger:
-            house = House(rulesets, glossary, ledger, settings.ruleset)
+        with Storage(url, Clock(), secret) as storage:
+            house = House(rulesets, glossary, storage, settings.ruleset)
             with Desk(App(house).answer, lambda: "ref") as desk:
                 yield house, desk
 

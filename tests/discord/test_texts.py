@@ -167,7 +167,7 @@ def test_no_plain_message_whatever_stops_the_listening(text: str) -> None:
 @pytest.fixture
 def offers_kept(tmp_path: Path) -> Iterator[Shelf]:
     with Ledger(str(tmp_path / "ledger.db"), Clock(), secret) as opened_:
-        yield Shelf(opened_)
+        yield Shelf(opened_.memory)
 
 
 @pytest.mark.parametrize("text", ["why #1", "x" * 96, "x" * 97, "roll " + "1 attack plus " * 100, "ünïcödé " * 20])

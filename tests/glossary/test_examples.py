@@ -17,7 +17,7 @@ from bot.asked import Asked
 from bot.content import load_rulesets
 from bot.glossary import load_glossary
 from bot.house import House
-from bot.ledger import Ledger
+from bot.ledger import Storage
 from bot.terms import Entry, Example
 
 WITH_EXAMPLE = {id: entry for id, entry in ENTRIES.items() if entry.example is not None}
@@ -29,8 +29,8 @@ Ask = Callable[[str], dict[str, Any]]
 def ask(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Ask]:
     """A question to the umpire, answered in its machine form."""
     url = f"sqlite:///{tmp_path_factory.mktemp('examples') / 'ledger.db'}"
-    with Ledger(url, clock=lambda: datetime(2026, 1, 1, tzinfo=UTC), entropy=bytes) as ledger:
-        app = App(House(load_rulesets(), load_glossary(), ledger))
+    with Storage(url, clock=lambda: datetime(2026, 1, 1, tzinfo=UTC), entropy=bytes) as storage:
+        app = App(House(load_rulesets(), load_glossary(), storage))
         yield lambda text: app.answer(Asked(text, "Reader", "glossary")).machine
 
 

@@ -230,7 +230,7 @@ def test_a_house_rule_delivered_twice_is_one(app: App) -> None:
     asked = Asked("house rule: hills give cover", "Ann", "ferry", event="e1")
     first, second = app.answer(asked), app.answer(asked)
     assert first.machine == second.machine
-    assert len(app.house.ledger.recall("ferry")["house rules"]) == 1
+    assert len(app.house.memory.recall("ferry")["house rules"]) == 1
 
 
 def test_traps_are_among_the_questions() -> None:

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from recording import WHEN, Entropy
 
-from bot.ledger import Ledger
+from bot.ledger import Ledger, Storage
 
 
 @pytest.fixture
@@ -17,6 +17,11 @@ def file(tmp_path: Path) -> Path:
 
 
 @pytest.fixture
-def ledger(file: Path) -> Iterator[Ledger]:
-    with Ledger(str(file), lambda: WHEN, Entropy()) as ledger:
-        yield ledger
+def storage(file: Path) -> Iterator[Storage]:
+    with Storage(str(file), lambda: WHEN, Entropy()) as storage:
+        yield storage
+
+
+@pytest.fixture
+def ledger(storage: Storage) -> Ledger:
+    return storage.ledger

@@ -120,11 +120,11 @@ def test_nonsense_is_no_channel(other: Ledger, nonsense: Any) -> None:
 def test_a_backup_is_the_whole_record(ledger: Ledger, tmp_path: Path) -> None:
     roll(ledger)
     commitment = ledger.page("low-ferry").commitment
-    ledger.remember("low-ferry", "Ann", {"last": "dice"})
+    ledger.memory.remember("low-ferry", "Ann", {"last": "dice"})
     ledger.backup(tmp_path / "copy.db")
     with Ledger(str(tmp_path / "copy.db"), lambda: WHEN, Entropy()) as copied:
         assert copied.entries("low-ferry") == ledger.entries("low-ferry")
-        assert copied.recall("low-ferry", "Ann") == {"last": "dice"}
+        assert copied.memory.recall("low-ferry", "Ann") == {"last": "dice"}
         assert copied.page("low-ferry").commitment == commitment
         assert copied.check()[0].faults == ()
 

@@ -16,7 +16,7 @@ from bot.channels.paint import plain
 from bot.content import load_rulesets
 from bot.glossary import load_glossary
 from bot.house import House
-from bot.ledger import Ledger
+from bot.ledger import Storage
 from bot.reply import Reply
 
 ATTACK = "roll 10 attacks, hit 4+, S5, AP-1, damage 1 into T4, 5 models, save 3+, W2"
@@ -27,8 +27,8 @@ Say = Callable[..., Reply]
 
 
 @pytest.fixture
-def house(ledger: Ledger) -> House:
-    return House(load_rulesets(), load_glossary(), ledger)
+def house(storage: Storage) -> House:
+    return House(load_rulesets(), load_glossary(), storage)
 
 
 @pytest.fixture

@@ -21,7 +21,7 @@ from bot.channels.paint import plain
 from bot.content import load_rulesets
 from bot.glossary import load_glossary
 from bot.house import House
-from bot.ledger import Draft, Ledger, LedgerError, store
+from bot.ledger import Draft, Ledger, LedgerError, Memory, Storage, memory, store
 from bot.reply import Reply
 
 HERE = Path(__file__).parent
@@ -162,14 +162,21 @@ def test_a_file_that_may_not_grow_is_said_and_nothing_shown_is_lost(file: Path) 
 
 
 @pytest.fixture
-def locked(ledger: Ledger, file: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Ledger]:
+def waiting(ledger: Ledger, file: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Storage]:
     """A record that another program is writing to, and an umpire that does not wait long."""
     roll(ledger, event="before")
     monkeypatch.setattr(store, "BUSY_SECONDS", 0.05)
-    with Ledger(str(file), lambda: WHEN, Entropy()) as waiting, closing(sqlite3.connect(file)) as other:
+    monkeypatch.setattr(memory, "BUSY_SECONDS", 0.05)
+    with Storage(str(file), lambda: WHEN, Entropy()) as waiting, closing(sqlite3.connect(file)) as other:
+        assert waiting.ledger.entry("low-ferry", 1)
         other.execute("BEGIN IMMEDIATE")
         yield waiting
         other.rollback()
+
+
+@pytest.fixture
+def locked(waiting: Storage) -> Ledger:
+    return waiting.ledger
 
 
 def test_a_locked_record_is_said_and_the_roll_was_not_made(locked: Ledger, file: Path) -> None:
@@ -235,17 +242,15 @@ def test_a_record_that_may_only_be_read_is_said(file: Path) -> None:
 # The umpire above the record
 
 
-class Forgetful(Ledger):
-    """A record that cannot remember conversations: its disk is full, say."""
+@pytest.fixture
+def forgetful(storage: Storage, monkeypatch: pytest.MonkeyPatch) -> App:
+    """An umpire that cannot remember conversations: the disk is full, say."""
 
-    def remember(self, channel: str, who: str, memory: dict[str, Any]) -> None:
+    def full(memory: Memory, channel: str, who: str, kept: dict[str, Any]) -> None:
         raise LedgerError("there is no room to write")
 
-
-@pytest.fixture
-def forgetful(file: Path) -> Iterator[App]:
-    with Forgetful(str(file), lambda: WHEN, Entropy()) as ledger:
-        yield App(House(load_rulesets(), load_glossary(), ledger))
+    monkeypatch.setattr(Memory, "remember", full)
+    return App(House(load_rulesets(), load_glossary(), storage))
 
 
 def test_an_answer_is_given_even_if_the_conversation_cannot_be_kept(forgetful: App) -> None:
@@ -262,9 +267,9 @@ def test_what_could_not_be_kept_whole_is_not_kept_at_all(forgetful: App) -> None
     assert forgetful.house.ledger.entries("low-ferry") == []
 
 
-def test_a_damaged_record_is_said_to_the_player(ledger: Ledger, file: Path) -> None:
+def test_a_damaged_record_is_said_to_the_player(storage: Storage, file: Path) -> None:
     """Not as a mistake of the program, and never with the advice to roll again."""
-    umpire = App(House(load_rulesets(), load_glossary(), ledger))
+    umpire = App(House(load_rulesets(), load_glossary(), storage))
     umpire.answer(asked("dice 3d6", event="m1"))
     with closing(sqlite3.connect(file)) as database, database:
         database.execute("UPDATE entries SET reply = '{'")
@@ -274,7 +279,13 @@ def test_a_damaged_record_is_said_to_the_player(ledger: Ledger, file: Path) -> N
         assert database.execute("SELECT count(*) FROM entries").fetchone() == (1,)
 
 
-def test_a_locked_record_is_said_to_the_player(locked: Ledger) -> None:
-    umpire = App(House(load_rulesets(), load_glossary(), locked))
+def test_a_locked_record_is_said_to_the_player(waiting: Storage) -> None:
+    umpire = App(House(load_rulesets(), load_glossary(), waiting))
     assert "another program is writing to it" in plain(umpire.answer(asked("dice 3d6")), 200)
     assert umpire.answer(asked("show #1")).kind == "show"
+
+
+def test_a_memory_that_cannot_be_kept_is_said(waiting: Storage) -> None:
+    with pytest.raises(LedgerError, match="another program is writing to it"):
+        waiting.memory.remember("low-ferry", "Ann", {"last": "dice"})
+    assert waiting.memory.recall("low-ferry", "Ann") == {}

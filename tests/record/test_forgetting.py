@@ -33,7 +33,7 @@ def evening(ledger: Ledger) -> Ledger:
     roll(ledger, who="Ann", text="dice 3d6 for my Grandmother", event="m1")
     roll(ledger, who="Bo", text="dice 3d6")
     ledger.record(asked(who="Bo", text="seat Ann"), "table", seating("Ann"))
-    ledger.remember("low-ferry", "Ann", {"last": "dice 3d6"})
+    ledger.memory.remember("low-ferry", "Ann", {"last": "dice 3d6"})
     return ledger
 
 
@@ -52,7 +52,7 @@ def test_name_and_messages_are_gone(evening: Ledger, file: Path) -> None:
     entry = evening.entry("low-ferry", 1)
     assert entry is not None
     assert (entry.who, entry.text) == ("", "")
-    assert evening.recall("low-ferry", "Ann") == {}
+    assert evening.memory.recall("low-ferry", "Ann") == {}
 
 
 def test_the_dice_stay_and_still_verify(evening: Ledger) -> None:

@@ -84,22 +84,22 @@ def test_a_verb_that_raises_leaves_nothing_behind(ledger: Ledger) -> None:
 
 def test_a_verb_sees_the_record_as_it_was_and_may_remember(ledger: Ledger) -> None:
     def curious(draft: Draft) -> Reply:
-        ledger.remember("low-ferry", "Ann", {"last": "dice"})
+        ledger.memory.remember("low-ferry", "Ann", {"last": "dice"})
         return Reply("dice", str(len(ledger.entries("low-ferry"))))
 
     roll(ledger)
     assert ledger.record(asked(), "dice", curious).title == "1"
-    assert ledger.recall("low-ferry", "Ann") == {"last": "dice"}
+    assert ledger.memory.recall("low-ferry", "Ann") == {"last": "dice"}
 
 
 def test_what_a_verb_remembered_is_gone_with_a_roll_that_failed(ledger: Ledger) -> None:
     def broken(draft: Draft) -> Reply:
-        ledger.remember("low-ferry", "Ann", {"last": "dice"})
+        ledger.memory.remember("low-ferry", "Ann", {"last": "dice"})
         raise Refused("dice", "no")
 
     with pytest.raises(Refused):
         ledger.record(asked(), "dice", broken)
-    assert ledger.recall("low-ferry", "Ann") == {}
+    assert ledger.memory.recall("low-ferry", "Ann") == {}
 
 
 def test_every_kind_of_block_comes_back_as_it_was(file: Path) -> None:
@@ -192,12 +192,12 @@ def test_a_source_that_serves_impossible_faces_is_a_mistake_of_the_program(ledge
 
 
 def test_what_is_remembered_is_recalled(ledger: Ledger) -> None:
-    ledger.remember("low-ferry", "Ann", {"last": "odds"})
-    ledger.remember("low-ferry", "Ann", {"last": "roll", "choices": ["a", "b"]})
-    ledger.remember("low-ferry", "", {"ruleset": "first game"})
-    assert ledger.recall("low-ferry", "Ann") == {"last": "roll", "choices": ["a", "b"]}
-    assert ledger.recall("low-ferry") == {"ruleset": "first game"}
-    assert ledger.recall("high-ferry", "Ann") == {}
+    ledger.memory.remember("low-ferry", "Ann", {"last": "odds"})
+    ledger.memory.remember("low-ferry", "Ann", {"last": "roll", "choices": ["a", "b"]})
+    ledger.memory.remember("low-ferry", "", {"ruleset": "first game"})
+    assert ledger.memory.recall("low-ferry", "Ann") == {"last": "roll", "choices": ["a", "b"]}
+    assert ledger.memory.recall("low-ferry") == {"ruleset": "first game"}
+    assert ledger.memory.recall("high-ferry", "Ann") == {}
 
 
 def test_rolls_from_many_threads_are_written_one_after_the_other(ledger: Ledger) -> None:

@@ -10,7 +10,7 @@ import pytest
 from recording import WHEN, Entropy, asked, roll
 
 from bot import verify
-from bot.ledger import Ledger, LedgerError, schema
+from bot.ledger import Ledger, LedgerError, place
 
 OLD = Path(__file__).parent / "version_1.sql"
 
@@ -36,10 +36,10 @@ def test_a_record_of_version_1_is_brought_forward(old: Path) -> None:
             (3, "Bo", (2, 3, 2, 2)),
             (4, "Ann", (7, 10)),
         ]
-        assert ledger.recall("low-ferry", "Ann") == {"last": "dice 2d20"}
+        assert ledger.memory.recall("low-ferry", "Ann") == {"last": "dice 2d20"}
         assert ledger.recorded("low-ferry", "m1") == entries[0].reply
         assert [checked.faults for checked in ledger.check()] == [(), (), ()]
-    assert version(old) == str(schema.VERSION)
+    assert version(old) == str(place.VERSION)
 
 
 def test_an_old_page_still_verifies_and_goes_on(old: Path) -> None:

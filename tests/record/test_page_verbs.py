@@ -14,7 +14,7 @@ from bot.channels.paint import plain
 from bot.content import load_rulesets
 from bot.glossary import load_glossary
 from bot.house import House
-from bot.ledger import Ledger
+from bot.ledger import Ledger, Storage
 from bot.lucky import luck_line
 from bot.reply import Reply
 
@@ -23,8 +23,8 @@ Say = Callable[..., Reply]
 
 
 @pytest.fixture
-def say(ledger: Ledger) -> Say:
-    app = App(House(load_rulesets(), load_glossary(), ledger))
+def say(storage: Storage) -> Say:
+    app = App(House(load_rulesets(), load_glossary(), storage))
 
     def say(text: str, who: str = "Ann", **about: str) -> Reply:
         return app.answer(asked(text, who, **about))

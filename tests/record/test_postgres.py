@@ -25,6 +25,7 @@ def server() -> Iterator[Ledger]:
     with Ledger(URL, lambda: WHEN, Entropy()) as ledger:
         yield ledger
         schema.metadata.drop_all(ledger._store.engine)
+        ledger._store.run("DROP TABLE memory", {})
 
 
 def test_a_game_night_is_recorded_sealed_and_checked(server: Ledger) -> None:

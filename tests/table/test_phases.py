@@ -191,8 +191,8 @@ def test_without_a_table_the_table_verbs_say_how_to_open_one(tmp_path: Path) -> 
 def test_explanations_are_as_long_as_each_person_wants(tmp_path: Path) -> None:
     with table(tmp_path) as app:
         assert say(app, "explain off", "Ben").private
-        assert app.house.ledger.recall("low-ferry", "Ben")["explain"] == "off"
-        assert "explain" not in app.house.ledger.recall("low-ferry", "Ada")
+        assert app.house.memory.recall("low-ferry", "Ben")["explain"] == "off"
+        assert "explain" not in app.house.memory.recall("low-ferry", "Ada")
 
 
 @pytest.mark.parametrize("message", ["where are we", "what now", "units", "unit Kiln Guard", "next phase", "report"])

@@ -83,9 +83,9 @@ def strike_blow(blow: Blow, draft: Draft, source: Source, asked: Asked, house: H
 
 def _keep_in_mind(request: Strike, asked: Asked, house: House) -> None:
     """So that `why` is about this attack."""
-    memory = house.ledger.recall(asked.where, asked.who)
+    memory = house.memory.recall(asked.where, asked.who)
     last = str(replace(request, odds=True, faces=None))
-    house.ledger.remember(asked.where, asked.who, memory | {"last": last})
+    house.memory.remember(asked.where, asked.who, memory | {"last": last})
 
 
 def _event(blow: Blow, rolled: Rolled) -> dict[str, Any]:

@@ -71,8 +71,8 @@ def own_dice(request: OwnDice, asked: Asked, house: House) -> Reply:
 
 def explain(request: Explain, asked: Asked, house: House) -> Reply:
     """How much explanation this person wants from now on."""
-    memory = house.ledger.recall(asked.where, asked.who)
-    house.ledger.remember(asked.where, asked.who, memory | {"explain": request.how})
+    memory = house.memory.recall(asked.where, asked.who)
+    house.memory.remember(asked.where, asked.who, memory | {"explain": request.how})
     said = f"explanations for {asked.who}: {EXPLAINED[request.how]}"
     game = any_game(house, asked.where)
     if game is not None and game.open:

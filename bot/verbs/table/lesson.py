@@ -69,8 +69,8 @@ def start(request: StepByStep, asked: Asked, house: House) -> Reply:
         said = f"step by step: {meant}"
         draft.read, draft.ruleset = f"step by step {meant}", begun.planned.ruleset.id
         draft.data = {"lesson": draft.id, "meant": str(meant), "said": said}
-        memory = house.ledger.recall(asked.where, asked.who)
-        house.ledger.remember(asked.where, asked.who, memory | {"lesson": draft.id})
+        memory = house.memory.recall(asked.where, asked.who)
+        house.memory.remember(asked.where, asked.who, memory | {"lesson": draft.id})
         return _asking(house, asked, begun, begun.walked, f"#{draft.id} {said}", ())
 
     return house.ledger.record(asked, "lesson", make)
@@ -110,7 +110,7 @@ def _walk(
 
 def _under_way(asked: Asked, house: House) -> Walk:
     """The lesson that this person is in, taken up from the record."""
-    number = house.ledger.recall(asked.where, asked.who).get("lesson")
+    number = house.memory.recall(asked.where, asked.who).get("lesson")
     begun = house.ledger.entry(asked.where, number) if number else None
     if begun is None:
         raise Misread("no step-by-step attack is under way", hint=EXAMPLE)
@@ -273,5 +273,5 @@ def _finished(under_way: Walk, asked: Asked, house: House) -> Reply:
 
 
 def _forget(asked: Asked, house: House) -> None:
-    memory = house.ledger.recall(asked.where, asked.who)
-    house.ledger.remember(asked.where, asked.who, {key: value for key, value in memory.items() if key != "lesson"})
+    memory = house.memory.recall(asked.where, asked.who)
+    house.memory.remember(asked.where, asked.who, {key: value for key, value in memory.items() if key != "lesson"})

@@ -32,7 +32,7 @@ def open_table(request: Open, asked: Asked, house: House) -> Reply:
     event = _opening(request, ruleset)
 
     def make(draft: Draft) -> Reply:
-        house.ledger.remember(asked.where, "", house.ledger.recall(asked.where) | {"ruleset": ruleset.id})
+        house.memory.remember(asked.where, "", house.memory.recall(asked.where) | {"ruleset": ruleset.id})
         game = fold([Happened(draft.id, asked.who, event)])
         assert game is not None
         return settle(draft, asked, house, request, _opened(game, event, ruleset), ruleset)

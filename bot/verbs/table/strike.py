@@ -146,7 +146,7 @@ def _odds(request: Strike, asked: Asked, house: House, game: Game, key: Key, tar
     notes = [*aimed.weapons, *aimed.notes]
     notes += [f"note: {objection_words(found)}" for found in objections(house, asked.where, game, key, request.action)]
     roll = str(replace(request, odds=False))
-    memory = house.ledger.recall(asked.where, asked.who)
-    house.ledger.remember(asked.where, asked.who, memory | {"last": str(request)})
+    memory = house.memory.recall(asked.where, asked.who)
+    house.memory.remember(asked.where, asked.who, memory | {"last": str(request)})
     data = odds_data(planned, reckoned, str(request)) | {"state": state_data(house, asked.where, game)}
     return Reply("odds", str(request), odds_blocks(planned, reckoned) + tuple(map(Note, notes)), data, offers=(roll,))

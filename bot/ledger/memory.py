@@ -1,0 +1,114 @@
+"""What is remembered of a conversation, in the record's database. Plain SQL, so that asking loads nothing more."""
+
+from __future__ import annotations
+
+import json
+import sqlite3
+import threading
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
+
+from bot.ledger.entry import LedgerError
+from bot.ledger.kept import dumps
+from bot.ledger.place import BUSY_SECONDS, checked_version, make_file, plainly
+
+# Understood by SQLite and by database servers alike.
+CREATE = (
+    "CREATE TABLE IF NOT EXISTS memory "
+    "(channel TEXT NOT NULL, who TEXT NOT NULL, kept TEXT NOT NULL, PRIMARY KEY (channel, who))"
+)
+FORGET = "DELETE FROM memory WHERE channel = :channel AND who = :who"
+_KEPT = "SELECT kept FROM memory WHERE channel = :channel AND who = :who"
+_KEEP = (
+    "INSERT INTO memory (channel, who, kept) VALUES (:channel, :who, :kept) "
+    "ON CONFLICT (channel, who) DO UPDATE SET kept = excluded.kept"
+)
+_ONE_OF_KIND = "SELECT kind FROM entries WHERE channel = :channel AND kind = :kind LIMIT 1"
+_TABLE = "SELECT name FROM sqlite_master WHERE type = 'table' AND name = :name"
+_VERSION = "SELECT value FROM about WHERE key = 'version'"
+
+# Runs a statement with named values; returns the first value of its first row, if it has one.
+Run = Callable[[str, Mapping[str, str]], Any]
+
+
+class Memory:
+    """Small JSON notes for a person in a channel, or for the channel itself (`who` empty)."""
+
+    def __init__(self, run: Run, close: Callable[[], None] = lambda: None) -> None:
+        self._run = run
+        self.close = close
+        self._mine = threading.local()  # the transaction of the record that this thread is in
+
+    def recall(self, channel: str, who: str = "") -> dict[str, Any]:
+        """What is remembered."""
+        kept = self._now(_KEPT, channel=channel, who=who)
+        return {} if kept is None else dict(json.loads(kept))
+
+    def remember(self, channel: str, who: str, memory: dict[str, Any]) -> None:
+        """Remember this instead of what was remembered before."""
+        if self.recall(channel, who) != memory:
+            self._now(_KEEP, channel=channel, who=who, kept=dumps(memory))
+
+    def holds(self, channel: str, kind: str) -> bool:
+        """Whether anything of that kind was ever recorded in the channel."""
+        return self._now(_ONE_OF_KIND, channel=channel, kind=kind) is not None
+
+    @contextmanager
+    def within(self, run: Run) -> Iterator[None]:
+        """While it lasts, this thread remembers in a transaction of the record: all of it is kept, or nothing."""
+        before = getattr(self._mine, "run", None)
+        self._mine.run = run
+        try:
+            yield
+        finally:
+            self._mine.run = before
+
+    def _now(self, statement: str, **values: str) -> Any:
+        run: Run = getattr(self._mine, "run", None) or self._run
+        return run(statement, values)
+
+
+def memory_in(file: Path) -> Memory:
+    """The memory in a record's file, which is made if need be; the record itself is not opened for it."""
+    make_file(file)
+    lock = threading.Lock()
+    with _complaints(file):
+        connection = sqlite3.connect(file, BUSY_SECONDS, isolation_level=None, check_same_thread=False)
+
+    def run(statement: str, values: Mapping[str, str]) -> Any:
+        with lock, _complaints(file):
+            row = connection.execute(statement, values).fetchone()
+        return None if row is None else row[0]
+
+    try:
+        _prepare(run, file)
+    except LedgerError:
+        connection.close()
+        raise
+    return _FileMemory(run, connection.close)
+
+
+def _prepare(run: Run, file: Path) -> None:
+    """A note lost with the power is said again, so it need not wait for the disk; rolls wait, in the record."""
+    if run(_TABLE, {"name": "about"}) is not None:
+        checked_version(run(_VERSION, {}), str(file))
+    run("PRAGMA journal_mode = WAL", {})
+    run("PRAGMA synchronous = NORMAL", {})
+    run(CREATE, {})
+
+
+class _FileMemory(Memory):
+    """In a file that may have no record yet."""
+
+    def holds(self, channel: str, kind: str) -> bool:
+        return self._now(_TABLE, name="entries") is not None and super().holds(channel, kind)
+
+
+@contextmanager
+def _complaints(file: Path) -> Iterator[None]:
+    try:
+        yield
+    except sqlite3.Error as error:
+        raise LedgerError(plainly(str(file), str(error))) from None
