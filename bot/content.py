@@ -173,13 +173,13 @@ class _Reader:
     def _scalar(self, node: yaml.Node, kind: Any, key: str) -> Any:
         if not isinstance(node, yaml.ScalarNode):
             raise self.wrong(node, key, "is a single value")
+        text = str(node.value).strip()
+        if kind is str:
+            return text
         try:
             value = SafeConstructor().construct_object(node)
         except (yaml.YAMLError, ValueError, OverflowError):
             raise self.wrong(node, key, f"is not a plain value; got {node.value[:50]!r}") from None
-        text = str(node.value).strip()
-        if kind is str:
-            return text
         if isinstance(kind, type) and issubclass(kind, StrEnum):
             known = [member.value for member in kind]
             if text not in known:
