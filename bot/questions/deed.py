@@ -15,13 +15,16 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from itertools import pairwise
 
+from bot.questions.meaning import UNDONE
 from bot.questions.question import Question
 from bot.questions.words import Word
 from resolver.ruleset import ACTIONS
 
 _ACTION = {action.replace(" ", "-"): action for action in ACTIONS} | {"normally": "move"}
-_LEAVES = "leave-melee"
-_STATE = {"engaged": "engaged", "melee": "engaged", "enemy-near": "engaged", "not-engaged": "not engaged"}
+_LEAVES, _WALKS = "leave-melee", "walk-away"
+_STATE = {"engaged": "engaged", "melee": "engaged", "enemy-near": "engaged", "not-engaged": "not engaged"} | {
+    UNDONE: "after move"
+}
 _PAST = {"failed-charge": "after failed charge", "charger": "after charge"}
 _STANDS = _STATE | _PAST
 _AGAIN = frozenset({"twice", "again"})
@@ -40,6 +43,7 @@ _ALLOWED = frozenset(
     {
         *_ACTION,
         _LEAVES,
+        _WALKS,
         *_STATE,
         *_PAST,
         *_AGAIN,
@@ -87,9 +91,14 @@ def deed_of(question: Question) -> Deed | None:
     extra = question.concepts - _ALLOWED - set(PHASES)
     if question.unknown or extra or question.fact not in (None, "why"):
         return None
+    if UNDONE in question.concepts and question.concepts & {_LEAVES, _WALKS}:
+        return None
     if _of_the_target(question.words) or _two_persons(question.words):
         return None
     roles = _roles(question.words)
+    if roles.main == [_WALKS] and not roles.before:
+        return None
+    roles.main = ["fall back" if action == _WALKS else action for action in roles.main]
     asks, either = _asks(roles, question)
     phases = tuple(PHASES[concept] for concept in sorted(question.concepts & set(PHASES)))
     if not asks and not (phases and len(roles.main) == 1):
@@ -112,7 +121,7 @@ def _roles(words: Sequence[Word]) -> _Roles:
         if word.concept in _STANDS:
             _stand(roles, bind, word.concept)
             bind = ""
-        elif word.concept in _ACTION or word.concept == _LEAVES:
+        elif word.concept in (*_ACTION, _LEAVES, _WALKS):
             _place(roles, bind, word)
             bind, last = "", bind
         else:
@@ -162,7 +171,7 @@ def _place(roles: _Roles, bind: str, word: Word) -> None:
     elif bind == "if":
         roles.named.append(action)
     else:
-        roles.main.append(action)
+        roles.main.append(_WALKS if word.concept == _WALKS else action)
 
 
 def _asks(roles: _Roles, question: Question) -> tuple[list[tuple[str, str]], bool]:

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from bot.questions.deed import Deed, conditions_of, deed_of
+from bot.questions.meaning import UNDONE
 from bot.questions.question import FACT, MUST, Question
 from bot.questions.values import values_of
 from bot.questions.verdict import DEPENDS, NO, YES, Verdict, as_asked
@@ -25,6 +26,8 @@ def permitted(question: Question, ruleset: Ruleset) -> Verdict | None:
     verdict = _in_phase(deed, ruleset) if deed.phases else _judged(deed, ruleset)
     if verdict is None:
         return None
+    if UNDONE in question.concepts and verdict.answer == YES:
+        verdict = replace(verdict, answer=DEPENDS)  # what else it did is not said
     if question.asked == MUST and not question.turned:
         return _obliged(verdict, deed, question)
     return as_asked(verdict, question)

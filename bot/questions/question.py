@@ -8,16 +8,17 @@ turned   an inner "not" ("am I not allowed to …"), to which yes and no mean di
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from functools import cached_property
 from itertools import pairwise
 
 from bot.questions.lexicon import Lexicon
-from bot.questions.words import INCHES, NUMBER, TARGET, Word, words_of
+from bot.questions.meaning import HIGHEST, NATURAL_FAIL, meant
+from bot.questions.tags import CONFIRMS, parted
+from bot.questions.words import Word, words_of
 from resolver.ruleset import Ruleset
 
 MAY, MUST, FORBIDDEN, PLAIN, FACT = "may", "must", "forbidden", "plain", "fact"
-NATURAL_FAIL, HIGHEST = "natural-1", "highest"
 
 # Concepts that say how something is asked, not what.
 ASKING = frozenset({"may", "must", "forbidden", "please"})
@@ -49,10 +50,6 @@ MARKS = frozenset({"before", "after", "then"})
 EARLIER = ">"
 # Concepts that never change an answer.
 NEUTRAL = frozenset({"unit", "this-turn", "number-of", "weapon", "game", "target"})
-# Concepts beside which a bare number is a distance.
-MEASURED = frozenset({"half-range"})
-# Things that are counted.
-COUNTED = frozenset({"dice", "unit", "attack", "phase", "weapon", "wound", "damage", "save", "hit"})
 _AUX = frozenset(
     [
         "can",
@@ -75,6 +72,12 @@ _AUX = frozenset(
         "should",
     ]
 )
+_PERFECT = frozenset({"did", "has", "have", "was", "were"})
+_PERSONS = frozenset({"i", "we", "he", "she", "it", "they", "you"})
+_SUBJECTS = _PERSONS | {"a", "an", "the", "my", "your", "his", "her", "our", "their", "there", "this", "that"}
+# Those of whom a clause is told: "the unit which advanced".
+_TOLD_OF = frozenset({"unit", "enemy", "player", "target", "weapon", "dice", "charger", "game"})
+_TELLS = frozenset({"that", "who", "which", "if", "when"})
 
 
 @dataclass(frozen=True)
@@ -84,6 +87,7 @@ class Question:
     text: str
     words: tuple[Word, ...]
     mended: tuple[str, ...] = field(default=())
+    tag: str = ""
 
     @cached_property
     def asked(self) -> str:
@@ -92,27 +96,38 @@ class Question:
             return FACT
         if "forbidden" in concepts:
             return FORBIDDEN
-        return MUST if "must" in concepts else MAY if "may" in concepts else PLAIN
+        return MUST if self._obliges() else MAY if "may" in concepts or "must" in concepts else PLAIN
+
+    def _obliges(self) -> bool:
+        """ "I must not" speaks of what is allowed."""
+        row = [word for word in self.words if word.concept != ""] + [Word("", "")]
+        return any(word.concept == "must" and after.concept != "not" for word, after in pairwise(row))
 
     @cached_property
     def fact(self) -> str | None:
         """The concept that asks for a fact, if one does; "when I advance, …" does not."""
-        return self._opening or next((word.concept for word in self.words if word.concept in ANYWHERE), None)
+        asking = (word.concept for place, word in enumerate(self.words) if self._asks(place))
+        return next(asking, None) or next((word.concept for word in self.words if word.concept in ANYWHERE), None)
 
-    @property
-    def _opening(self) -> str | None:
-        for place, word in enumerate(self.words):
-            if word.concept in FACTS:
-                following = self.words[place + 1].said if place + 1 < len(self.words) else ""
-                return None if word.said in ("when", "once") and following not in _AUX else word.concept
-            if word.concept not in ("", "please") or word.said in _AUX:
-                return None
-        return None
+    def _asks(self, place: int) -> bool:
+        """Whether the word at this place asks for a fact: it opens the sentence, or what follows its first clause."""
+        word, before, after = self.words[place], self.words[:place], self.words[place + 1 :]
+        if word.concept not in FACTS or _inverted(before):
+            return False
+        following = after[0].said if after else ""
+        if word.said in ("when", "once", "where") and (before or word.said != "where") and following not in _AUX:
+            return False
+        return not before or not (_relative(before[-1], after) or following in _PERSONS)
+
+    @cached_property
+    def negated(self) -> bool:
+        """Whether there is a "not" inside the question that belongs to the asking."""
+        return any(self._turns(place) for place in self._nots())
 
     @cached_property
     def turned(self) -> bool:
-        """Whether a "not" inside the question, or an "or", leaves open what yes would mean."""
-        return self.alternative or any(self._turns(place) for place in self._nots())
+        """Whether that "not", or an "or", leaves open what yes would mean."""
+        return self.alternative or (self.negated and not self.tag) or sum(map(self._turns, self._nots())) > 1
 
     @cached_property
     def alternative(self) -> bool:
@@ -131,11 +146,19 @@ class Question:
         """The not belongs to the asking ("am I not …", "… is not allowed"), and does not lead it."""
         if self._leads(place):
             return False
+        if self.tag == CONFIRMS and self._denies(place):
+            return True
         near = self.words[max(0, place - 2) : place] + self.words[place + 1 : place + 2]
         beside = self.words[place - 1 : place] + self.words[place + 1 : place + 2]
         return any(word.concept in ASKING for word in beside) or (
             place <= 3 and any(word.said in _AUX for word in near)
         )
+
+    def _denies(self, place: int) -> bool:
+        """The not of a statement: "units that advanced do not shoot"."""
+        told = max((at for at, word in enumerate(self.words[:place]) if word.concept in _TELLS), default=-1)
+        done = any(word.past for word in self.words[told + 1 : place])
+        return place > 0 and self.words[place - 1].said in _AUX - _PERFECT and (told < 0 or done)
 
     @cached_property
     def content(self) -> tuple[Word, ...]:
@@ -200,46 +223,28 @@ class Question:
         return tuple(word.number for word in self.words if word.concept == "inches" and word.number is not None)
 
 
+def _inverted(words: Sequence[Word]) -> bool:
+    """Whether a question for yes or no began in these words: "can I", "is the"."""
+    opening = next((word for word in words if word.concept != "please"), None)
+    if opening is not None and opening.said in _AUX:
+        return True
+    return any(word.said in _AUX and after.said in _SUBJECTS for word, after in pairwise(words))
+
+
+def _relative(before: Word, after: Sequence[Word]) -> bool:
+    """ "A unit which advanced" asks nothing."""
+    return before.concept in _TOLD_OF and bool(after) and (after[0].past or after[0].said in _AUX)
+
+
 def question_of(text: str, lexicon: Lexicon, ruleset: Ruleset) -> Question:
     """The question that the text asks, in the numbers of the ruleset's die.
 
     `text` is in plain lower case with plain signs, as the reader makes it.
     """
-    found = tuple(_counted(words_of(text, lexicon)))
-    measured = any(word.concept in MEASURED for word in found)
-    words = tuple(_inches(word) if measured else _face(word, ruleset) for word in found)
+    bare, tag = parted(text)
+    words = meant(words_of(bare, lexicon), ruleset)
     mended = tuple(f"{word.said} as {word.mended}" for word in words if word.mended)
-    return Question(text.strip(), words, mended)
-
-
-def _counted(words: Sequence[Word]) -> Iterator[Word]:
-    """A number before things that are counted is no face of a die: "1 die", "2 units"."""
-    for place, word in enumerate(words):
-        after = words[place + 1] if place + 1 < len(words) else word
-        before = words[place - 1].said if place else ""
-        face = before in ("a", "natural", "of") or word.said.endswith("s") or after.said.startswith("to ")
-        if word.concept == NUMBER and after.concept in COUNTED and not face:
-            yield replace(word, concept={1: "one", 2: "two"}.get(int(word.number or 0), "some-number"))
-        else:
-            yield word
-
-
-def _inches(word: Word) -> Word:
-    """Beside a distance every bare number is one of inches."""
-    return replace(word, concept=INCHES) if word.concept == NUMBER else word
-
-
-def _face(word: Word, ruleset: Ruleset) -> Word:
-    """A bare 1 or 6 is the natural face that decides; a target number is itself a concept."""
-    if word.concept == TARGET:
-        return Word(word.said, f"{word.number:g}+", number=word.number)
-    if word.concept != NUMBER:
-        return word
-    if word.number == ruleset.die:
-        return Word(word.said, HIGHEST, number=word.number)
-    if word.number == ruleset.natural_fail:
-        return Word(word.said, NATURAL_FAIL, number=word.number)
-    return word
+    return Question(text.strip(), words, mended, tag)
 
 
 def concepts_of(words: Sequence[Word]) -> frozenset[str]:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from bot.questions.question import FACT, FORBIDDEN, Question
+from bot.questions.question import FACT, FORBIDDEN, MAY, MUST, Question
+from bot.questions.tags import CONFIRMS
 
 YES, NO, DEPENDS = "yes", "no", "depends"
 _OPPOSITE = {YES: NO, NO: YES}
@@ -35,10 +36,27 @@ def opposite(answer: str) -> str:
 def as_asked(verdict: Verdict, question: Question) -> Verdict:
     """The verdict on the plain question, as an answer to the question asked.
 
-    "Is it illegal" turns yes and no round. A "not" inside, or a question for a fact, gets the fact alone.
+    `answer` says whether what was asked or said is so: yes to "is it illegal" is illegal, yes to "I can't,
+    right?" is you cannot. A "not" that leaves open what yes means, or a question for a fact, gets the fact
+    alone. Wherever yes or no could be misunderstood, the reason begins with what is allowed.
     """
-    if verdict.answer is None or question.asked == FACT or question.turned:
+    if verdict.answer is None or question.asked == FACT or question.alternative:
         return replace(verdict, answer=None)
-    if question.asked == FORBIDDEN:
-        return replace(verdict, answer=opposite(verdict.answer))
-    return verdict
+    told = replace(verdict, because=f"{_opening(verdict.answer, question)}{verdict.because}")
+    if question.turned:
+        return replace(told, answer=None)
+    turns = (question.asked == FORBIDDEN) != (question.negated and question.tag == CONFIRMS)
+    return replace(told, answer=opposite(verdict.answer)) if turns else told
+
+
+def _opening(answer: str, question: Question) -> str:
+    """What is allowed, in words, before the reason for it."""
+    if answer == DEPENDS or not (question.negated or question.tag or question.asked == FORBIDDEN):
+        return ""
+    if question.asked in (MAY, FORBIDDEN):
+        return "Allowed. " if answer == YES else "Not allowed. "
+    if question.asked == MUST:
+        return "It must be done. " if answer == YES else "It need not be done. "
+    if question.negated and question.tag == CONFIRMS:
+        return "Not so. " if answer == YES else "That is so. "
+    return ""

@@ -1,6 +1,6 @@
 """A message as a row of words: each with its concept, its number, and whether it tells of something done.
 
-word = phrase of the lexicon | inches | target number | modifier | dice | number | unknown
+word = phrase of the lexicon | inches | target number | modifier | dice | number | ordinal | unknown
 """
 
 from __future__ import annotations
@@ -12,10 +12,26 @@ from itertools import product
 
 from bot.questions.lexicon import ARTICLES, Form, Lexicon
 
-INCHES, TARGET, MODIFIER, NUMBER = "inches", "target-number", "modifier-number", "number"
+INCHES, TARGET, MODIFIER, NUMBER, ORDINAL = "inches", "target-number", "modifier-number", "number", "ordinal"
 
 _NOT = re.compile(
     r"\b(?:(can)(?:no|')?t|(wo)n'?t|(do|does|did|is|are|was|were|has|have|had|would|could|must|need|should)n'?t)\b"
+)
+# "Shooting is off", "is shooting off", "so no charging", "lose my charge": forbidden.
+_BE = r"(?:is|are|be)(?: now| then)?"
+_DEED = (
+    r"(?:(?:a |an |my |the |its )?"
+    r"(?:shooting|firing|charging|charge|moving|advancing|fighting|running|measuring|rerolling))"
+)
+_GONE = (
+    r"(?:off(?: the table| limits)?|out|ruled out|out of the question|a no[- ]?go|no longer on)"
+    r"(?=\s*(?:$|[,.?!;:]|then|now|right|if|when|after|once|while|for (?:me|us|him|her|them|it|that|this|my|the)\b))"
+)
+_FORBIDDEN: tuple[tuple[re.Pattern[str], str], ...] = (
+    (re.compile(rf"\b({_BE}) {_GONE}"), r"\1 forbidden"),
+    (re.compile(rf"\b({_BE} {_DEED}) {_GONE}"), r"\1 forbidden"),
+    (re.compile(rf"\bno (?:more )?(?={_DEED}\b(?! (?:phase|weapon|roll|dice|die|step)))"), "forbidden "),
+    (re.compile(rf"\b(?:loses?|forfeits?|gives? up|miss(?:es)?(?: out on)?) (?={_DEED}\b)"), "forbidden "),
 )
 _SHORT = re.compile(r"'(?:s|re|ve|m|ll|d)\b")
 _TOKEN = re.compile(
@@ -38,6 +54,12 @@ _COUNTED = {
         ["zero", "-", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"]
     )
 } | {"ones": 1, "twos": 2, "threes": 3, "fours": 4, "fives": 5, "sixes": 6, "fifteen": 15, "twenty": 20, "thirty": 30}
+_ORDINALS = {
+    word: number
+    for number, word in enumerate(
+        ["third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth", "eleventh", "twelfth"], 3
+    )
+}
 _INCH = re.compile(rf"\b(an|one|{'|'.join(_COUNTED)}) inch(?:es)?\b")
 _MEASURES = frozenset({"from", "at", "within", "over", "under", "beyond", "than", "exactly"})
 
@@ -76,6 +98,8 @@ def _tokens(text: str, lexicon: Lexicon) -> Iterator[_Token]:
             yield _Token(said, word=_number(kind or "", match))
         elif said in _COUNTED:
             yield _Token(said, Form(said), Word(said, NUMBER, number=_COUNTED[said]))
+        elif said in _ORDINALS:
+            yield _Token(said, Form(said), Word(said, ORDINAL, number=_ORDINALS[said]))
         else:
             yield _spelt(said, lexicon)
 
@@ -85,7 +109,10 @@ def _spelt_out(text: str) -> str:
     text = re.sub(r"\bre[- ]rol", "rerol", _A_ONE.sub("a 1", text))
     text = _INCH.sub(lambda match: f"{_COUNTED.get(match[1], 1)} inch", text)
     text = _NOT.sub(lambda match: " " + ("will" if match[2] else match[1] or match[3]) + " not ", text)
-    return _SHORT.sub("", text)
+    text = _SHORT.sub("", text)
+    for pattern, forbidden in _FORBIDDEN:
+        text = pattern.sub(forbidden, text)
+    return text
 
 
 def _spelt(said: str, lexicon: Lexicon) -> _Token:

@@ -87,6 +87,8 @@ def test_can_a_unit_do_this_after_that_is_answered_from_the_ruleset(ruleset, act
         ("is it against the rules to shoot after moving?", "no"),
         ("is shooting after moving forbidden?", "no"),
         ("must a unit shoot after moving?", "no"),
+        ("I can't shoot after advancing, right?", "yes"),
+        ("I can't shoot after advancing, can I?", "no"),
         ("am I not allowed to shoot after advancing?", None),
         ("is it not allowed to shoot after moving?", None),
         ("can I shoot or charge after advancing?", None),
@@ -94,6 +96,23 @@ def test_can_a_unit_do_this_after_that_is_answered_from_the_ruleset(ruleset, act
 )
 def test_the_way_of_asking_decides_what_yes_means(adviser: App, question: str, answer: str | None) -> None:
     assert machine(adviser, question)["answer"] == answer
+
+
+@pytest.mark.parametrize(
+    ("question", "opening"),
+    [
+        ("is it true that I can't shoot after advancing?", "Not allowed. "),
+        ("is it forbidden to shoot after moving?", "Allowed. "),
+        ("am I not allowed to shoot after advancing?", "Not allowed. "),
+        ("I don't have to charge, right?", "It need not be done. "),
+        ("cover doesn't help in melee, right?", "That is so. "),
+        ("extra hits don't roll to wound, right?", "Not so. "),
+    ],
+)
+def test_what_is_allowed_opens_the_reason_where_yes_could_be_misunderstood(
+    adviser: App, question: str, opening: str
+) -> None:
+    assert machine(adviser, question)["because"].startswith(opening)
 
 
 def test_a_ruling_says_why_where_to_read_on_and_by_which_ruleset(adviser: App) -> None:

@@ -1,0 +1,119 @@
+"""Words whose meaning hangs on the words beside them: numbers, "just", a deed that was not done."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+from bot.questions.words import INCHES, NUMBER, TARGET, Word
+from resolver.ruleset import Ruleset
+
+NATURAL_FAIL, HIGHEST = "natural-1", "highest"
+# Concepts beside which a bare number is a distance.
+MEASURED = frozenset({"half-range"})
+# Things that are counted.
+COUNTED = frozenset({"dice", "unit", "attack", "phase", "weapon", "wound", "damage", "save", "hit"})
+# "Just", "simply": said of whoever goes away, that nothing hinders it; said of anything else, nothing at all.
+PLAINLY = "plainly"
+LEAVING = frozenset({"walk-away", "leave-melee"})
+PREVENT = "prevent"
+DEEDS = frozenset({"move", "advance", "fall-back", "walk-away", "shoot", "charge", "fight"})
+# What was not done: the unit made a plain move at most.
+UNDONE = "plain-moved"
+_COSTLY = frozenset({"advance", "fall-back"})
+# Whoever moves "out of combat" was in it.
+_ENGAGED, _FREE = "engaged", "not-engaged"
+_GOING = frozenset({"move", "advance", "charge", "fall-back", "walk-away"})
+_HAVE, _DO = frozenset({"did", "have", "has", "had"}), frozenset({"do", "does", "is", "are", "am"})
+_SUBORDINATE = frozenset({"if", "when", "that", "who", "which"})
+
+
+def meant(words: Sequence[Word], ruleset: Ruleset) -> tuple[Word, ...]:
+    """The words, each with the concept that it has beside the others."""
+    words = _prevented(words)
+    counted = list(_counted(list(_undone(list(_left(_plain(words)))))))
+    measured = any(word.concept in MEASURED for word in counted)
+    return tuple(_inches(word) if measured else _face(word, ruleset) for word in counted)
+
+
+def _prevented(words: Sequence[Word]) -> Sequence[Word]:
+    """ "Does advancing stop me from shooting" asks "is it forbidden to shoot after advancing"."""
+    places = [place for place, word in enumerate(words) if word.concept == PREVENT]
+    if len(places) != 1:
+        return words
+    before, after = words[: places[0]], words[places[0] + 1 :]
+    deeds = [sum(word.concept in DEEDS for word in part) for part in (before, after)]
+    if deeds != [1, 1] or any(word.concept in ("not", "after", "before") for word in words):
+        return words
+    return (Word("forbidden", "forbidden"), *after, Word("after", "after"), *before)
+
+
+def _plain(words: Sequence[Word]) -> Sequence[Word]:
+    """Mere grammar, unless somebody goes away."""
+    if any(word.concept in LEAVING for word in words):
+        return words
+    return [replace(word, concept="") if word.concept == PLAINLY else word for word in words]
+
+
+def _left(words: Sequence[Word]) -> Iterator[Word]:
+    """ "Advance out of engagement": the unit is engaged."""
+    last = Word("", "")
+    for word in words:
+        leaves = word.concept == _FREE and word.said.startswith("out of") and last.concept in _GOING
+        yield replace(word, concept=_ENGAGED) if leaves else word
+        last = last if word.concept == "" else word
+
+
+def _undone(words: Sequence[Word]) -> Iterator[Word]:
+    """ "I did not advance", "if it does not fall back": what was not done stands as the state that it leaves."""
+    denied = False
+    for place, word in enumerate(words):
+        if word.concept == "not" and _denies_deed(words, place):
+            denied = True
+        elif denied and word.concept in _COSTLY:
+            denied = False
+            yield replace(word, concept=UNDONE)
+        else:
+            yield word
+
+
+def _denies_deed(words: Sequence[Word], place: int) -> bool:
+    """Whether this "not" belongs to an advance or a fall-back told of, and not to what is asked."""
+    if place == 0 or place + 1 == len(words):
+        return False
+    behind = next((word for word in words[place + 1 :] if word.concept != ""), None)
+    if behind is None or behind.concept not in _COSTLY:
+        return False
+    helper = words[place - 1].said
+    told = any(word.concept in _SUBORDINATE for word in words[max(0, place - 4) : place])
+    return (helper in _HAVE and place > 1) or (helper in _DO and told)
+
+
+def _counted(words: Sequence[Word]) -> Iterator[Word]:
+    """A number before things that are counted is no face of a die: "1 die", "2 units"."""
+    for place, word in enumerate(words):
+        after = words[place + 1] if place + 1 < len(words) else word
+        before = words[place - 1].said if place else ""
+        face = before in ("a", "natural", "of") or word.said.endswith("s") or after.said.startswith("to ")
+        if word.concept == NUMBER and after.concept in COUNTED and not face:
+            yield replace(word, concept={1: "one", 2: "two"}.get(int(word.number or 0), "some-number"))
+        else:
+            yield word
+
+
+def _inches(word: Word) -> Word:
+    """Beside a distance every bare number is one of inches."""
+    return replace(word, concept=INCHES) if word.concept == NUMBER else word
+
+
+def _face(word: Word, ruleset: Ruleset) -> Word:
+    """A bare 1 or 6 is the natural face that decides; a target number is itself a concept."""
+    if word.concept == TARGET:
+        return Word(word.said, f"{word.number:g}+", number=word.number)
+    if word.concept != NUMBER:
+        return word
+    if word.number == ruleset.die:
+        return Word(word.said, HIGHEST, number=word.number)
+    if word.number == ruleset.natural_fail:
+        return Word(word.said, NATURAL_FAIL, number=word.number)
+    return word
