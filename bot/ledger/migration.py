@@ -1,6 +1,6 @@
 """Older records brought forward, one version at a time, inside the transaction that opens them.
 
-Version 1 had no chain: its rows are linked now, as they stand.
+Version 1 had no chain: its rows are linked now, as they stand. Version 2 had no index by kind.
 """
 
 from __future__ import annotations
@@ -62,4 +62,9 @@ def _link_channel(connection: Connection, channel: str, entropy: Entropy) -> Non
         connection.execute(update(schema.pages).where(here).values(first=first, last=last, head=head))
 
 
-_STEPS: dict[int, Callable[[Connection, Entropy], None]] = {1: _link_rows}
+def _by_kind(connection: Connection, _: Entropy) -> None:
+    """2 to 3: whether a channel ever had a table is asked with every message."""
+    schema.entries_by_kind.create(connection)
+
+
+_STEPS: dict[int, Callable[[Connection, Entropy], None]] = {1: _link_rows, 2: _by_kind}

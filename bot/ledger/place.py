@@ -6,7 +6,7 @@ from pathlib import Path
 
 from bot.ledger.entry import LedgerError
 
-VERSION = 2
+VERSION = 3
 BUSY_SECONDS = 5
 _FILE = "sqlite:///"
 

@@ -112,3 +112,4 @@ entries = Table(
 )
 
 entries_by_page = Index("entries_by_page", entries.c.channel, entries.c.page)
+entries_by_kind = Index("entries_by_kind", entries.c.channel, entries.c.kind)

@@ -42,6 +42,21 @@ def test_a_record_of_version_1_is_brought_forward(old: Path) -> None:
     assert version(old) == str(place.VERSION)
 
 
+def test_a_record_of_version_2_is_brought_forward(file: Path) -> None:
+    with Ledger(str(file), lambda: WHEN, Entropy()) as ledger:
+        roll(ledger)
+    with closing(sqlite3.connect(file)) as database, database:
+        database.execute("DROP INDEX entries_by_kind")
+        database.execute("UPDATE about SET value = '2' WHERE key = 'version'")
+    with Ledger(str(file), lambda: WHEN, Entropy()) as ledger:
+        assert roll(ledger).machine["id"] == 2
+    assert version(file) == str(place.VERSION)
+    with closing(sqlite3.connect(file)) as database:
+        asked_for = "SELECT kind FROM entries WHERE channel = 'low-ferry' AND kind = 'table' LIMIT 1"
+        plan = " ".join(row[3] for row in database.execute(f"EXPLAIN QUERY PLAN {asked_for}"))
+    assert "entries_by_kind" in plan
+
+
 def test_an_old_page_still_verifies_and_goes_on(old: Path) -> None:
     with Ledger(str(old), lambda: WHEN, Entropy()) as ledger:
         assert "7 dice, all as sealed" in verify.verify(ledger.export("low-ferry", "2026-01-02-1"))
