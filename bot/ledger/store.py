@@ -6,6 +6,7 @@ import sqlite3
 import threading
 from collections.abc import Iterator, Mapping
 from contextlib import closing, contextmanager
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -132,9 +133,12 @@ class Store:
             raise LedgerError(plainly(self.name, str(error.orig))) from None
 
 
+_as_text = cache(text)
+
+
 def run_on(connection: Connection, statement: str, values: Mapping[str, str]) -> Any:
     """The first value of the first row that the statement gives, if it gives one."""
-    result = connection.execute(text(statement), values)
+    result = connection.execute(_as_text(statement), values)
     return result.scalar() if result.returns_rows else None
 
 
