@@ -56,7 +56,7 @@ FAMILIES: tuple[Family, ...] = (
     DICE,
     ATTACK,
     TABLE,
-    Family("questions", "bare_question_family"),
+    Family("questions", "bare_question_family", longest=LONGEST_QUESTION),
 )
 
 # Without a table, a message that opens so is most likely of this family, which is asked before the others.

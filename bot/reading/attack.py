@@ -18,6 +18,8 @@ from bot.reading.trace import trace_of
 from bot.requests.attack import Compare, Odds, Roll, Trace
 from resolver.attack import Attack
 
+LONGEST_CHOICE = 500  # characters of a choice that is still read and shown in its canonical words
+
 
 def attack_family(message: Message, context: Context) -> Roll | Odds | Compare:
     """The request that a described attack makes; choices are whole canonical messages where they can be."""
@@ -28,6 +30,8 @@ def attack_family(message: Message, context: Context) -> Roll | Odds | Compare:
 
 
 def _canonical(choice: str, context: Context) -> str:
+    if len(choice) > LONGEST_CHOICE:
+        return choice
     try:
         return str(_request(Message(choice), context))
     except (Misread, Unsure):

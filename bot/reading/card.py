@@ -124,9 +124,7 @@ _WORD = re.compile(r"[^\W\d_][\w'’-]*")
 _END = r"(?![\w+])"
 
 
-def _compiled(
-    kind: str, rows: tuple[tuple[str, str, Convert], ...]
-) -> list[tuple[str, str, re.Pattern[str], Convert]]:
+def _compiled(kind: str, rows: tuple[tuple[str, str, Convert], ...]) -> list[tuple[str, str, re.Pattern[str], Convert]]:
     return [(kind, key, re.compile(pattern + _END), convert) for key, pattern, convert in rows]
 
 
@@ -242,9 +240,7 @@ def _unit(holders: list[_Holder], span: tuple[int, int]) -> Unit:
 def _weapon(holder: _Holder) -> Weapon:
     for key, ask in (("attacks", "A2"), ("hit", "hit 4+")):
         if key not in holder.values:
-            raise Misread(
-                f'"{holder.name}" is no statistic, and as a weapon it has no {key}', holder.at, hint=ask
-            )
+            raise Misread(f'"{holder.name}" is no statistic, and as a weapon it has no {key}', holder.at, hint=ask)
     return _built(holder, lambda: Weapon(name=holder.name, **holder.values))
 
 

@@ -20,9 +20,7 @@ _SAVE = re.compile(
 _MARKS = re.compile(
     r"[\s,;.:]+|(?:and|with|it was|was|is|the|their|its|to|a|an|all|really|actually|into|against|target)\b"
 )
-_COUNT = re.compile(
-    r"(\d{1,3}) (?:attackers?|shooters?|models? (?:shoot|shooting|attack|attacking|fight|fighting))\b"
-)
+_COUNT = re.compile(r"(\d{1,3}) (?:attackers?|shooters?|models? (?:shoot|shooting|attack|attacking|fight|fighting))\b")
 _WORDS = re.compile(r"[^\W\d_][\w'-]*(?: [^\W\d_][\w'-]*)*?(?= )")
 HINT = "T4, S5, AP-1, hit 3+, damage 2, save 4+, W2, at 16, in cover"
 
@@ -55,9 +53,7 @@ def read_changes(said: Said, weapons: Sequence[str], groups: Sequence[str]) -> t
             at = words.end()
         else:
             end = said.text.find(" ", at + 1, said.end)
-            raise Misread(
-                "I don't know what this changes", said.span(at, end if end > 0 else said.end), hint=HINT
-            )
+            raise Misread("I don't know what this changes", said.span(at, end if end > 0 else said.end), hint=HINT)
     if not found:
         raise Misread("what should have been said?", hint=HINT)
     return tuple(found)

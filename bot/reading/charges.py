@@ -165,7 +165,7 @@ def charge_of(line: Line, die: int, roll: bool) -> Charge:
 def charges_of(line: Line, die: int) -> Charges:
     """The charges of "at least one of"; between them stand "and", "or" or commas."""
     several = _SEVERAL.match(line.text)
-    if several is not None and 2 <= int(several["n_1"]) <= MOST_CHARGES:
+    if several is not None and len(several["n_1"]) < 3 and 2 <= int(several["n_1"]) <= MOST_CHARGES:
         rest = line.part(line.index(several.end() - 1) + 1, len(line.atoms))
         return Charges(options=(charge_of(rest, die, False),) * int(several["n_1"]))
     pieces = _pieces(line)
@@ -179,8 +179,9 @@ def _pieces(line: Line) -> list[Line]:
     """The words of each charge; what has no number of inches belongs to the charge before."""
     starts = [0]
     for index, atom in enumerate(line.atoms):
-        if atom.text in ("and", "or", ",") and _BEGINS.match(line.part(index + 1, len(line.atoms)).text):
-            starts.append(index + 1)
+        after = index + 1
+        if atom.text in ("and", "or", ",") and after < len(line.atoms) and _BEGINS.match(line.text, line.starts[after]):
+            starts.append(after)
     return [line.part(first, last) for first, last in pairwise((*starts, len(line.atoms) + 1))]
 
 

@@ -18,11 +18,12 @@ from collections import Counter
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
-from functools import cached_property
+from functools import cache, cached_property
 from typing import Any
 
 from bot.misread import Misread, Span
 from bot.reading.atoms import Line
+from bot.reading.beginnings import beginnings
 from resolver.amount import Amount, fixed
 from resolver.refused import Refused
 
@@ -74,6 +75,16 @@ def written_out(pattern: str) -> str:
     return f"(?:{_GROUP.sub(numbered, whole)})(?= |$)"
 
 
+@cache
+def _alternatives(pattern: re.Pattern[str]) -> Mapping[str, tuple[str, ...]]:
+    """The groups of a written-out pattern by the name that they bear in the clause."""
+    found: dict[str, tuple[str, ...]] = {}
+    for key in pattern.groupindex:
+        name, _, _ = key.rpartition("_")
+        found[name] = (*found.get(name, ()), key)
+    return found
+
+
 def shown(digits: str) -> str:
     """A number as a complaint shows it, however long it was typed."""
     return digits if len(digits) <= 12 else digits[:12] + "…"
@@ -105,13 +116,7 @@ class Found:
 
     def _group(self, name: str) -> str:
         """The alternative of a named group that took part in the match, or "" if none did."""
-        groups = self.match.re.groupindex
-        number = 1
-        while (key := f"{name}_{number}") in groups:
-            if self.match[key] is not None:
-                return key
-            number += 1
-        return ""
+        return next((key for key in _alternatives(self.match.re).get(name, ()) if self.match[key] is not None), "")
 
     def __getitem__(self, name: str) -> str:
         """What a named group matched; empty if it took no part."""
@@ -209,6 +214,11 @@ class Clause:
     place: Place | None
     source: str
     says: Says
+
+    @cached_property
+    def beginnings(self) -> frozenset[str]:
+        """How the words of the clause can begin."""
+        return beginnings(self.source)
 
     @cached_property
     def match(self) -> Callable[[str, int], re.Match[str] | None]:

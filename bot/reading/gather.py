@@ -7,29 +7,29 @@ from collections.abc import Collection, Sequence
 
 from bot.misread import Misread
 from bot.reading.atoms import Line
+from bot.reading.beginnings import beginning
 from bot.reading.clause import Clause, Found
 from bot.reading.draft import Draft, Part, Said
 from bot.reading.filler import FILLER, PUNCTUATION, is_ornament
-from bot.reading.firsts import first_characters
 from bot.reading.hints import lost, unknown
 
 
 class Table:
-    """Clauses by the character with which they can begin."""
+    """Clauses by the ways in which they can begin."""
 
     def __init__(self, clauses: Sequence[Clause]) -> None:
         self.clauses = tuple(clauses)
-        self._by_first: dict[str, tuple[Clause, ...]] = {}
+        self._beginning: dict[str, list[Clause]] = {}
         for clause in self.clauses:
-            for char in first_characters(clause.source):
-                self._by_first[char] = (*self._by_first.get(char, ()), clause)
+            for start in clause.beginnings:
+                self._beginning.setdefault(start, []).append(clause)
 
     def longest(self, line: Line, at: int) -> tuple[Clause, re.Match[str]] | None:
         """The clause that takes the most words from atom `at` on, if any does; the earlier one of two alike."""
         text, start = line.text, line.starts[at]
         best: tuple[Clause, re.Match[str]] | None = None
         end = start
-        for clause in self._by_first.get(text[start], ()):
+        for clause in self._beginning.get(beginning(text, start), ()):
             match = clause.match(text, start)
             if match is not None and match.end() > end:
                 best, end = (clause, match), match.end()

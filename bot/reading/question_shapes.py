@@ -112,9 +112,11 @@ ALLOWS = re.compile(
 # Chances, needed numbers and whole attacks are reckoned by others.
 RECKONED = re.compile(
     r"\b(?:odds|chances?|probability|likely|likelihood|probable|should (?:i|we)|better to|reckon|expected|on average)\b"
-    rf"|\bwhat\b.*\bneeds?\b.*{_NUMBER}|\d.*\bneeds?\b|\bneeds?\b.*\b[st]\d"
-    r"|(?<![d\d])\d+ (?:attacks|shots|dice hit|models? (?:with|shoot|fight)).*\d"
-    r"|\b(?:from|at) \d+(?:\.\d+)?\"? with m ?\d|^\s*wh.*\bs ?\d+\b.*\bt ?\d+\b|\bdice fair\b|\bwho rolled\b"
+    r"|\b(?:from|at) \d+(?:\.\d+)?\"? with m ?\d|\bdice fair\b|\bwho rolled\b"
+    # from here on each way is tried once, from the beginning: the first of a word serves as well as any later one
+    rf"|^(?>.*?\bwhat\b)(?>.*?\bneeds?\b).*{_NUMBER}|^\D*\d.*\bneeds?\b|^(?>.*?\bneeds?\b).*\b[st]\d"
+    r"|^(?>.*?(?<![d\d])\d+ (?:attacks|shots|dice hit|models? (?:with|shoot|fight))).*\d"
+    r"|^\s*wh(?>.*?\bs ?\d+\b).*\bt ?\d+\b"
 )
 STATISTIC = re.compile(r"\b(?:s|t|ap|w|bs|ws|sv|strength|toughness)[ -]?\d|\d\+|\d+ (?:shots|attacks|models|dice)")
 # The table's own affairs.

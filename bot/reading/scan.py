@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
+from functools import cached_property
 from typing import Any
 
 from bot.reading import criticals, ranges, rerolls, target, weapon, wrong
@@ -99,8 +100,12 @@ class Scan:
         return any("attacks" in part.fields for part in (*self.draft.weapons, self.draft.all_weapons))
 
     def _separator_ahead(self) -> bool:
-        rest = range(self.at, len(self.line.atoms))
-        return any(self._is_into(index) for index in rest)
+        return self._last_separator >= self.at
+
+    @cached_property
+    def _last_separator(self) -> int:
+        """Where the last word stands that leads to the target; -1 if there is none."""
+        return next((index for index in reversed(range(len(self.line.atoms))) if self._is_into(index)), -1)
 
     def _put(self, clause: Clause, name: str, said: Said) -> None:
         if name == "reroll":

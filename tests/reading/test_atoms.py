@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 import re
-import string
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from bot.reading.atoms import Line
+from bot.reading.beginnings import beginning, beginnings
 from bot.reading.clause import Clause
-from bot.reading.firsts import first_characters
 from bot.reading.message import Message
 from bot.reading.numbers import with_digits
 from bot.reading.scan import TARGET_PART, WEAPON_PART
@@ -111,24 +110,32 @@ def test_the_origin_of_every_character_is_known(words: list[str]) -> None:
 
 
 @pytest.mark.parametrize(
-    ("pattern", "firsts"),
+    ("pattern", "starts"),
     [
-        ("(?:a|b)c", "ab"),
-        ("(?:a )?b", "ab"),
-        ("(?P<n>[0-9]+)x", string.digits),
-        ("[+-]?(?!z)q", "+-q"),
-        ("(?:a?)?+(?:b|c{0,2}d)", "abcd"),
-        (r"\+(?= |$)", "+"),
+        ("(?:hit|wound)s", {"hit", "wou"}),
+        ("(?:a )?by", {"a b", "by "}),
+        ("(?P<n>[0-9]+)xy", {"0xy"}),
+        ("[1-9]?[0-9] d[0-9]+", {"0 d"}),
+        ("[+-]?(?!z)qq", {"+qq", "-qq", "qq "}),
+        ("(?:a?)?+(?:bz|(?:cd){0,2}dz)", {"abz", "adz", "acd", "bz ", "dz ", "cdc", "cdd"}),
+        (r"\+a(?= |$)", {"+a "}),
+        ("[0-9]+(?= (?:t|toughness) ?[0-9])", {"0 t"}),
     ],
 )
-def test_first_characters(pattern: str, firsts: str) -> None:
-    assert first_characters(pattern) == frozenset(firsts)
+def test_beginnings(pattern: str, starts: set[str]) -> None:
+    assert beginnings(pattern) == starts
+
+
+@pytest.mark.parametrize(
+    ("text", "start"),
+    [("10 models", "0 m"), ("s5, ap-1", "s0,"), ("4+", "0+ "), ("12345678901234567890 12", "0 0"), ("x", "x  ")],
+)
+def test_the_beginning_of_a_text(text: str, start: str) -> None:
+    assert beginning(text, 0) == start
 
 
 @given(st.sampled_from(WEAPON_PART.clauses + TARGET_PART.clauses), st.data())
 def test_a_clause_never_matches_what_it_cannot_begin_with(clause: Clause, data: st.DataObject) -> None:
-    pattern = re.compile(clause.source)
-    text = data.draw(st.from_regex(pattern))
-    match = pattern.match(text)
-    if match is not None:
-        assert text[0] in first_characters(pattern.pattern)
+    text = data.draw(st.from_regex(re.compile(clause.source)))
+    if clause.match(text, 0) is not None:
+        assert beginning(text, 0) in clause.beginnings
