@@ -19,14 +19,15 @@ LONGEST_LINE = 120
 LOOK_BACK = 50  # entries before the first shown that a repeated roll is compared with
 
 
-def the_entry(house: House, where: str, number: int) -> Entry:
-    """The entry of that number, or a complaint that says which there are."""
-    entry = house.ledger.entry(where, number)
+def the_entry(house: House, where: str, number: int | None) -> Entry:
+    """The entry of that number, or the last one; or a complaint that says which there are."""
+    last = house.ledger.entries(where, last=1)
+    entry = next(iter(last), None) if number is None else house.ledger.entry(where, number)
     if entry is not None:
         return entry
-    last = house.ledger.entries(where, last=1)
     there = f"the last one is #{last[0].id}" if last else "nothing is recorded in this channel yet"
-    raise Misread(f"there is no #{number} here; {there}", hint="log" if last else "dice 2d6")
+    said = there if number is None else f"there is no #{number} here; {there}"
+    raise Misread(said, hint="log" if last else "dice 2d6")
 
 
 def number_of_entries(count: int) -> str:

@@ -1,7 +1,7 @@
 """Messages about the record and its dice.
 
     record  = "page" ["whole"] | "cut" WORDS | "reveal" | "audit" ["all"]
-            | ["show"] "#" N | "show" N | "log" [N] | "who rolled" [N] | "rolls" ["of" NAME] ["this round"]
+            | ["show"] "#" N | "show" (N | "last") | "log" [N] | "who rolled" [N] | "rolls" ["of" NAME] ["this round"]
             | "recheck" N | "why" [N] | "luck" ["of" NAME] | "forget me"
     N       = ["#"] digits
 
@@ -44,6 +44,11 @@ _SHAPES: tuple[tuple[str, Callable[[_Match, str], Request]], ...] = (
     (r"are (?:the|these|your) dice fair", lambda m, text: requests.Audit()),
     (r"audit all(?: the)?(?: pages| dice)?", lambda m, text: requests.Audit(whole=True)),
     (rf"(?:show (?:me )?{_N}|#(?P<hash>\d{{1,9}}))", lambda m, text: requests.Show(int(m["n"] or m["hash"]))),
+    (
+        r"(?:(?:show|see)(?: me| us)? (?:the )?last(?: (?:one|roll|dice|entry|attack|result))?"
+        r"|(?:(?:what|how) was )?(?:the |that |my |our )?(?:last|latest) (?:roll|dice roll|entry|result))",
+        lambda m, text: requests.Show(),
+    ),
     (r"(?:show )?(?:me )?(?:the )?log", lambda m, text: requests.Log()),
     (
         rf"(?:show )?(?:me )?(?:the )?log(?: of)?(?: the)?(?: last)? {_N}",

@@ -21,7 +21,10 @@ from bot.requests.words import CallWord, Help, Words
 _HELP = re.compile(
     r"(?:\W|please|can you|could you|i need|some|me)*(?:help(?: me)?(?: (?:with|on"
     r"|about))?(?P<topic> [a-z][a-z -]{1,30}?)?"
-    r"|what can (?:you|i) (?:do|ask|say)|how does this work|what do you (?:do|understand)|commands)"
+    r"|what can (?:you|i|we) (?:do|ask|say|type)|how does (?:this|it) work|what do you (?:do|understand)|commands"
+    r"|(?:how|where) (?:do|should|can|would) (?:i|we) (?:start|begin|get started)(?: here| with this)?"
+    r"|what is this|who are you|how do i (?:use (?:this|you|it)|talk to you)"
+    r"|(?:hi|hello|hey|good (?:evening|morning|afternoon))(?: (?:there|umpire|drumhead|all|everyone|everybody))?)"
     r"(?: please)?[ .?!]*"
 )
 _SHOW = re.compile(r"\W*(?:please )?(?:show (?:me )?)?(?:the |our |my |your )?(?:own )?words(?: please)?[ .?!]*")

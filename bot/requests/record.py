@@ -49,12 +49,12 @@ class Audit:
 
 @dataclass(frozen=True)
 class Show:
-    """One entry, whole."""
+    """One entry, whole; the last one if there is no number."""
 
-    number: int
+    number: int | None = None
 
     def __str__(self) -> str:
-        return f"show #{self.number}"
+        return "show last" if self.number is None else f"show #{self.number}"
 
 
 @dataclass(frozen=True)

@@ -64,6 +64,8 @@ def test_the_words_can_be_shown(text: str) -> None:
         ("help", None),
         ("Help me!", None),
         ("what can you do?", None),
+        ("hello there!", None),
+        ("how do I start?", None),
         ("help charge", "charge"),
         ("help with dice", "dice"),
     ],

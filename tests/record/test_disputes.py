@@ -87,6 +87,13 @@ def test_a_number_that_is_not_there_is_answered_with_the_last(say: Say) -> None:
     assert say("show #7").machine["hint"] == "log"
 
 
+def test_the_last_entry_needs_no_number(say: Say) -> None:
+    assert say("last roll").machine["message"] == "nothing is recorded in this channel yet"
+    say(ATTACK)
+    say("dice 3d6")
+    assert say("show me the last roll") == say("show #2")
+
+
 def test_an_edited_message_does_not_change_the_record(say: Say) -> None:
     """A channel delivers an edit under the id of the message: the recorded answer comes back, nothing is rolled."""
     first = say("dice 3d6", event="m1")
