@@ -14,6 +14,7 @@ from bot.content import load_rulesets
 from bot.misread import Misread, Unsure
 from bot.reading import read
 from bot.reading.context import Context
+from bot.reading.hints import VOCABULARY
 from bot.reading.message import LONGEST
 from bot.requests.attack import Compare, Odds, Roll
 from bot.requests.dice import AdvanceDice, Charge, Charges, Needs, Reach, RollDice, RollOff
@@ -98,6 +99,17 @@ def _repeat(text: str, draw: random.Random) -> str:
     return " ".join([text] * draw.randint(2, 5))
 
 
+POOL = sorted({word for seed in SEEDS for word in seed.split()} | VOCABULARY | {*",.?!:;-+(/\"'", "odds", "plus", "or"})
+
+
+def monotonous(draw: random.Random) -> str:
+    """A long message of a few words said over and over, alone or behind a sensible beginning."""
+    words = draw.sample(POOL, draw.randint(1, 6))
+    size = draw.choice((300, 900, 2_000, LONGEST))
+    begun = draw.choice((draw.choice(SEEDS), draw.choice(words)))
+    return " ".join((begun, *draw.choices(words, k=size // 2)))[:size]
+
+
 ACCIDENTS = (_drop, _drop, _insert, _insert, _word, _word, _lose_word, _shuffle, _join, _repeat, lambda t, d: t.upper())
 
 
@@ -127,7 +139,7 @@ def _mutations(seed: int, count: int) -> Iterator[str]:
     return (mutated(draw) for _ in range(count))
 
 
-@pytest.mark.parametrize("seed", range(16))
+@pytest.mark.parametrize("seed", range(14))
 def test_mutated_messages_are_read_or_complained_of(seed: int) -> None:
     for text in _mutations(seed, 500):
         check(text, CONTEXT)
@@ -137,6 +149,21 @@ def test_mutated_messages_are_read_or_complained_of(seed: int) -> None:
 def test_mutated_answers_are_read_or_complained_of(seed: int) -> None:
     for text in _mutations(seed, 500):
         check(text[: random.Random(text).choice((8, 30, 5000))], OPEN)
+
+
+@pytest.mark.parametrize("seed", range(200, 210))
+def test_a_few_words_over_and_over_are_read_or_complained_of(seed: int) -> None:
+    draw = random.Random(seed)
+    for _ in range(100):
+        check(monotonous(draw), CONTEXT)
+
+
+@pytest.mark.parametrize(
+    "phrase", ["odds", "so what are the odds?", "worth it ?!", "and chances . . .", "roll", "ok, so"]
+)
+def test_a_phrase_said_over_and_over_at_the_end_is_read_or_complained_of(phrase: str) -> None:
+    check(" ".join([phrase] * LONGEST)[:LONGEST], CONTEXT)
+    check(f"10 attacks, hit 4+, S5 into T4, save 3+{f' {phrase}' * 300}"[:LONGEST], CONTEXT)
 
 
 @settings(deadline=None, max_examples=1000, suppress_health_check=[HealthCheck.too_slow])

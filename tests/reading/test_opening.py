@@ -6,7 +6,7 @@ import pytest
 
 from bot.content import load_rulesets
 from bot.reading.context import Context
-from bot.reading.tabletalk import opens_with_verb
+from bot.reading.opening import opens
 
 CONTEXT = Context(ruleset=load_rulesets()["standard"], units=("Saltmarsh Wardens", "Kiln Guard"))
 
@@ -23,7 +23,7 @@ CONTEXT = Context(ruleset=load_rulesets()["standard"], units=("Saltmarsh Wardens
     ],
 )
 def test_a_verb_that_reads_completely_is_acted_on(text: str) -> None:
-    assert opens_with_verb(text, CONTEXT)
+    assert opens(text, CONTEXT)
 
 
 @pytest.mark.parametrize(
@@ -43,11 +43,11 @@ def test_a_verb_that_reads_completely_is_acted_on(text: str) -> None:
     ],
 )
 def test_table_talk_is_left_alone(text: str) -> None:
-    assert not opens_with_verb(text, CONTEXT)
+    assert not opens(text, CONTEXT)
 
 
 def test_what_was_left_open_before_does_not_make_talk_an_answer() -> None:
     memory = {"pending": "10 attacks hit 4+ S5 into T4, ‸", "missing": "save", "choices": ["charge 9", "charge 8"]}
     context = Context(ruleset=CONTEXT.ruleset, memory=memory)
-    assert not opens_with_verb("3+", context)
-    assert not opens_with_verb("2", context)
+    assert not opens("3+", context)
+    assert not opens("2", context)
