@@ -73,6 +73,9 @@ SPELLINGS: Mapping[str, str] = {
 }
 
 
+_MARKS = frozenset(",;:.")
+
+
 class Atom(NamedTuple):
     """One piece: its normal spelling, where it stands in the message, and whether it touches the one before."""
 
@@ -95,9 +98,12 @@ def _spelling(match: re.Match[str]) -> str:
     return match["number"] + ("+" if kind == "up" else "s" if kind == "plural" else "")
 
 
-def atoms(message: Message) -> list[Atom]:
-    """The atoms of a message, in order; a Misread at those that are too many."""
-    text, origin = with_digits(message.plain)
+def atoms(message: Message, by_lines: bool = False) -> list[Atom]:
+    """The atoms of a message, in order, with a comma at each line break if `by_lines`.
+
+    A Misread at those that are too many.
+    """
+    text, origin = with_digits(message.lines if by_lines else message.plain)
     found: list[Atom] = []
     last = -1
     for match in _ATOM.finditer(text):
@@ -105,6 +111,8 @@ def atoms(message: Message) -> list[Atom]:
         if match["joint"]:
             last = end
             continue
+        if by_lines and found and (brk := text.find("\n", last, start)) >= 0 and found[-1].text not in _MARKS:
+            found.append(Atom(",", *origin.place(brk, brk), glued=False))
         place = origin.place(start, end - 1)
         if len(found) >= MOST_ATOMS:
             message_text = f"I read at most {MOST_ATOMS:,} words, numbers and signs"

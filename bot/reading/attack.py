@@ -39,7 +39,26 @@ def _canonical(choice: str, context: Context) -> str:
 
 
 def _request(message: Message, context: Context) -> Roll | Odds | Compare:
-    intent, line = intent_of(line_of(message, context.synonyms))
+    """Line breaks part clauses; where that says nothing, they are taken for the ends of full lines."""
+    if "\n" not in message.text.strip():
+        return _read(line_of(message, context.synonyms), context)
+    try:
+        return _read(line_of(message, context.synonyms, by_lines=True), context)
+    except Misread as misread:
+        if misread.missing is not None:
+            raise
+        return _unbroken(message, context, misread)
+
+
+def _unbroken(message: Message, context: Context, misread: Misread) -> Roll | Odds | Compare:
+    try:
+        return _read(line_of(message, context.synonyms), context)
+    except Misread:
+        raise misread from None
+
+
+def _read(whole: Line, context: Context) -> Roll | Odds | Compare:
+    intent, line = intent_of(whole)
     options = list(_options(line))
     if intent is Intent.COMPARE or (len(options) > 1 and intent in (None, Intent.ODDS)):
         return _compare(options, context)

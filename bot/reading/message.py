@@ -34,3 +34,9 @@ class Message:
     @cached_property
     def plain(self) -> str:
         return "".join(map(_plain, self.text))
+
+    @cached_property
+    def lines(self) -> str:
+        """The plain words with the line breaks left in."""
+        pairs = zip(self.text, self.plain, strict=True)
+        return "".join("\n" if char == "\n" else plain for char, plain in pairs)

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from functools import lru_cache
 
 from bot.misread import Misread
-from bot.reading.atoms import Atom, Line, atoms
+from bot.reading.atoms import MOST_ATOMS, Atom, Line, atoms
 from bot.reading.message import Message
 
 MOST_WORDS = 100  # a channel's own words
@@ -26,21 +26,28 @@ def _phrases(pairs: tuple[tuple[str, str], ...]) -> _Phrases:
     return {first: tuple(sorted(rows, key=lambda row: -len(row[0]))) for first, rows in found.items()}
 
 
-def line_of(message: Message, synonyms: Mapping[str, str]) -> Line:
-    """The whole message as a line, the channel's own words replaced by what they mean."""
-    found = _line(message, tuple(synonyms.items()))
+def line_of(message: Message, synonyms: Mapping[str, str], by_lines: bool = False) -> Line:
+    """The whole message as a line, the channel's own words replaced by what they mean.
+
+    A line break is a blank, or a comma if `by_lines`.
+    """
+    found = _line(message, tuple(synonyms.items()), by_lines)
     if isinstance(found, Misread):
         raise Misread(found.message, found.at, hint=found.hint)
     return found
 
 
 @lru_cache(maxsize=8)  # several families look at the same message
-def _line(message: Message, synonyms: tuple[tuple[str, str], ...]) -> Line | Misread:
+def _line(message: Message, synonyms: tuple[tuple[str, str], ...], by_lines: bool) -> Line | Misread:
     try:
-        found = atoms(message)
+        found = atoms(message, by_lines)
     except Misread as too_long:
         return too_long
-    return Line(message, tuple(_replaced(found, _phrases(synonyms)) if synonyms else found))
+    if synonyms:
+        found = _replaced(found, _phrases(synonyms))
+        if len(found) > MOST_ATOMS:
+            return Misread(f"with its own words spelled out this has more than {MOST_ATOMS:,} words", hint="words")
+    return Line(message, tuple(found))
 
 
 def _replaced(found: list[Atom], phrases: _Phrases) -> list[Atom]:
