@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from bot.guide import Ruling
 from bot.questions.limits import LIMITS, NUMBERS
 from bot.questions.permission import permitted
-from bot.questions.question import Question
+from bot.questions.question import MUST, Question
 from bot.questions.shapes import LOOSE, Hit, Narrower, Shape, best, shapes_of
 from bot.questions.values import HOLDS, inches, values_of
 from bot.questions.verdict import NO, YES, Verdict, as_asked, opposite
@@ -71,7 +71,7 @@ def _within(limit: str, hit: Hit, question: Question, ruleset: Ruleset) -> bool 
     if len(question.inches) != 1:
         return None
     most = LIMITS[limit](ruleset)
-    return question.inches[0] == most if hit.shape.must else question.inches[0] <= most
+    return question.inches[0] == most if hit.shape.must and question.asked == MUST else question.inches[0] <= most
 
 
 def _measured(question: Question) -> dict[str, str]:
