@@ -20,6 +20,10 @@ def _half_range(question: Question, ruleset: Ruleset) -> bool | None:
     return min(distances) <= max(distances) / 2 if len(distances) == 2 else None
 
 
+def _two_distances(question: Question, ruleset: Ruleset) -> bool | None:
+    return question.inches[0] <= question.inches[1] if len(question.inches) == 2 else None
+
+
 def _rounds(question: Question, ruleset: Ruleset) -> bool | None:
     return question.counts[0] == ruleset.rounds if len(question.counts) == 1 else None
 
@@ -45,6 +49,7 @@ def _magnitude(question: Question, ruleset: Ruleset) -> bool | None:
 # Everything else that is compared: whether the numbers keep to it, or None if they do not settle it.
 NUMBERS: Mapping[str, Callable[[Question, Ruleset], bool | None]] = {
     "half range": _half_range,
+    "two distances": _two_distances,
     "rounds": _rounds,
     "modifiers": _beyond,
     "cap": _cap,

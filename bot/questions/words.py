@@ -47,6 +47,7 @@ _TOKEN = re.compile(
     """,
     re.VERBOSE,
 )
+_SIGNED = re.compile(r"(?:\bplus (?:or |and )?minus |\+ ?/? ?- ?)(one|two|\d)\b")
 _A_ONE = re.compile(r"\ba one\b(?! )|\ba one\b(?= (?:always|ever|be|is|on|to|fail|with|hit|miss|save|wound)\b)")
 _COUNTED = {
     word: number
@@ -105,8 +106,9 @@ def _tokens(text: str, lexicon: Lexicon) -> Iterator[_Token]:
 
 
 def _spelt_out(text: str) -> str:
-    """The text with its short forms in full, and "a one" and "an inch" as the numbers that they are."""
+    """The text with its short forms in full, "plus or minus one" and "a one" and "an inch" as the numbers that they are."""
     text = re.sub(r"\bre[- ]rol", "rerol", _A_ONE.sub("a 1", text))
+    text = _SIGNED.sub(lambda match: "+" + {"one": "1", "two": "2"}.get(match[1], match[1]), text)
     text = _INCH.sub(lambda match: f"{_COUNTED.get(match[1], 1)} inch", text)
     text = _NOT.sub(lambda match: " " + ("will" if match[2] else match[1] or match[3]) + " not ", text)
     text = _SHORT.sub("", text)
