@@ -106,7 +106,7 @@ def _tokens(text: str, lexicon: Lexicon) -> Iterator[_Token]:
 
 
 def _spelt_out(text: str) -> str:
-    """The text with its short forms in full, "plus or minus one" and "a one" and "an inch" as the numbers that they are."""
+    """The text with its short forms in full, "plus or minus one", "a one" and "an inch" as the numbers they are."""
     text = re.sub(r"\bre[- ]rol", "rerol", _A_ONE.sub("a 1", text))
     text = _SIGNED.sub(lambda match: "+" + {"one": "1", "two": "2"}.get(match[1], match[1]), text)
     text = _INCH.sub(lambda match: f"{_COUNTED.get(match[1], 1)} inch", text)
