@@ -13,7 +13,7 @@ from bot.questions.values import HOLDS, inches, values_of
 from bot.questions.verdict import NO, YES, Verdict, as_asked, opposite
 from resolver.ruleset import Ruleset
 
-MEASURES = frozenset({"inches", "number", "modifier-number"})
+MEASURES = frozenset({"inches", "number", "modifier-number", "2+", "3+", "4+", "5+", "6+"})
 
 
 class Judge:

@@ -46,10 +46,34 @@ def _magnitude(question: Question, ruleset: Ruleset) -> bool | None:
     return len({abs(number) for number in (*question.modifiers, *question.counts)}) == 1
 
 
+def _targets(question: Question) -> list[float]:
+    return [word.number for word in question.words if word.number and word.concept == f"{word.number:g}+"]
+
+
+def _worsened(question: Question, ruleset: Ruleset) -> bool | None:
+    """From the first target number to the second by the whole AP."""
+    targets, by = _targets(question), {abs(number) for number in (*question.modifiers, *question.counts)}
+    return targets[0] + by.pop() == targets[1] if len(targets) == 2 and len(by) == 1 else None
+
+
+def _covered(question: Question, ruleset: Ruleset) -> bool | None:
+    """From the first target number to the second by the worth of cover, and never better than the best save."""
+    targets = _targets(question)
+    return max(targets[0] - ruleset.cover, ruleset.best_save) == targets[1] if len(targets) == 2 else None
+
+
+def _unchanged(question: Question, ruleset: Ruleset) -> bool | None:
+    targets = _targets(question)
+    return targets[0] == targets[1] if len(targets) == 2 else None
+
+
 # Everything else that is compared: whether the numbers keep to it, or None if they do not settle it.
 NUMBERS: Mapping[str, Callable[[Question, Ruleset], bool | None]] = {
     "half range": _half_range,
     "two distances": _two_distances,
+    "worsened by AP": _worsened,
+    "eased by cover": _covered,
+    "unchanged": _unchanged,
     "rounds": _rounds,
     "modifiers": _beyond,
     "cap": _cap,
