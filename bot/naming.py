@@ -6,8 +6,6 @@ import re
 from collections.abc import Iterable
 from typing import TypeVar
 
-from rapidfuzz import fuzz
-
 CLOSE_ENOUGH = 82
 
 T = TypeVar("T")
@@ -49,6 +47,8 @@ def _part(said: str, name: str) -> bool:
 
 
 def _near(said: str, name: str) -> bool:
+    from rapidfuzz import fuzz  # only a name that is not known pays for loading it
+
     return fuzz.ratio(said, name) >= CLOSE_ENOUGH or any(
         len(word) > 3 and fuzz.ratio(said, word) >= CLOSE_ENOUGH for word in name.split()
     )
@@ -64,4 +64,6 @@ def _unique(things: Iterable[T]) -> list[T]:
 
 def nearest(words: str, names: Iterable[str]) -> str | None:
     """The name most like the words, for a hint."""
+    from rapidfuzz import fuzz
+
     return max(names, key=lambda name: fuzz.ratio(folded(words), folded(name)), default=None)

@@ -8,9 +8,9 @@ Nothing else gets a yes or a no.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cache, cached_property
 
 from bot.guide import Ruling
 from bot.questions.question import EARLIER, FACT, MARKS, MUST, Question
@@ -87,7 +87,11 @@ Narrower = Mapping[str, frozenset[str]]
 
 def shapes_of(rulings: Iterable[Ruling], narrower: Narrower) -> tuple[Shape, ...]:
     """Every shape of every ruling; what is said of a concept is said of its narrower ones."""
-    return tuple(shape for ruling in rulings for shape in _shapes(ruling, narrower))
+    @cache
+    def widened(word: str) -> frozenset[str]:
+        return _with_narrower(word.split("|"), narrower)
+
+    return tuple(shape for ruling in rulings for shape in _shapes(ruling, widened))
 
 
 def _with_narrower(concepts: Iterable[str], narrower: Narrower) -> frozenset[str]:
@@ -95,15 +99,15 @@ def _with_narrower(concepts: Iterable[str], narrower: Narrower) -> frozenset[str
     return concepts.union(*(narrower.get(concept, frozenset()) for concept in concepts))
 
 
-def _shapes(ruling: Ruling, narrower: Narrower) -> Iterator[Shape]:
+def _shapes(ruling: Ruling, widened: Callable[[str], frozenset[str]]) -> Iterator[Shape]:
     kinds: Mapping[str | None, tuple[str, ...]] = {
         YES: ruling.yes, NO: ruling.no, DEPENDS: ruling.depends, None: ruling.fact
     }  # fmt: skip
-    also = _with_narrower(ruling.also, narrower)
+    also: frozenset[str] = frozenset().union(*map(widened, ruling.also))
     for answer, lines in kinds.items():
         for line in lines:
             words = line.split()
-            groups = [_with_narrower(word.split("|"), narrower) for word in words if word != "must"]
+            groups = [widened(word) for word in words if word != "must"]
             order, earlier = _beside(groups, MARKS), _beside(groups, frozenset({EARLIER}))
             signs = (MARKS if order else frozenset()) | {EARLIER}
             plain = tuple(group for group in groups if not group & signs)
