@@ -22,6 +22,7 @@ from resolver.ruleset import ACTIONS
 
 _ACTION = {action.replace(" ", "-"): action for action in ACTIONS} | {"normally": "move"}
 _LEAVES, _WALKS = "leave-melee", "walk-away"
+_MOVES = frozenset({_LEAVES, _WALKS, "move", "advance", "fall-back"})
 _STATE = {"engaged": "engaged", "melee": "engaged", "enemy-near": "engaged", "not-engaged": "not engaged"} | {
     UNDONE: "after move"
 }
@@ -91,7 +92,7 @@ def deed_of(question: Question) -> Deed | None:
     extra = question.concepts - _ALLOWED - set(PHASES)
     if question.unknown or extra or question.fact not in (None, "why"):
         return None
-    if UNDONE in question.concepts and question.concepts & {_LEAVES, _WALKS}:
+    if UNDONE in question.concepts and question.concepts & _MOVES:
         return None
     if _of_the_target(question.words) or _two_persons(question.words):
         return None
