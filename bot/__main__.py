@@ -7,25 +7,19 @@ import io
 import logging
 import os
 import sys
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from contextlib import contextmanager
-from datetime import UTC, datetime
+from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from bot.app import App
 from bot.asked import Asked
+from bot.build import house_at, house_of, storage_at
 from bot.channels import console, machine
-from bot.content import load_rulesets
 from bot.desk import Desk
-from bot.glossary import load_glossary
-from bot.house import DEFAULT_RULESET, House
+from bot.house import DEFAULT_RULESET
 from bot.ledger import LedgerError, Storage
 from bot.misread import Misread
-from resolver.ruleset import Ruleset
-
-if TYPE_CHECKING:
-    from bot.settings import Settings
 
 
 def main(argv: list[str] | None = None) -> int:
@@ -132,22 +126,14 @@ def default_ledger() -> str:
     return os.environ.get("DRUMHEAD_LEDGER") or str(user_data_path("drumhead") / "ledger.db")
 
 
-def _rulesets(default: str) -> Mapping[str, Ruleset]:
-    """Every ruleset, the default one among them."""
-    rulesets = load_rulesets()
-    if default not in rulesets:
-        raise LedgerError(f"no ruleset is called {default}; there are {', '.join(rulesets)}")
-    return rulesets
-
-
 @contextmanager
 def opened(options: argparse.Namespace) -> Iterator[Desk]:
     """The desk over the app and its ledger, closed at the end."""
-    rulesets = _rulesets(options.ruleset)
-    with _storage(options) as storage:
-        app = App(House(rulesets, load_glossary(), storage, options.ruleset))
-        with Desk(app.answer, reference=lambda: os.urandom(4).hex()) as desk:
-            yield desk
+    with (
+        house_at(options.ledger, options.ruleset) as house,
+        Desk(App(house).answer, reference=lambda: os.urandom(4).hex()) as desk,
+    ):
+        yield desk
 
 
 def _console(options: argparse.Namespace) -> int:
@@ -174,10 +160,11 @@ def _ask(options: argparse.Namespace) -> int:
 
 
 def _report(options: argparse.Namespace) -> int:
+    from bot import record_commands
     from bot.verbs.table.report import html_report, markdown_report
 
-    with _there(options) as storage:
-        house = House(_rulesets(options.ruleset), load_glossary(), storage, options.ruleset)
+    record_commands.must_be_there(options.ledger)
+    with house_at(options.ledger, options.ruleset) as house:
         if options.html is None:
             print(markdown_report(house, options.channel))
         else:
@@ -186,25 +173,13 @@ def _report(options: argparse.Namespace) -> int:
     return 0
 
 
-def _storage(options: argparse.Namespace, keep_days: int | None = None) -> Storage:
-    return Storage(options.ledger, lambda: datetime.now(UTC), os.urandom, keep_days)
-
-
 def _discord(options: argparse.Namespace) -> int:
     from bot.channels import discord_start
 
-    @contextmanager
-    def settled(settings: Settings) -> Iterator[tuple[House, Desk]]:
-        """The house and the desk as the settings want them."""
-        rulesets = _rulesets(settings.ruleset)
-        with _storage(options, settings.keep_days) as storage:
-            house = House(rulesets, load_glossary(), storage, settings.ruleset)
-            with Desk(App(house).answer, reference=lambda: os.urandom(4).hex()) as desk:
-                yield house, desk
-
+    opened = partial(house_of, options.ledger)
     if options.check:
-        return discord_start.check(options.settings, os.environ, settled, sys.stdout)
-    return discord_start.main(options.settings, os.environ, settled)
+        return discord_start.check(options.settings, os.environ, opened, sys.stdout)
+    return discord_start.main(options.settings, os.environ, opened)
 
 
 @contextmanager
@@ -213,7 +188,7 @@ def _there(options: argparse.Namespace) -> Iterator[Storage]:
     from bot import record_commands
 
     record_commands.must_be_there(options.ledger)
-    with _storage(options) as storage:
+    with storage_at(options.ledger) as storage:
         yield storage
 
 
@@ -249,7 +224,7 @@ def _backup(options: argparse.Namespace) -> int:
 def _import(options: argparse.Namespace) -> int:
     from bot import record_commands
 
-    with _storage(options) as storage:
+    with storage_at(options.ledger) as storage:
         return record_commands.import_channel(storage.ledger, options.file, options.name, sys.stdout)
 
 

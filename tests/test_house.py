@@ -11,14 +11,14 @@ ROOT = Path(__file__).parent.parent
 FILES = [*sorted((ROOT / "resolver").rglob("*.py")), *sorted((ROOT / "bot").rglob("*.py"))]
 
 # Who alone may import what: a module prefix -> the files that may.
-ONLY = {
+ONLY: dict[str, str | tuple[str, ...]] = {
     "discord": "bot/channels/discord",
     "sqlalchemy": "bot/ledger",
     "matplotlib": "bot/pictures",
     "yaml": "bot/content",
     "prompt_toolkit": "bot/channels/console",
     "rich": "bot/channels",
-    "asyncio": ("bot/channels", "bot/desk", "bot/__main__"),
+    "asyncio": ("bot/channels", "bot/desk", "bot/desk_apart", "bot/__main__"),
 }
 # Who may not import what.
 NEVER = {

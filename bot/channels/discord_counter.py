@@ -6,13 +6,12 @@ import asyncio
 from collections.abc import Callable
 from concurrent.futures import Executor
 from dataclasses import dataclass, replace
-from typing import TypeVar
+from typing import Protocol, TypeVar
 
 from bot.asked import Asked
 from bot.channels.discord_names import Names
 from bot.channels.discord_offers import Shelf, offers_of
 from bot.channels.discord_shown import Shown, Studio
-from bot.desk import Desk
 from bot.ledger import Ledger
 from bot.reply import Note, Reply
 
@@ -20,6 +19,13 @@ T = TypeVar("T")
 USED = "That button had been pressed already; this is what came of it."
 # Kinds that concern the whole channel although they are no entries of the record.
 PUBLIC_KINDS = frozenset({"page", "reveal", "cut"})
+
+
+class AnyDesk(Protocol):
+    """Where answers come from, in this process or another."""
+
+    async def ask_soon(self, asked: Asked) -> Reply:
+        """The reply, awaited without holding up the event loop."""
 
 
 @dataclass(frozen=True)
@@ -35,7 +41,7 @@ class Speaker:
 class Counter:
     """What waits for the ledger or draws is done by `worker`, off the event loop."""
 
-    def __init__(self, desk: Desk, ledger: Ledger, studio: Studio, worker: Executor) -> None:
+    def __init__(self, desk: AnyDesk, ledger: Ledger, studio: Studio, worker: Executor) -> None:
         self._desk, self._ledger, self._studio, self._worker = desk, ledger, studio, worker
         self.names = Names(ledger.memory)
         self.shelf = Shelf(ledger.memory)

@@ -10,11 +10,13 @@ import time
 from collections.abc import Callable, Iterator, Mapping
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import AbstractContextManager, contextmanager
+from functools import partial
 from pathlib import Path
 from typing import Any, TextIO
 
+from bot.app import App, apology
 from bot.channels.discord import Room, Umpire
-from bot.channels.discord_counter import Counter
+from bot.channels.discord_counter import AnyDesk, Counter
 from bot.channels.discord_listening import Listening
 from bot.channels.discord_logs import log_to
 from bot.channels.discord_run import Runner, connect_to
@@ -28,21 +30,23 @@ from bot.channels.discord_settings import (
 from bot.channels.discord_shown import Studio
 from bot.content import ContentError
 from bot.desk import Desk
+from bot.desk_apart import DeskApart
 from bot.house import House
 from bot.ledger import LedgerError
 from bot.pictures import png
 from bot.reading.context import Context
 from bot.reading.opening import opens
-from bot.reply import Picture
+from bot.reply import Picture, Reply
 from bot.settings import Discord, Settings, load_settings
 from bot.suggest import Suggest
 from bot.table.units import unit_names
+from bot.warm_up import freeze, warm_up
 
 log = logging.getLogger(__name__)
 
 FINE, WRONG = 0, 1
 SETTINGS = "DRUMHEAD_SETTINGS"
-Opened = Callable[[Settings], AbstractContextManager[tuple[House, Desk]]]
+Opened = Callable[[Settings], AbstractContextManager[House]]
 
 # Drawn once at the start, so that the plotting library is there when the first answer wants it.
 SAMPLE = Picture("warm up", (("slain", (0.5, 0.5)),), "")
@@ -67,8 +71,10 @@ def main(path: Path | None, environment: Mapping[str, str], opened: Opened) -> i
         discord = with_environment(settings.discord, environment)
         log_to(sys.stderr, level, (token,))
         connect_to(service)
-        with opened(settings) as (house, desk), room_of(house, desk, discord) as room:
+        answering = partial(answerer, opened, settings, level, token)
+        with opened(settings) as house, DeskApart(answering, lost) as desk, room_of(house, desk, discord) as room:
             runner = Runner(lambda: Umpire(room), asyncio.sleep, discord.health_seconds)
+            freeze()
             asyncio.run(runner.run(token))
     except SettingsError as error:
         print(f"drumhead: {error}", file=sys.stderr)
@@ -78,9 +84,27 @@ def main(path: Path | None, environment: Mapping[str, str], opened: Opened) -> i
 
 
 @contextmanager
-def room_of(house: House, desk: Desk, settings: Discord, **replaced: Any) -> Iterator[Room]:
+def answerer(opened: Opened, settings: Settings, level: str, token: str) -> Iterator[tuple[Desk, Iterator[object]]]:
+    """The desk, and its getting ready, in the process that it has to itself."""
+    log_to(sys.stderr, level, (token,))
+    with opened(settings) as house, Desk(App(house).answer, reference) as desk:
+        yield desk, warm_up(house)
+
+
+def reference() -> str:
+    """A few letters by which an apology is found in the log."""
+    return os.urandom(4).hex()
+
+
+def lost() -> Reply:
+    """The answer to a message at which the desk's process ended."""
+    return apology(RuntimeError("the desk's process ended"), reference())
+
+
+@contextmanager
+def room_of(house: House, desk: AnyDesk, settings: Discord, **replaced: Any) -> Iterator[Room]:
     """All that the client stands on, with workers for what must not hold up the event loop."""
-    with ThreadPoolExecutor(2, "side") as side, ThreadPoolExecutor(1, "studio") as drawing:
+    with ThreadPoolExecutor(1, "side") as side, ThreadPoolExecutor(1, "studio") as drawing:
         studio = Studio(png, drawing, settings.pictures)
         if settings.pictures:
             drawing.submit(png, SAMPLE)
@@ -91,7 +115,7 @@ def room_of(house: House, desk: Desk, settings: Discord, **replaced: Any) -> Ite
             "suggest": Suggest(house),
             "clock": time.monotonic,
             "sleep": asyncio.sleep,
-            "reference": lambda: os.urandom(4).hex(),
+            "reference": reference,
         }
         yield Room(**parts | replaced)
 
@@ -142,5 +166,5 @@ def _settings_words(settings: Settings, environment: Mapping[str, str]) -> str:
 
 
 def _record_words(path: Path | None, environment: Mapping[str, str], opened: Opened) -> str:
-    with opened(settings_of(path, environment)) as (house, _):
+    with opened(settings_of(path, environment)) as house:
         return f"opened; ruleset {house.default_ruleset} is known"

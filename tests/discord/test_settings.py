@@ -9,7 +9,6 @@ from pathlib import Path
 
 import pytest
 
-from bot.app import App
 from bot.channels.discord_settings import (
     Service,
     SettingsError,
@@ -19,7 +18,6 @@ from bot.channels.discord_settings import (
     with_environment,
 )
 from bot.channels.discord_start import Opened, check, main, settings_of
-from bot.desk import Desk
 from bot.house import House
 from bot.ledger import LedgerError, Storage
 from bot.settings import Discord, Settings, load_settings
@@ -110,14 +108,12 @@ def test_settings_that_are_not_there_are_complained_of(tmp_path: Path) -> None:
 
 def opener(url: str) -> Opened:
     @contextmanager
-    def opened(settings: Settings) -> Iterator[tuple[House, Desk]]:
+    def opened(settings: Settings) -> Iterator[House]:
         rulesets, glossary = shelf()
         if settings.ruleset not in rulesets:
             raise LedgerError(f"no ruleset is called {settings.ruleset}")
         with Storage(url, Clock(), secret) as storage:
-            house = House(rulesets, glossary, storage, settings.ruleset)
-            with Desk(App(house).answer, lambda: "ref") as desk:
-                yield house, desk
+            yield House(rulesets, glossary, storage, settings.ruleset)
 
     return opened
 

@@ -149,9 +149,7 @@ async def test_units_terms_and_verbs_are_completed(
     assert any(found in suggestion for suggestion in suggested)
 
 
-async def test_nothing_fitting_is_completed_by_nothing(
-    playing: Playing, loopback: Loopback, ada: Person
-) -> None:
+async def test_nothing_fitting_is_completed_by_nothing(playing: Playing, loopback: Loopback, ada: Person) -> None:
     assert await loopback.suggest(ada, loopback.ferry, "unit", "name", "") == []
     assert await loopback.suggest(ada, loopback.ferry, "what-is", "term", "zzzz") == []
 
@@ -165,7 +163,8 @@ def slow(playing: Playing, monkeypatch: pytest.MonkeyPatch, seconds: float) -> N
         time.sleep(seconds)
         return answer(asked)
 
-    desk: Desk = playing.umpire.counter._desk
+    desk = playing.umpire.counter._desk
+    assert isinstance(desk, Desk)
     monkeypatch.setattr(desk, "_answer", thinking)
 
 

@@ -1,0 +1,126 @@
+"""The desk in a process of its own: a busy chat and a busy umpire do not take turns at one processor then.
+
+The process ends with its channel. Should it end before, the message it was answering gets an apology (a roll of it
+that was committed stands in the record) and the others are put to a new one.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import logging
+import multiprocessing
+import signal
+from collections import deque
+from collections.abc import Callable, Iterable
+from contextlib import AbstractContextManager
+from multiprocessing.connection import Connection
+from types import TracebackType
+
+from bot.asked import Asked
+from bot.desk import Desk
+from bot.reply import Reply
+
+log = logging.getLogger(__name__)
+
+# A desk, and the steps of getting ready for it, between which it answers already.
+Opened = Callable[[], AbstractContextManager[tuple[Desk, Iterable[object]]]]
+AHEAD = 2  # messages that lie with the process: the one it answers, and the next
+
+
+class DeskApart:
+    """Answers in the order of asking. `opened` travels to the process, which opens its own desk by it.
+
+    `lost` answers a message at which the process ended.
+    """
+
+    def __init__(self, opened: Opened, lost: Callable[[], Reply]) -> None:
+        self._opened, self._lost = opened, lost
+        self._room = asyncio.Semaphore(AHEAD)
+        self._waiting: deque[tuple[Asked, asyncio.Future[Reply]]] = deque()
+        self._loop: asyncio.AbstractEventLoop | None = None
+        self._start()
+
+    def _start(self) -> None:
+        context = multiprocessing.get_context("spawn")
+        self._link, theirs = context.Pipe()
+        self._process = context.Process(target=_serve, args=(theirs, self._opened), name="desk")
+        self._process.start()
+        theirs.close()
+
+    def __enter__(self) -> DeskApart:
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        self.close()
+
+    def close(self) -> None:
+        """Finish what is being answered and take no more."""
+        if self._loop is not None and not self._loop.is_closed():
+            self._loop.remove_reader(self._link)
+        self._loop = None
+        self._link.close()
+        self._process.join()
+
+    async def ask_soon(self, asked: Asked) -> Reply:
+        """The reply, awaited without holding up the event loop."""
+        async with self._room:
+            if self._loop is None:
+                self._listen()
+            coming: asyncio.Future[Reply] = asyncio.get_running_loop().create_future()
+            self._waiting.append((asked, coming))
+            self._put(asked)
+            return await coming
+
+    def _listen(self) -> None:
+        self._loop = asyncio.get_running_loop()
+        self._loop.add_reader(self._link, self._came)
+
+    def _put(self, asked: Asked) -> None:
+        try:
+            self._link.send(asked)
+        except OSError:
+            return  # it has ended, and will be heard to have
+
+    def _came(self) -> None:
+        """A reply is there, or the end of the process."""
+        try:
+            reply: Reply = self._link.recv()
+        except (EOFError, OSError):
+            self._begin_anew()
+            return
+        _, coming = self._waiting.popleft()
+        if not coming.done():
+            coming.set_result(reply)
+
+    def _begin_anew(self) -> None:
+        self.close()
+        log.error("the desk's process ended with status %s; another one is started", self._process.exitcode)
+        self._start()
+        self._listen()
+        if self._waiting:
+            _, coming = self._waiting.popleft()
+            if not coming.done():
+                coming.set_result(self._lost())
+        for asked, _ in self._waiting:
+            self._put(asked)
+
+
+def _serve(link: Connection, opened: Opened) -> None:
+    """Answer until the channel has ended, whatever signal the whole group of processes is sent."""
+    for name in (signal.SIGINT, signal.SIGTERM):
+        signal.signal(name, signal.SIG_IGN)
+    with opened() as (desk, getting_ready):
+        try:
+            for _ in getting_ready:
+                while link.poll():
+                    _answer(link, desk)
+            while True:
+                _answer(link, desk)
+        except (EOFError, OSError):
+            return
+
+
+def _answer(link: Connection, desk: Desk) -> None:
+    link.send(desk.ask(link.recv()))
