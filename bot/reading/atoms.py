@@ -24,7 +24,7 @@ MOST_ATOMS = 1_200  # words, numbers and signs in one message
 _ATOM = re.compile(
     r"""
       (?P<dice>(?:(?<![^\W\d_])|(?<=\ba)(?=[0-9]))[0-9]{0,5}d[ ]?[0-9]+(?:[+-][0-9]+(?![0-9]*d[0-9]))?)
-    | (?P<number>(?P<tight>(?<=[^\W\d_]))?[0-9]+(?:\.[0-9]+)?)
+    | (?P<number>(?P<tight>(?<=[^\W\d_]))?(?:1,000\b|[0-9]+(?:\.[0-9]+)?))
       (?: (?P<up>\+(?![0-9])(?:'?s\b)? | [ ]\+(?![ ]?[0-9d])
             | [ -]?up\b | [ -]or[ -](?:better|more|higher|up|above|over|greater)\b | [ ]and[ ](?:up|above|over)\b
             | (?(tight)(?!)|[ ]plus)
@@ -70,6 +70,7 @@ SPELLINGS: Mapping[str, str] = {
     "inches": "inch",
     "die": "dice",
     "&": "and",
+    "×": "x",
 }
 
 
@@ -95,7 +96,7 @@ def _spelling(match: re.Match[str]) -> str:
         return match[0].replace(" ", "")
     if kind in ("other", "signed"):
         return SPELLINGS.get(match[0], match[0])
-    return match["number"] + ("+" if kind == "up" else "s" if kind == "plural" else "")
+    return match["number"].replace(",", "") + ("+" if kind == "up" else "s" if kind == "plural" else "")
 
 
 def atoms(message: Message, by_lines: bool = False) -> list[Atom]:
@@ -156,6 +157,7 @@ _LABELS = frozenset(
         "attacker",
         "defender",
         "ignore",
+        "model",
     ]
 )
 
@@ -165,8 +167,9 @@ def _unlabelled(found: list[Atom]) -> list[Atom]:
     kept: list[Atom] = []
     for index, atom in enumerate(found):
         label = atom.text in (":", "=") and kept and kept[-1].text in _LABELS and index + 1 < len(found)
+        label = label and not (kept[-1].text == "model" and len(kept) > 1 and kept[-2].text.isdigit())
         follows = found[index + 2].text if index + 2 < len(found) else ""
-        if not label or follows == "model" or not found[index + 1].text.lstrip("+-")[:1].isdigit():
+        if not label or follows in ("model", "attack", "dice") or not found[index + 1].text.lstrip("+-")[:1].isdigit():
             kept.append(atom)
     return kept
 

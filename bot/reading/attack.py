@@ -13,6 +13,7 @@ from bot.reading.intent import Intent, intent_of
 from bot.reading.message import Message
 from bot.reading.owndice import own_dice
 from bot.reading.scan import scan
+from bot.reading.strangers import all_known
 from bot.reading.synonyms import line_of
 from bot.reading.trace import trace_of
 from bot.requests.attack import Compare, Odds, Roll, Trace
@@ -60,6 +61,8 @@ def _unbroken(message: Message, context: Context, misread: Misread) -> Roll | Od
 def _read(whole: Line, context: Context) -> Roll | Odds | Compare:
     intent, line = intent_of(whole)
     options = list(_options(line))
+    for option in options if len(options) > 1 else ():
+        all_known(option)
     if intent is Intent.COMPARE or (len(options) > 1 and intent in (None, Intent.ODDS)):
         return _compare(options, context)
     rest, faces = own_dice(line, context.ruleset.die)

@@ -53,8 +53,25 @@ def _of_them(found: Found) -> Mapping[str, Any]:
     return {"models": found.whole("one", "the number of models", 1, MOST_MODELS)}
 
 
+def _then_wound(found: Found) -> Mapping[str, Any]:
+    return {"wound": found.up("a wound number")}
+
+
+def _two_saves(found: Found) -> Mapping[str, Any]:
+    """ "4+ fixed saves on 5s" may be two clauses either way."""
+    first, second = found.up("a save"), found.up("a save", "second")
+    return found.doubt(
+        f'"{found.words}": which number is the fixed save?',
+        f"fixed save {first}+, save {second}+",
+        f"save {first}+, fixed save {second}+",
+    )
+
+
 HERE_WEAPON: tuple[Clause, ...] = (
-    clause("models", None, _OF_THEM, _of_them),
+    clause("models", None, _OF_THEM + r"(?! (?:are |is )?(?:in cover|in the open|behind|lost|dead|gone)\b)", _of_them),
+    clause(
+        "wound", Place.WEAPON, r"then (?:need |on )?(?:an? )?<many:up>(?! (?:to|save|armour|fixed|ignore))", _then_wound
+    ),
     clause("bare number", None, r"(?:(?:need|on|at) )?(?:an? )?<many:up>", _bare_hit),
     clause("bare number", None, r"(?:need|on) (?:an? )?<up>(?! (?:model|of|man|inch))", _bare_hit),
     clause("damage reduction", None, _SIGNED, _whose_damage),
@@ -62,6 +79,7 @@ HERE_WEAPON: tuple[Clause, ...] = (
 
 HERE_TARGET: tuple[Clause, ...] = (
     clause("models", None, _OF_THEM + _A_PART, _of_them),
+    clause("two saves", None, r"<many:up> fixed save on (?:an? )?(?P<second>[0-9]+[+s])", _two_saves),
     clause("bare number", None, r"(?:an? )?<plus:up>", _bare_save),
     clause("bare number", None, r"(?:need|on) (?:an? )?<up>(?! (?:model|of|man|inch))|<many:up>", _hit_or_save),
     clause("damage reduction", Place.TARGET, _SIGNED, _reduce),

@@ -36,6 +36,7 @@ _GIVE = (
     r"|does|add|adds|are|is|=)"
 )
 _EXTRA = r"(?:extra|additional|more|bonus)"
+_THEY = r"(?:(?: ,)?(?: and| which| that| who)?(?: they| these)?)"
 _PIERCE = (
     r"(?:pierce|pierces|piercing|are piercing|allow no save|get no save|(?:can't|cannot"
     r"|can not) be save[d]?|are never saved)"
@@ -76,9 +77,19 @@ def _pierce(found: Found) -> Mapping[str, Any]:
     return {"critical_wounds_pierce": True, **_sixes(found, "wound")}
 
 
+def _wound_or_number(found: Found) -> Mapping[str, Any]:
+    """ "critical hits wound 3+" may say what critical hits do, or be a number to wound."""
+    number = f"wound {found.up('a wound number')}+"
+    return found.doubt(
+        f'"{found.words}": do critical hits wound, or is it a number?', f"critical hits wound, {number}", number
+    )
+
+
 CLAUSES: tuple[Clause, ...] = (
     clause("critical hits", WEAPON, r"critical hit ?(?:on |from |at )?(?:an? )?<up>", _threshold("hit")),
     clause("critical wounds", WEAPON, r"critical wound ?(?:on |from |at )?(?:an? )?<up>", _threshold("wound")),
+    clause("critical hits", WEAPON, r"critical (?:on |from |at )?(?:an? )?<up> to hit", _threshold("hit")),
+    clause("critical wounds", WEAPON, r"critical (?:on |from |at )?(?:an? )?<up> to wound", _threshold("wound")),
     clause(
         "critical",
         WEAPON,
@@ -98,5 +109,19 @@ CLAUSES: tuple[Clause, ...] = (
         rf"|critical{_ON} (?:(?:auto|automatically|always) wound|wound (?:automatically|outright|auto))",
         _hits_wound,
     ),
-    clause("critical wounds pierce", WEAPON, rf"{_WOUNDS}{_ON} {_PIERCE}", _pierce),
+    clause("critical wounds pierce", WEAPON, rf"(?:{_WOUNDS}|critical){_ON}{_THEY} {_PIERCE}", _pierce),
+    clause(
+        "extra hits that wound",
+        WEAPON,
+        rf"{_HITS}{_ON} (?:{_GIVE} )?(?:an? |<amount> )?{_EXTRA} hit (?:and|, and|,)"
+        r" (?:also |they |auto |always )*wound"
+        r"(?: automatically| outright)?(?! (?:on |roll )?(?:an? )?[0-9])",
+        lambda found: {**_extra(found), **_hits_wound(found)},
+    ),
+    clause(
+        "critical hits wound",
+        WEAPON,
+        rf"(?P<which>critical hit|{_SIX_HIT}) wound (?:on )?(?:an? )?<many:up>",
+        _wound_or_number,
+    ),
 )

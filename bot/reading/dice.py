@@ -46,7 +46,15 @@ def dice_family(message: Message, context: Context) -> object | None:
         return RollOff()
     if roll or text.startswith("dice"):
         return _loose(line, die, roll)
-    return None
+    return _lone(line) if intent is None and "?" not in message.plain else None
+
+
+def _lone(line: Line) -> RollDice | None:
+    """Dice and not a word beside them."""
+    match = _DICE.match(line.text)
+    if match is None or not _ends(line, match.end()):
+        return None
+    return RollDice(amount(match["dice_1"], line.span(*match.span("dice_1"))))
 
 
 def _loose(line: Line, die: int, roll: bool) -> RollDice | None:
@@ -55,7 +63,7 @@ def _loose(line: Line, die: int, roll: bool) -> RollDice | None:
     match = _DICE.match(line.text)
     if match is not None and (named or _ends(line, match.end())):
         _alone(line, match.end())
-        return RollDice(amount(match["dice_1"], line.span(*match.span("dice_1"))))
+        return _lone(line)
     some = None if match is not None else _SOME.match(line.text)
     if some is not None and _ends(line, some.end()) and (roll or some["n_1"]):
         return RollDice(amount(f"{some['n_1'] or 1}d{die}", line.span(*some.span())))

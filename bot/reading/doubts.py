@@ -107,6 +107,9 @@ def _wound_on_sixes(draft: Draft, weapon: Part, die: int) -> Iterator[Doubt]:
 def _in_all(weapon: Part) -> Iterator[Doubt]:
     """ "5 models with 10 attacks": each, or in all?"""
     attacks, models = weapon.fields.get("attacks"), weapon.fields.get("models")
+    if weapon.fields.pop("in_all", None) is not None:
+        weapon.fields.pop("models", None)
+        return
     if attacks is None or models is None or models.value == 1 or weapon.get("each") or weapon.get("stat"):
         return
     yield Doubt(

@@ -13,7 +13,10 @@ from bot.misread import Misread, Span
 from bot.reading.clause import Doubt, Found
 from resolver.attack import Reroll
 
-_OF_GROUPS = ("models", "attacks")
+_APART = {
+    **dict.fromkeys(("models", "attacks"), '"plus" stands between weapon groups, "then" between target groups'),
+    "toughness": "all groups of a target have one toughness",
+}
 _WIDTH = {Reroll.ONES: 1, Reroll.FAILED: 2, Reroll.NON_CRITICAL: 3}
 
 
@@ -78,7 +81,7 @@ class Draft:
             f'"{first.words}" and "{second.words}" contradict each other',
             second.span,
             also=first.span,
-            hint='"plus" stands between weapon groups, "then" between target groups' if name in _OF_GROUPS else None,
+            hint=_APART.get(name),
         )
 
     def _widest(self, step: str, before: Said, said: Said) -> Said:

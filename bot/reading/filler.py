@@ -6,7 +6,8 @@ import unicodedata
 
 _POLITE = (
     "please pls plz thanks thank thx ta cheers hi hello hey yo ok okay right well so um er hmm oh alright lads "
-    "mate mates folks everyone quick question drumhead umpire just now here there kindly say said suppose"
+    "mate mates folks everyone quick question drumhead umpire just now here there kindly say said suppose "
+    "again sorry uh"
 )
 _PERSONS = (
     "i i'm i've i'll i'd me my mine we we're we've us our you your he she his her it its it's they they're they've "
@@ -34,4 +35,4 @@ PUNCTUATION = frozenset(",;.!?()/:\"'-…•|*_")
 
 def is_ornament(char: str) -> bool:
     """Emoji and what joins them: signs that nobody reads as a word."""
-    return unicodedata.category(char) in ("So", "Sk") or char in "\ufe0f\u200d"
+    return (not char.isascii() and unicodedata.category(char) in ("So", "Sk")) or char in "\ufe0f\u200d"

@@ -41,7 +41,7 @@ _MANY = {"ones": 1, "twos": 2, "threes": 3, "fours": 4, "fives": 5, "sixes": 6, 
 _MANY |= {"nines": 9, "tens": 10, "elevens": 11, "twelves": 12}
 
 _WORD = re.compile(
-    r"\b(?:(?P<half>half an? dozen)"
+    r"\b(?:(?P<half>half an? dozen)|(?P<pair>(?:an? )?(?:couple|pair) of)"
     rf"|(?:an? )?(?P<round>dozen|hundred)"
     rf"|(?P<tens>{'|'.join(_TENS)})(?:[ -](?P<unit>{'|'.join(_SMALL[1:10])}))?"
     rf"|(?P<many>{'|'.join(_MANY)})"
@@ -81,6 +81,8 @@ def _digits(match: re.Match[str]) -> str:
     word = match[match.lastgroup or 0]
     if match["half"]:
         return "6"
+    if match["pair"]:
+        return "2"
     if match["tens"]:
         return str(VALUES[match["tens"]] + (VALUES[match["unit"]] if match["unit"] else 0))
     if match["many"]:

@@ -78,8 +78,8 @@ CLAUSES: tuple[Clause, ...] = (
     clause(
         "per five targets",
         WEAPON,
-        r"(?:(?:\+|plus) ?<one>|(?P<one>an|a|[0-9]+) (?:extra|more|additional)) attack (?:per|for every"
-        r"|for each|every|each) (?:full )?<n:five> "
+        r"(?:(?:\+|plus) ?<one>(?: (?:extra|more|additional))?|(?P<one>an|a|[0-9]+) (?:extra|more|additional))"
+        r"(?: attack)? (?:per|for every|for each|every|each) (?:full )?<n:five> "
         r"(?:enemy |target |enemies|of the )?(?:model|target|enemies|enemy|of them)?(?: in the (?:unit|target))?",
         _per_five,
     ),

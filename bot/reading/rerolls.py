@@ -17,6 +17,7 @@ from bot.reading.clause import Clause, Found, Says, clause
 from resolver.attack import Reroll
 
 _STEP = r"(?P<step>hit|wound|save)(?: roll)?s?(?: and (?:to |for |on )?(?P<also>hit|wound|save)(?: roll)?s?)?"
+_ARE = r"(?:are|is|be|gets?|can be|may be|can|may)"
 _RE = r"(?:with |can |may )?(?:an? )?reroll"
 
 
@@ -89,6 +90,21 @@ CLAUSES: tuple[Clause, ...] = (
         rf"|on|for) {_STEP}",
         again(Reroll.ONE_FAILED),
     ),
+    clause(
+        "re-roll one",
+        None,
+        rf"(?:1|a) {_STEP} reroll|(?:an? )?(?:1 )?reroll of (?:an?|1) (?:failed )?{_STEP}",
+        again(Reroll.ONE_FAILED),
+    ),
+    clause(
+        "re-roll one",
+        None,
+        rf"{_RE} (?:1|a) miss",
+        lambda found: {"reroll_hit": Reroll.ONE_FAILED},
+    ),
+    clause("re-roll 1s", None, rf"{_STEP} of (?:an? )?1s? {_ARE} (?:all )?reroll", again(Reroll.ONES)),
+    clause("re-roll 1s", None, rf"(?:all )?1s (?:to|on) {_STEP} {_ARE} (?:all )?reroll", again(Reroll.ONES)),
+    clause("re-roll failed", None, rf"(?:all )?(?:failed|missed) {_STEP} {_ARE} (?:all )?reroll", again(Reroll.FAILED)),
     clause(
         "no re-rolls", None, r"no reroll(?! (?:1s?|failed|hit|wound|save|non)\b)", lambda found: {"no_rerolls": True}
     ),

@@ -17,19 +17,21 @@ from bot.reading.atoms import Line
 from bot.reading.bare import HERE_TARGET, HERE_WEAPON
 from bot.reading.clause import Clause, Doubt, Found, Place
 from bot.reading.draft import Draft, Part, Said
-from bot.reading.filler import INTO, PUNCTUATION, is_ornament
+from bot.reading.filler import INTO, PUNCTUATION
 from bot.reading.gather import Table, is_filler
-from bot.reading.hints import VOCABULARY, lost, unknown
+from bot.reading.hints import lost
+from bot.reading.strangers import all_known
 
 _BOTH = (*wrong.CLAUSES, *weapon.CLAUSES, *rerolls.CLAUSES, *criticals.CLAUSES, *ranges.CLAUSES, *target.CLAUSES)
 WEAPON_PART = Table((*_BOTH, *HERE_WEAPON))
 TARGET_PART = Table((*_BOTH, *HERE_TARGET))
 
-_NUMBER = re.compile(r"[0-9]")
 # "at" before a bare number or inches is the distance, before a number of models or another word the target.
 _AT_A_THING = re.compile(
     r"(?:at|on) (?:(?!least\b)[^0-9+-]|[0-9]+ (?:model|strong|of (?:them|these|those)|[0-9]+ (?:w|wound)\b))"
 )
+_JOINTS = ("and", "then", "+")  # what may stand between groups beside "plus"
+_HAVING = ("with", "have", "has", "having", "of", "make", "making", "get", "got", "shooting", "firing")
 _CHECKS = {"hit": "hit", "to_hit": "hit", "wound": "wound", "to_wound": "wound", "save": "save"}
 
 
@@ -40,6 +42,7 @@ class Scan:
         self.line = line
         self.die = die
         self.at = 0
+        self._after = 0  # where the clause at hand ends
         self.in_target = False
         self.colon = False
         self.draft = Draft()
@@ -47,7 +50,7 @@ class Scan:
 
     def run(self) -> Draft:
         """Read the whole line."""
-        self._all_known()
+        all_known(self.line)
         while self.at < len(self.line.atoms):
             self._step()
         for part in self.draft.groups:
@@ -60,22 +63,13 @@ class Scan:
     def _table(self) -> Table:
         return TARGET_PART if self.in_target else WEAPON_PART
 
-    def _all_known(self) -> None:
-        """A word that the grammar has nowhere is the guilty one, wherever it stands."""
-        for index, atom in enumerate(self.line.atoms):
-            if atom.text[0].isalpha() and atom.text not in VOCABULARY and not _NUMBER.search(atom.text):
-                raise unknown(self.line, index)
-            if not (
-                atom.text[0].isalnum() or atom.text[0] in "+-" or atom.text in PUNCTUATION or is_ornament(atom.text)
-            ):
-                raise unknown(self.line, index)
-
     def _step(self) -> None:
         found = self._table.longest(self.line, self.at)
         if found is not None:
             clause, match = found
+            self._after = self.line.index(match.end() - 1) + 1
             self._take(clause, match)
-            self.at = self.line.index(match.end() - 1) + 1
+            self.at = self._after
         elif not self._separator():
             self._skip()
 
@@ -90,10 +84,20 @@ class Scan:
 
     def _enter(self, said: Mapping[str, Any]) -> None:
         """Without a separator, the first toughness or save begins the target; it may also come first."""
-        if self.in_target and "attacks" in said and not self._has_attacks():
+        if self.in_target and ("attacks" in said or self._attackers(said)) and not self._has_attacks():
             self.in_target = False  # the target came first, and the weapon follows
         elif not self.in_target and ("toughness" in said or "save" in said) and not self._separator_ahead():
             self.in_target = True
+
+    def _attackers(self, said: Mapping[str, Any]) -> bool:
+        """Whether these are the models of the weapon: "5 models with 2 attacks each" behind a target."""
+        if "models" not in said or len(said) > 1:
+            return False
+        at = self._after
+        while at < len(self.line.atoms) and self.line.atoms[at].text in _HAVING:
+            at += 1
+        found = self._ahead(at) if at > self._after else None
+        return found is not None and found[0].name == "attacks" and " each" in found[1][0]
 
     def _has_attacks(self) -> bool:
         """Whether a number of attacks was said before the target."""
@@ -184,6 +188,9 @@ class Scan:
             self.draft.into = self.draft.into or (atom.start, atom.end)
         elif not self.in_target and (atom.text == "plus" or self._another("attacks", "hit")):
             self.draft.weapons.append(Part())
+        elif atom.text == ":" and self._of_all_weapons():
+            self.draft.all_weapons = self.draft.merged(self.draft.weapons[0], self.draft.all_weapons)
+            self.draft.weapons = [Part()]
         elif self.in_target and (atom.text == "then" or self._another("models", "save")):
             self.draft.groups.append(Part())
         elif atom.text == ":" and self.in_target and len(self.draft.groups) == 1:
@@ -196,27 +203,45 @@ class Scan:
         return True
 
     def _another(self, *names: str) -> bool:
-        """Whether "and" stands before the models of a further group, this one being complete."""
+        """Whether "and" stands before the models or attacks of a further group, this one being complete."""
         part = self._current()
-        if self.line.atoms[self.at].text != "and" or any(name not in part.fields for name in names):
+        if self.line.atoms[self.at].text not in _JOINTS or any(name not in part.fields for name in names):
             return False
-        found = self._table.longest(self.line, self.at + 1) if self.at + 1 < len(self.line.atoms) else None
-        return found is not None and found[0].name == "models"
+        found = self._ahead(self.at + 1)
+        return found is not None and found[0].name in ("models", *([] if self.in_target else ["attacks"]))
+
+    def _of_all_weapons(self) -> bool:
+        """Whether a colon ends what was said of all weapon groups: "melee: 5 attacks … plus 1 attack …"."""
+        said = self.draft.weapons[0].fields
+        one = not self.in_target and len(self.draft.weapons) == 1
+        return one and bool(said) and "attacks" not in said and "models" not in said
+
+    def _ahead(self, at: int) -> tuple[Clause, re.Match[str]] | None:
+        """The clause that begins at an atom, if there is one."""
+        return self._table.longest(self.line, at) if at < len(self.line.atoms) else None
 
     def _weapon_follows(self) -> bool:
         """Whether the next words are of the weapon: then a second "against" says nothing."""
-        found = self._table.longest(self.line, self.at + 1) if self.at + 1 < len(self.line.atoms) else None
+        found = self._ahead(self.at + 1)
         return found is not None and found[0].place in (Place.WEAPON, Place.SHOT)
 
     def _skip(self) -> None:
         text = self.line.atoms[self.at].text
         self._note_single(text)
-        if is_filler(text) or (text in ("each", "all") and self._says_how(self.at + 1)):
+        if is_filler(text) or (text in ("each", "all") and self._says_how(self.at + 1)) or self._joins():
             self.at += 1
             if text in PUNCTUATION:
                 self.check = None
             return
         raise lost(self.line, self.at)
+
+    def _joins(self) -> bool:
+        """ "all into T4", "then wound 3+": words of order that change nothing before the target."""
+        text, after = self.line.atoms[self.at].text, self.at + 1
+        if text == "all":
+            return after < len(self.line.atoms) and self._is_into(after)
+        found = self._ahead(after) if text == "then" and not self.in_target else None
+        return found is not None and found[0].name in ("hit", "wound", "save", "auto hit", "bare number")
 
     def _note_single(self, text: str) -> None:
         """ "a T8 model with a 2+ save" is one model, unless a number is said."""
@@ -230,7 +255,7 @@ class Scan:
         """Whether a clause follows that holds of each model anyhow: "each hitting on 4s"."""
         while at < len(self.line.atoms) and self.line.atoms[at].text in ("with", "has", "have", "having", "at"):
             at += 1
-        found = self._table.longest(self.line, at) if at < len(self.line.atoms) else None
+        found = self._ahead(at)
         return found is not None and found[0].name not in ("attacks", "models", "bare number")
 
 

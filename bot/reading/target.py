@@ -74,6 +74,8 @@ _ALONE = (
 )  # "3+ ignore 5+" is a save and an ignore roll
 _OWN = r"(?:(?:each )?(?:with|has|have|having|on) )?(?:each )?"
 _EACH = r"(?: (?:each|apiece|per model|a model|a piece|every))?"
+_AIM = r"(?:shoot|shooting|attack|attacking|fire|firing)(?: at| on)?"
+_FIRST = r"(?:(?:the )?(?:first )?model|(?:the )?first(?: 1| of them)?|1(?: of (?:them|the model))?)"
 _LOST = r"(?:lost|gone|down|taken|missing|already lost|already gone|already taken|already suffered|suffered)"
 
 CLAUSES: tuple[Clause, ...] = (
@@ -104,12 +106,22 @@ CLAUSES: tuple[Clause, ...] = (
     clause("wounds", TARGET, r"(?P<one>[0-9]+) (?:w|wound) model", _wounds_of_models),
     clause("wounds", TARGET, r"<n> (?P<one>[0-9]+) (?:w|wound) model", _models_of_wounds),
     clause("models", TARGET, r"<n>(?= (?:t|toughness) ?[0-9])", _models_before_toughness),
+    clause("models", TARGET, rf"{_AIM} <n> of (?:them|these|those)", _models_before_toughness),
+    clause("models", TARGET, rf"{_AIM} <n> model(?= ,? ?(?:with )?(?:t|toughness) ?[0-9])", _models_before_toughness),
+    clause("models", TARGET, r"<n> model(?= (?:, )?(?:with )?(?:t|toughness) ?[0-9])", _models_before_toughness),
+    clause("verb", TARGET, r"(?:get|gets|are|is|be|being|getting) (?:attack|hit) by", lambda found: {}),
     clause("lost", TARGET, rf"(?:with )?<one> wound (?:is |are )?(?:has |have )?(?:been )?{_LOST}", _lost),
     clause(
         "lost",
         TARGET,
-        r"(?:the )?(?:first )?(?:model )?(?:one )?(?:has |have )?(?:already )?(?:lost|missing|suffered"
-        r"|taken) <one> wound|already lost <one>(?: wound)?",
+        rf"(?:{_FIRST} )?(?:has |have |is |had )?(?:already )?(?:lost|missing|suffered|taken|took|down)"
+        r" <one> wound(?: already| so far)?",
+        _lost,
+    ),
+    clause(
+        "lost",
+        TARGET,
+        rf"(?:{_FIRST} (?:has |have )?(?:already )?|already |has |have )?lost <one>(?= (?:,|;|\.|and|in)|$)",
         _lost,
     ),
     clause(

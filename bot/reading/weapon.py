@@ -32,8 +32,23 @@ _FOR = r"(?:on|for|with|of|is|at)"
 
 def _attacks(found: Found) -> Mapping[str, Any]:
     amount = found.amount("the number of attacks", MOST_DICE_IN_ALL)
-    both = {"models": 2} if found["every"] == "both" else {}
-    return {"attacks": amount, "each": bool(found["each"] or found["every"]), **both}
+    return {"attacks": amount, "each": bool(found["each"] or found["every"]), **_both(found)}
+
+
+def _both(found: Found) -> Mapping[str, Any]:
+    return {"models": 2} if found["every"].startswith("both") else {}
+
+
+def _auto_hits(found: Found) -> Mapping[str, Any]:
+    return {**_attacks(found), "hit": AUTO}
+
+
+def _in_all(found: Found) -> Mapping[str, Any]:
+    return {**_attacks(found), "in_all": True}
+
+
+def _models_and_attacks(found: Found) -> Mapping[str, Any]:
+    return {**_models(found), **_attacks(found), "each": True}
 
 
 def _melee_attacks(found: Found) -> Mapping[str, Any]:
@@ -53,7 +68,7 @@ def _attacks_or_damage(found: Found) -> Mapping[str, Any]:
 
 def _times(found: Found) -> Mapping[str, Any]:
     number = found.whole("n", "the number of attacks", 1, MOST_DICE_IN_ALL)
-    return {"attacks": fixed(number), "each": bool(found["each"] or found["every"])}
+    return {"attacks": fixed(number), "each": bool(found["each"] or found["every"]), **_both(found)}
 
 
 def _models(found: Found) -> Mapping[str, Any]:
@@ -128,7 +143,7 @@ def _to(step: str) -> Any:
     return says
 
 
-_EVERY = rf"(?:(?P<every>each(?: model| of them)?|both|every (?:model|1)) (?:{_MAKE} )?)?"
+_EVERY = rf"(?:(?P<every>(?:each|both)(?: model| of them)?|every (?:model|1)) (?:{_MAKE} )?)?"
 _OF = r"(?:of (?:my|our|the|their|these|those) )?(?:(?:shooting|ranged) )?"
 _SIGN = r"(?:at |with )?(?P<sign>\+|-|plus|minus) ?<n>"
 
@@ -156,13 +171,31 @@ CLAUSES: tuple[Clause, ...] = (
         _stat_attacks,
     ),
     clause("attacks", WEAPON, r"a(?P<amount>(?P<count>[0-9]+)(?P<die>d[0-9]+))", _attacks_or_damage),
-    clause("attacks", WEAPON, rf"(?:(?P<every>each) )?(?:{_DO} )?<n> times<each>", _times),
+    clause("attacks", WEAPON, rf"(?:(?P<every>each|both(?: model| of them)?) )?(?:{_DO} )?<n> times<each>", _times),
+    clause("attacks", WEAPON, r"<amount> (?:auto|automatic) hit<each>", _auto_hits),
+    clause(
+        "attacks",
+        WEAPON,
+        r"(?:a total of )?<amount> attack (?:in all|in total|all in all|all told|altogether|together|between them)",
+        _in_all,
+    ),
+    clause("attacks", WEAPON, r"(?:in total|a total of|in all|altogether) <amount> attack", _in_all),
+    clause("attacks", WEAPON, r"<one> (?:model )?x ?<amount> attack(?: each)?", _models_and_attacks),
+    clause(
+        "attacks",
+        WEAPON,
+        rf"each of (?:my |the |our )?<one> model (?:{_MAKE} )?<amount> (?:attack|dice)",
+        _models_and_attacks,
+    ),
+    clause("attacks", WEAPON, r"<amount> a(?= (?:,|;|ws|bs|hit|skill|[0-9]+\+|s ?[0-9]))", _attacks),
     clause("models", None, r"(?:the |all |an? )?<one> (?:of (?:them|us|my|the|our|their|these|those) )?model", _models),
     clause("models", None, rf"(?:an? |the )?{_UNIT} of ?<one>(?: model)?", _models),
     clause("models", None, rf"(?:an? |the )?<one> (?:model|strong|person)(?: {_UNIT})", _models),
+    clause("models", WEAPON, r"(?:from|by) (?:my |the |our )?<one> model", _models),
     clause("models", None, r"<one> strong", _models),
+    clause("models", None, r"model (?P<one>[0-9]+)(?= (?:,|;|\.)|$)", _models),
     clause("hit", WEAPON, rf"(?:to )?hit ?(?:roll )?(?:{_FOR} )?(?:an? |the )?<up>", _hit),
-    clause("hit", WEAPON, r"(?:need )?(?:on )?(?:an? )?<many:up> (?:to|for) hit(?: roll)?", _hit),
+    clause("hit", WEAPON, r"(?:need )?(?:on |at )?(?:an? )?<many:up> (?:to|for) hit(?: roll)?", _hit),
     clause("hit", WEAPON, r"(?:need|on) (?:an? )?<up> (?:to|for) hit", _hit),
     clause("hit", WEAPON, rf"skill (?:{_FOR} )?<up>", _hit),
     clause("hit", WEAPON, rf"(?:bs|ballistic skill) ?(?:{_FOR} )?<up>", _shooting_hit),
@@ -186,11 +219,12 @@ CLAUSES: tuple[Clause, ...] = (
     clause(
         "damage",
         WEAPON,
-        r"<dice:amount> (?:points? of )?damage(?: each| apiece)?(?! [0-9]+(?! (?:model|wound|w|attack|inch|of"
+        r"<dice:amount> (?:points? of )?damage(?: each| apiece)?(?! [0-9]+(?![0-9+s]| (?:model|wound|w|attack|inch|of"
         r"|strong|[0-9])\b))",
         _die_damage,
     ),
     clause("damage", WEAPON, r"(?P<die>d ?<n>)(?: each)?", _stat_damage),
+    clause("damage", WEAPON, r"(?P<amount>[0-9]+) d(?= (?:,|;|\.|into|against|on|ap|s ?[0-9])|$)", _damage),
     clause(
         "damage",
         WEAPON,
@@ -199,7 +233,7 @@ CLAUSES: tuple[Clause, ...] = (
     ),
     clause("wound", WEAPON, r"(?:to )?wound (?:roll )?(?:on|for|with) (?:an? |the )?<up>", _wound),
     clause("wound", WEAPON, r"wound ?<many:up>", _wound),
-    clause("wound", WEAPON, r"(?:need )?(?:on )?(?:an? )?<many:up> (?:to|for) wound(?: roll)?", _wound),
+    clause("wound", WEAPON, r"(?:need )?(?:on |at )?(?:an? )?<many:up> (?:to|for) wound(?: roll)?", _wound),
     clause("wound", WEAPON, r"(?:need|on) (?:an? )?<up> (?:to|for) wound", _wound),
     clause(
         "to hit", WEAPON, rf"{_SIGN} to (?:the )?hit(?: roll)?(?: and (?:to )?(?P<also>wound)(?: roll)?)?", _to("hit")

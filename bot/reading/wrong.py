@@ -31,6 +31,21 @@ CLAUSES: tuple[Clause, ...] = (
         _is_no_clause("re-rolls are of 1s, of failed or of non-critical dice", "re-roll 1s to hit"),
     ),
     clause(
+        "part of a unit",
+        None,
+        r"(?P<guilty>(?:an?|[0-9]+) of (?:them|these|those|the model)) (?:who |that |which )?"
+        r"(?:are |is |have |has |in cover|behind|ignore|reroll|with cover|dead|gone)",
+        _is_no_clause(
+            "what holds of a part of the unit is said group by group", "2 models in cover then 3 models save 4+"
+        ),
+    ),
+    clause(
+        "re-roll of some dice",
+        None,
+        r"reroll (?P<guilty>[2-9]|[1-9][0-9]+) (?:failed |missed )?(?:hit|wound|save|dice|miss|misses)",
+        _is_no_clause("re-rolls are of one die, of 1s, of failed or of non-critical dice", "re-roll one failed hit"),
+    ),
+    clause(
         "re-roll of a save",
         None,
         r"reroll (?:all |any )?(?P<guilty>(?:non critical|noncrit)) save",
