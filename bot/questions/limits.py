@@ -20,6 +20,10 @@ def _half_range(question: Question, ruleset: Ruleset) -> bool | None:
     return min(distances) <= max(distances) / 2 if len(distances) == 2 else None
 
 
+def _charge_distance(question: Question, ruleset: Ruleset) -> bool | None:
+    return question.inches == (ruleset.movement.charge_within,)
+
+
 def _two_distances(question: Question, ruleset: Ruleset) -> bool | None:
     return question.inches[0] <= question.inches[1] if len(question.inches) == 2 else None
 
@@ -70,6 +74,7 @@ def _unchanged(question: Question, ruleset: Ruleset) -> bool | None:
 # Everything else that is compared: whether the numbers keep to it, or None if they do not settle it.
 NUMBERS: Mapping[str, Callable[[Question, Ruleset], bool | None]] = {
     "half range": _half_range,
+    "charge distance": _charge_distance,
     "two distances": _two_distances,
     "worsened by AP": _worsened,
     "eased by cover": _covered,

@@ -54,7 +54,21 @@ _COUNTED = {
     for number, word in enumerate(
         ["zero", "-", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"]
     )
-} | {"ones": 1, "twos": 2, "threes": 3, "fours": 4, "fives": 5, "sixes": 6, "fifteen": 15, "twenty": 20, "thirty": 30}
+} | {
+    "ones": 1,
+    "twos": 2,
+    "threes": 3,
+    "fours": 4,
+    "fives": 5,
+    "sixes": 6,
+    "thirteen": 13,
+    "fourteen": 14,
+    "fifteen": 15,
+    "sixteen": 16,
+    "eighteen": 18,
+    "twenty": 20,
+    "thirty": 30,
+}
 _ORDINALS = {
     word: number
     for number, word in enumerate(
