@@ -25,12 +25,17 @@ _COSTLY = frozenset({"advance", "fall-back"})
 _ENGAGED, _FREE = "engaged", "not-engaged"
 _GOING = frozenset({"move", "advance", "charge", "fall-back", "walk-away"})
 _HAVE, _DO = frozenset({"did", "have", "has", "had"}), frozenset({"do", "does", "is", "are", "am"})
+# "My save is ignored": the save suffers it, it does not do it.
+SUFFERS = "beaten-by"
+_SAVING = frozenset({"save", "fixed-save", "armour", "cover"})
+_DOES_AWAY = frozenset({"ignore", "deny", "skip"})
+_IS = frozenset({"is", "are", "was", "were", "be", "been", "get", "gets"})
 _SUBORDINATE = frozenset({"if", "when", "that", "who", "which"})
 
 
 def meant(words: Sequence[Word], ruleset: Ruleset) -> tuple[Word, ...]:
     """The words, each with the concept that it has beside the others."""
-    words = _prevented(words)
+    words = _suffered(_prevented(words))
     counted = list(_counted(list(_undone(list(_left(_plain(words)))))))
     measured = any(word.concept in MEASURED for word in counted)
     return tuple(_inches(word) if measured else _face(word, ruleset) for word in counted)
@@ -46,6 +51,17 @@ def _prevented(words: Sequence[Word]) -> Sequence[Word]:
     if deeds != [1, 1] or any(word.concept in ("not", "after", "before") for word in words):
         return words
     return (Word("forbidden", "forbidden"), *after, Word("after", "after"), *before)
+
+
+def _suffered(words: Sequence[Word]) -> Sequence[Word]:
+    """ "Is my save ignored against this" asks what is done to the save."""
+    said = [word.said for word in words]
+    last, told = "", []
+    for place, word in enumerate(words):
+        suffers = word.past and word.concept in _DOES_AWAY and last in _SAVING and bool(_IS & set(said[:place]))
+        told.append(replace(word, concept=SUFFERS) if suffers else word)
+        last = word.concept or last
+    return told
 
 
 def _plain(words: Sequence[Word]) -> Sequence[Word]:
