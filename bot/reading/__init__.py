@@ -7,6 +7,7 @@ may be another family's; if nobody reads it, the family that understood the most
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from importlib import import_module
@@ -15,8 +16,14 @@ from bot.misread import Misread, Unsure
 from bot.reading.context import Context
 from bot.reading.conversation import conversation_family
 from bot.reading.message import LONGEST, Message
+from bot.reading.numbers import VALUES
+from bot.reading.synonyms import line_of
 
 Request = object
+_NUMBER = re.compile(rf"[0-9]|\b(?:{'|'.join(VALUES)})s?\b")
+_ATTACKS = re.compile(r"\b[0-9]\S* (?:attack|dice|times)\b")
+_STATISTIC = re.compile(r"\b(?:[0-9]+\+|[0-9]+s\b|(?:s|t|ap|w|strength|toughness|penetration|damage) ?-?[0-9]+)")
+_MOVEMENT = re.compile(r"\b(?:charg|reach|advanc)")
 LONGEST_QUESTION = 1_000  # characters; what is longer is no question about terms or rules
 
 
@@ -45,6 +52,7 @@ QUESTIONS = Family("questions", "questions_family", longest=LONGEST_QUESTION)
 DICE = Family("dice", "dice_family")
 ATTACK = Family("attack", "attack_family")
 TABLE = Family("table", "table_family")
+BARE = Family("questions", "bare_question_family", longest=LONGEST_QUESTION)
 
 # With a table open its messages come first; without one they come after what needs no table.
 FAMILIES: tuple[Family, ...] = (
@@ -56,8 +64,11 @@ FAMILIES: tuple[Family, ...] = (
     DICE,
     ATTACK,
     TABLE,
-    Family("questions", "bare_question_family", longest=LONGEST_QUESTION),
+    BARE,
 )
+
+# Where a number is said, a whole attack, charge or advance is answered as that, though it is put as a question.
+WITH_A_NUMBER = (*(one for one in FAMILIES if one not in (QUESTIONS, TABLE, BARE)), QUESTIONS, TABLE, BARE)
 
 # Without a table, a message that opens so is most likely of this family, which is asked before the others.
 OPENERS: Mapping[str, Family] = {
@@ -90,6 +101,8 @@ def read(text: str, context: Context) -> Request:
 def _asked_in_turn(message: Message, context: Context) -> Request:
     complaints: dict[Family, Misread | Unsure] = {}
     for family in _in_order(message, context):
+        if family is QUESTIONS and complaints and _is_attack(message):
+            continue
         try:
             request = family(message, context)
         except (Misread, Unsure) as complaint:
@@ -103,7 +116,16 @@ def _asked_in_turn(message: Message, context: Context) -> Request:
 def _in_order(message: Message, context: Context) -> tuple[Family, ...]:
     """The families in the order in which this message is put to them."""
     likely = TABLE if context.units else OPENERS.get(message.plain.split(maxsplit=1)[0])
-    return FAMILIES if likely is None else (likely, *(family for family in FAMILIES if family is not likely))
+    families = WITH_A_NUMBER if _NUMBER.search(message.plain) else FAMILIES
+    return families if likely is None else (likely, *(family for family in families if family is not likely))
+
+
+def _is_attack(message: Message) -> bool:
+    """Whether a number of attacks is said, and enough beside it to be the attack itself and no question about it."""
+    if len(message.text) > LONGEST_QUESTION:
+        return False
+    text = line_of(message, {}).text
+    return _ATTACKS.search(text) is not None and len(_STATISTIC.findall(text)) > 1
 
 
 def _clearest(message: Message, context: Context, complaints: dict[Family, Misread | Unsure]) -> Misread | Unsure:
@@ -111,6 +133,8 @@ def _clearest(message: Message, context: Context, complaints: dict[Family, Misre
 
     The table speaks only if a unit is named, or if the words are no attack from the first one on.
     """
+    if DICE in complaints and _MOVEMENT.search(message.plain):
+        complaints.pop(ATTACK, None)  # which knows nothing of charges
     of_table = complaints.pop(TABLE, None)
     if of_table is not None and (_names_a_unit(message, context) or _no_attack(message, complaints.get(ATTACK))):
         return of_table

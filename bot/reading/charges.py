@@ -24,26 +24,24 @@ from bot.reading.gather import Table, gather
 from bot.requests.dice import AdvanceDice, Charge, ChargeReroll, Charges, Reach
 
 _IN = r"(?: ?inch)?"
-_MORE = frozenset(
-    [
-        "off",
-        "distance",
-        "it",
-        "we're",
-        "they're",
-        "unit",
-        "charge",
-        "chance",
-        "odds",
-        "make",
-        "making",
-        "need",
-        "can",
-        "reach",
-        "me",
-        "away",
-    ]
+_ASKING = (
+    "off distance it we're they're unit charge chance chances odds make making need can reach me away apart what what's"
+    " how will would should is are try trying attempt attempting good hard likely idea worth about percentage"
+    " probability likelihood average if when succeed succeeding successful success pull will shot result"
+    " they i i'm we you us them"
 )
+_MORE = frozenset(_ASKING.split())
+_OUR = r"(?:an? |the |my |our |their |that |this )?"
+
+
+def _fails(found: Found) -> Mapping[str, Any]:
+    message = f'"{found.words}": I tell the chance that a charge makes it; the rest of 1 is the chance that it does not'
+    raise Misread(message, found.span, hint="a 9-inch charge")
+
+
+def _advanced(found: Found) -> Mapping[str, Any]:
+    message = f'"{found.words}": reach is by a normal move, since an advance is commonly followed by no charge'
+    raise Misread(message, found.span, hint="reach from 15 with M6; can I charge after advancing?")
 
 
 def _positive(found: Found, what: str) -> float:
@@ -92,38 +90,87 @@ _WITH: tuple[Clause, ...] = (
         "re-roll",
         None,
         r"(?:with )?(?:an? |the )?reroll(?: whole| both(?: dice)?| all(?: dice)?| it| the (?:charge|roll|dice)"
-        r"| charge)?",
+        r"| charge)?(?: if (?:it|i|we|they|the charge) (?:fail|fails|miss|misses))?",
         lambda found: {"reroll": ChargeReroll.WHOLE},
     ),
 )
 CHARGE = Table(
     (
         *_WITH,
-        clause("charge", None, rf"charge(?: roll)?(?: of| for)? (?:an? )?<num>{_IN}", _number),
+        clause(
+            "failing",
+            None,
+            r"fail|fails|failing|failed|failure|miss|misses|missing|not (?:to )?(?:make|making|reach|reaching|get"
+            r"|getting|succeed|succeeding)|(?:don't|won't|can't|doesn't|didn't) (?:make|reach|get)",
+            _fails,
+        ),
+        clause(
+            "charge",
+            None,
+            rf"charge(?: roll)?(?: of| for)? (?:an? )?<num>{_IN}(?! (?:unit|target|squad|model|enem))",
+            _number,
+        ),
         clause(
             "needed",
             None,
-            r"<n:up> inch charge|charge (?:need|on) (?:an? )?<up>|(?:need )?(?:an? )?<up> to charge",
+            rf"<n:up> inch charge|charge (?:need|on) (?:an? )?<up>"
+            rf"|(?:need )?(?:an? )?<up> (?:to|for|on|in) {_OUR}charge(?: roll)?",
             _needs,
         ),
-        clause("needed", None, r"need (?:an? )?<up>", _needs),
+        clause(
+            "needed",
+            None,
+            rf"(?:need|roll|rolling) (?:to (?:roll|get) )?(?:an? |at least (?:an? )?)?<up>"
+            rf"(?: (?:to|for|on|in) {_OUR}charge(?: roll)?)?",
+            _needs,
+        ),
         clause(
             "distance",
             None,
             rf"(?:charge )?(?:from|at|over|away) (?:a distance of )?<num>{_IN}(?: away| off| distance)?",
             _distance,
         ),
-        clause("distance", None, rf"charge <num>{_IN} (?:away|off)|<num>{_IN} (?:away|off)", _distance),
+        clause(
+            "distance",
+            None,
+            rf"charge <num>{_IN} (?:away|off)|<num>{_IN} (?:away|off|apart)(?: from (?:me|us|them|him|it))?"
+            r"|<num> inch (?:to|between|from) (?:me|us|them|him|it|the enemy)",
+            _distance,
+        ),
     )
 )
-_MOVE = clause("move", None, rf"(?:with )?(?:an? )?(?:m|move|movement) ?(?:of )?<num>{_IN}|<num> move", _move)
+_MOVE = clause(
+    "move",
+    None,
+    rf"(?:with )?(?:an? )?(?:m|move|moves|moving|movement) ?(?:of |is )?<num>{_IN}|<num>{_IN} (?:move|movement)",
+    _move,
+)
 REACH = Table(
     (
         *_WITH,
         _MOVE,
-        clause("distance", None, rf"(?:from|at) <num>{_IN}(?: away)?|reach <num>{_IN}|<num>{_IN} away", _distance),
+        clause(
+            "advance",
+            None,
+            r"(?:(?:after|with|and) )?(?:an? |the )?(?:advance|advanced|run|running|ran)(?: roll| move)?",
+            _advanced,
+        ),
+        clause(
+            "distance",
+            None,
+            rf"(?:from|at) <num>{_IN}(?: (?:away|off))?|reach <num>{_IN}"
+            rf"|<num>{_IN} (?:away|off|apart|from (?:us|me|them))",
+            _distance,
+        ),
     )
 )
+_OF_REACH = (
+    "reach reaches reaching reached get gets getting to safe next turn then charge charged being there far"
+    " their they'll enemy"
+)
+_REACHING = _MORE | frozenset(_OF_REACH.split())
+_OF_ADVANCE = "advance advances advancing far get gets go goes going run runs on average move roll"
+_ADVANCING = _MORE | frozenset(_OF_ADVANCE.split())
 ADVANCE = Table(
     (
         _MOVE,
@@ -195,7 +242,7 @@ def _option(piece: Line, die: int) -> Charge:
 
 def reach_of(line: Line, die: int) -> Reach:
     """How far away a unit is, and how far it moves first."""
-    part, _ = gather(line, REACH, die, {"reach", "reaches", "reaching", *_MORE})
+    part, _ = gather(line, REACH, die, _REACHING)
     _need(line, part, "distance", "From how far?", "from 15")
     _need(line, part, "move", "How far does it move?", "M6")
     return Reach(
@@ -208,7 +255,7 @@ def reach_of(line: Line, die: int) -> Reach:
 
 def advance_of(line: Line, die: int, roll: bool) -> AdvanceDice:
     """An advance; without a move only its dice."""
-    part, _ = gather(line, ADVANCE, die, {"advance"})
+    part, _ = gather(line, ADVANCE, die, _ADVANCING)
     return AdvanceDice(move=part.get("move"), reroll=part.get("reroll", False), roll=roll)
 
 

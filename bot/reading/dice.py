@@ -14,12 +14,21 @@ from bot.reading.hints import lost, unknown
 from bot.reading.intent import Intent, intent_of
 from bot.reading.message import Message
 from bot.reading.synonyms import line_of
-from bot.requests.dice import RollDice, RollOff
+from bot.requests.dice import Charge, RollDice, RollOff
 
 _AT_LEAST = re.compile(r"(?:of )?(?:at least|that at least) 1 of ")
 _ROLL_OFF = re.compile(r"(?:a )?(?:roll )?off(?= |$)|(?:a )?rolloff(?= |$)")
-_DICE = compiled(r"(?:dice )?(?:an? )?<dice>")
+_DICE = compiled(r"(?:dice )?(?:an? )?<dice>(?: s)?")
 _SOME = compiled(r"(?:an? |<n> )dice|dice")
+_THROW = re.compile(
+    r"(?:(?:please|hey|ok|can|could|would|will|you|u|i|we|do|mind|,) )*"
+    r"(?:throw|throwing|rolling|(?:get|have) a roll of)"
+    r"(?: (?:me|us|my|the|for))* (?=[0-9]|an? (?:d[0-9]|dice))"
+)
+_MOVES = re.compile(r"\bm ?[0-9]|\b(?:moves?|moving|movement)(?: of| is)? [0-9]|[0-9](?: inch)? (?:move|movement)\b")
+_ARRIVES = re.compile(r"\b(?:charge|charged|safe|get to|gets to)\b")
+_ADVANCES = re.compile(r"\b(?:advances?|advancing)\b")
+_MAY = re.compile(r"\W*(?:can|may|am|are|is|could|must|do)\b")
 _REACH = re.compile(r"\breach(?:es|ing)?\b")
 
 
@@ -27,6 +36,9 @@ def dice_family(message: Message, context: Context) -> object | None:
     """The request about dice, if the message makes one."""
     whole = line_of(message, context.synonyms)
     intent, line = intent_of(whole)
+    thrown = _THROW.match(whole.text)
+    if thrown is not None:
+        intent, line = Intent.ROLL, whole.part(whole.index(thrown.end() - 1) + 1, len(whole.atoms))
     if intent is Intent.NEEDS:
         line = whole
     roll = intent is Intent.ROLL
@@ -34,11 +46,11 @@ def dice_family(message: Message, context: Context) -> object | None:
     at_least = _AT_LEAST.match(text)
     if at_least is not None:
         return charges_of(line.part(line.index(at_least.end() - 1) + 1, len(line.atoms)), die)
-    if _REACH.search(text):
+    if _REACH.search(text) or (_MOVES.search(text) and _ARRIVES.search(whole.text)):
         return reach_of(line, die)
     if re.search(r"\bcharge\b", text):
-        return charge_of(line, die, roll)
-    if text.startswith(("advance", "an advance")):
+        return _charge(line, context, roll)
+    if text.startswith(("advance", "an advance")) or (_MOVES.search(text) and _ADVANCES.search(whole.text)):
         return advance_of(line, die, roll)
     off = _ROLL_OFF.match(text)
     if off is not None and (roll or "roll" in off[0]):
@@ -47,6 +59,13 @@ def dice_family(message: Message, context: Context) -> object | None:
     if roll or text.startswith("dice"):
         return _loose(line, die, roll)
     return _lone(line) if intent is None and "?" not in message.plain else None
+
+
+def _charge(line: Line, context: Context, roll: bool) -> Charge | None:
+    """A charge; whether one may be declared at the farthest, or from beyond it, is a question about the rules."""
+    charge = charge_of(line, context.ruleset.die, roll)
+    far = charge.distance is not None and charge.distance >= context.ruleset.movement.charge_within
+    return None if far and _MAY.match(line.message.plain) else charge
 
 
 def _lone(line: Line) -> RollDice | None:

@@ -6,6 +6,7 @@ import re
 from enum import StrEnum
 
 from bot.reading.atoms import Line
+from bot.reading.frames import without_head, without_tail
 
 
 class Intent(StrEnum):
@@ -22,7 +23,7 @@ _POLITE = (
     r"|alright|umpire|drumhead"
     r"|thanks|um|er|hmm|,|!|\.|:|-|can you|could you|can i|can we|could we|could i|would you|will you"
     r"|let's|let me|let us"
-    r"|i want to|i'd like to|i would like to|we want to|i will|i'll|we'll|quick question|you) )*"
+    r"|quick 1|i want to|i'd like to|i would like to|we want to|i will|i'll|we'll|quick question|you) )*"
 )
 _BEGINS: tuple[tuple[Intent, str], ...] = (
     (Intent.COMPARE, r"(?:compare|which is better|what is better|what's better|which one is better)(?: [:,])?"),
@@ -64,12 +65,16 @@ _ENDS = re.compile(
 LONGEST_ENDING = 80  # characters of a closing question, its marks included
 _PATTERNS = tuple((intent, re.compile(f"{_POLITE}(?:{pattern})(?= |$)")) for intent, pattern in _BEGINS)
 _SKIP = re.compile(_POLITE)
+_COUNTED = re.compile(r"\b[0-9]\S* (?:attack|dice)\b")
 
 
 def intent_of(line: Line) -> tuple[Intent | None, Line]:
     """What is wanted, and the rest of the line without the words that said so."""
-    body = _without_closing_questions(line)
+    body = without_tail(_without_closing_questions(line))
     intent, rest = _opening(body)
+    if intent in (None, Intent.ODDS) or (intent is Intent.NEEDS and _COUNTED.search(rest.text)):
+        asked = without_head(rest, intent is not None)
+        intent, rest = (intent, rest) if asked is None else (Intent.ODDS, asked)
     return (intent if body is line else Intent.ODDS), rest
 
 
