@@ -236,4 +236,5 @@ class Line:
 
     def part(self, first: int, last: int) -> Line:
         """The line of the atoms from `first` up to, not including, `last`."""
-        return Line(self.message, self.atoms[first:last])
+        whole = first == 0 and last >= len(self.atoms)
+        return self if whole else Line(self.message, self.atoms[first:last])
