@@ -16,7 +16,7 @@ from dataclasses import dataclass, field
 from itertools import pairwise
 
 from bot.questions.meaning import UNDONE
-from bot.questions.question import Question
+from bot.questions.question import PLAIN, Question
 from bot.questions.words import Word
 from resolver.ruleset import ACTIONS
 
@@ -37,6 +37,7 @@ _STARTS_ANEW = _ASKS | {"to", "with"}
 _RELATIVE = frozenset({"that", "who", "which"})
 _AIMED = frozenset({"at", "into", "against"})
 _AIMED_AT = frozenset({"unit", "enemy", "target"})
+_COMES = frozenset({"come", "comes", "happen", "happens", "occur", "occurs"})
 _ACTING = _RELATIVE | {"may"}
 _OTHER_TURN = "other-turn"
 _ME, _OTHERS = frozenset({"i", "we"}), frozenset({"he", "she", "they", "you"})
@@ -94,6 +95,8 @@ def deed_of(question: Question) -> Deed | None:
         return None
     if UNDONE in question.concepts and question.concepts & _MOVES:
         return None
+    if question.asked == PLAIN and any(map(_tells_order, question.words, question.words[1:])):
+        return None
     if _of_the_target(question.words) or _two_persons(question.words):
         return None
     roles = _roles(question.words)
@@ -105,6 +108,11 @@ def deed_of(question: Question) -> Deed | None:
     if not asks and not (phases and len(roles.main) == 1):
         return None
     return Deed(tuple(asks), either, phases, tuple(roles.main))
+
+
+def _tells_order(word: Word, after: Word) -> bool:
+    """ "Does advancing come before shooting" asks for the order of the phases, not whether one may follow."""
+    return word.said in _COMES and after.concept in ("before", "after")
 
 
 def conditions_of(question: Question) -> tuple[str, ...]:
