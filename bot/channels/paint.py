@@ -16,6 +16,7 @@ from rich.cells import cell_len
 from bot.reply import Bars, Block, Caret, Dice, Line, Note, Picture, Reply, Table
 
 PHONE = 45
+MOST_MARKED = 120  # characters of a guilty place that are shown
 MOST_FACES = 30  # more dice than this are shown as a tally
 
 
@@ -130,7 +131,7 @@ def _caret(block: Caret, width: int) -> Iterator[Row]:
     for span in (block.at, block.also):
         if span is not None:
             start, end = span
-            for i in range(min(start, len(text)), min(max(end, start + 1), len(text))):
+            for i in range(min(start, len(text)), min(max(end, start + 1), start + MOST_MARKED, len(text))):
                 marks[i] = True
     if not any(marks):
         text, marks = text + " ", [*marks, True]

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from rich.cells import cell_len
 
-from bot.channels.paint import PHONE, clean, faces_text, paint, plain
+from bot.channels.paint import MOST_MARKED, PHONE, clean, faces_text, paint, plain
 from bot.reply import Bars, Caret, Dice, Line, Note, Picture, Reply, Table
 
 WIDTHS = (45, 60, 100)
@@ -66,6 +66,12 @@ def test_both_places_of_a_contradiction_are_marked() -> None:
     text = "hit 3+ and hit 4+"
     rows = plain(Reply("misread", "no", (Caret(text, (0, 6), (11, 17)),))).splitlines()
     assert rows[2] == "  ^^^^^^     ^^^^^^"
+
+
+def test_a_long_guilty_place_is_shown_by_its_beginning() -> None:
+    rows = plain(Reply("misread", "no", (Caret("fine " + "wrong " * 500, (5, 3_005)),))).splitlines()
+    assert "".join(rows).count("^") <= MOST_MARKED
+    assert len(rows) < 12
 
 
 def test_a_caret_past_the_end_stands_after_the_last_word() -> None:
