@@ -6,7 +6,9 @@ A bare strength against a toughness, or a bare save against an AP, asks the same
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any
 
 from bot.misread import Misread, Unsure
@@ -21,6 +23,7 @@ from bot.reading.intent import Intent, intent_of
 from bot.reading.message import Message
 from bot.reading.synonyms import line_of
 from bot.requests.dice import Needs
+from resolver.attack import Reroll
 
 _NAMES = frozenset(
     (
@@ -38,35 +41,15 @@ _NAMES = frozenset(
         "no cover",
     )
 )
-_FILLER = frozenset(
-    [
-        "what",
-        "what's",
-        "which",
-        "need",
-        "number",
-        "do",
-        "does",
-        "did",
-        "would",
-        "will",
-        "should",
-        "against",
-        "into",
-        "onto",
-        "on",
-        "at",
-        "when",
-        "becomes",
-        "become",
-        "attack",
-        "target",
-        "then",
-        "saving",
-        "roll",
-        "throw",
-    ]
+_ASKING = (
+    "what what's which need number do does did would will should against into onto on at when becomes become attack"
+    " target then saving roll throw how if was it again remind hard easy is are likely chance odds chances of that can"
+    " could hurt shoot shooting required so guy probability"
 )
+_FILLER = frozenset(_ASKING.split())
+_ASKS = re.compile(r"\b(?:what|what's|which|how)\b(?=.* (?:need|hit|wound|save|roll)\b)| need what\b")
+_LONGEST = 30  # words and signs of a question that is not put as one from its beginning
+_WHETHER = re.compile(r"\W*(?:do|does|can)\b")  # yes or no: a question about the rules
 _WOUND = frozenset(["strength", "toughness", "to_wound", "reroll_wound", "wound"])
 _SAVE = frozenset(["save", "ap", "cover", "fixed_save", "reroll_save"])
 
@@ -84,6 +67,18 @@ CLAUSES = Table(
         *(one for one in (*weapon.CLAUSES, *target.CLAUSES) if one.name in _NAMES),
         *rerolls.CLAUSES,
         clause("check", None, r"(?:to |my |the |our |their )?(?P<check>hit|wound|save)(?: roll)?", _check),
+        clause(
+            "save",
+            None,
+            r"(?:an? )?<plus:up> armour(?! penetration)",
+            lambda found: {"save": found.up("a save")},
+        ),
+        clause(
+            "re-roll",
+            None,
+            r"(?:with )?(?:an? |the )?reroll(?: it| the (?:roll|dice))?",
+            lambda found: {"reroll": Reroll.FAILED},
+        ),
         clause("number", None, r"(?:on )?(?:an? )?<many:up>|on (?:an? )?<up>", _number),
     )
 )
@@ -91,12 +86,16 @@ CLAUSES = Table(
 
 def needs_family(message: Message, context: Context) -> object | None:
     """What one die needs, if that is asked."""
-    intent, line = intent_of(line_of(message, context.synonyms))
-    if intent is Intent.NEEDS:
-        return None if _is_attack(line) else needs_of(line, context)
-    if intent not in (None, Intent.ODDS) or len(line.atoms) > 20 or _is_attack(line):
+    whole = line_of(message, context.synonyms)
+    intent, line = intent_of(whole)
+    if intent in (Intent.ROLL, Intent.COMPARE) or _is_attack(whole):
         return None
-    return _bare(line, context)
+    if intent is Intent.NEEDS:
+        return needs_of(line, context)
+    if len(whole.atoms) > _LONGEST:
+        return None
+    found = _bare(whole, context)
+    return needs_of(whole, context) if found is None and _ASKS.search(whole.text) else found
 
 
 def _is_attack(line: Line) -> bool:
@@ -111,9 +110,10 @@ def _bare(line: Line, context: Context) -> Needs | None:
         part, draft = gather(line, CLAUSES, context.ruleset.die, _FILLER)
     except Misread:
         return None
-    said = set(part.fields) - {"reroll"}
-    wound = {"strength", "toughness"} <= said <= _WOUND
-    save = "save" in said <= _SAVE and len(said) > 1
+    said = set(part.fields) - {"reroll", "check"}
+    wound = part.get("check") != "save" and {"strength", "toughness"} <= said <= _WOUND
+    wound = wound and not (part.get("check") and _WHETHER.match(line.message.plain))
+    save = part.get("check") in (None, "save") and "save" in said <= _SAVE and len(said) > 1
     number = "number" in said and len(said) > 1 and said <= {"number", *_SAVE} - {"save"}
     return _asked(line, part, draft) if wound or save or number else None
 
@@ -127,6 +127,9 @@ def needs_of(line: Line, context: Context) -> Needs:
 def _asked(line: Line, part: Part, draft: Draft) -> Needs:
     ask(draft, line)
     checks = [part.get("check")] if part.get("check") else _checks(part)
+    if checks == ["hit"] and {"strength", "toughness"} <= set(part.fields) and not {"hit", "to_hit"} & set(part.fields):
+        note = "strength against toughness is the wound roll, so that is what I tell"
+        return replace(_wound(line, part, None, part.get("reroll")), notes=(note,))
     if len(checks) == 1:
         return _needs(line, part, checks[0])
     if not checks and "number" not in part.fields:

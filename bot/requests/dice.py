@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from bot.wording import signed
 from resolver.amount import Amount
@@ -12,7 +12,10 @@ from resolver.movement import ChargeReroll as ChargeReroll
 
 @dataclass(frozen=True, kw_only=True)
 class Needs:
-    """What one die needs. `check` is hit, wound or save; only the fields of that check are set."""
+    """What one die needs. `check` is hit, wound or save; only the fields of that check are set.
+
+    `notes` say what the reading assumed.
+    """
 
     check: str
     number: int | None = None
@@ -24,6 +27,7 @@ class Needs:
     modifier: int = 0
     reroll: Reroll | None = None
     melee: bool = False
+    notes: tuple[str, ...] = field(default=(), compare=False)
 
     def __str__(self) -> str:
         parts = [f"needs {self.check}"]

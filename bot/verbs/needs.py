@@ -32,6 +32,7 @@ def answer(request: Needs, asked: Asked, house: House) -> Reply:
     lines: tuple[Block, ...] = (
         Line(f"{request.check} {check.text}: {fraction_words(chance)}", strong=True),
         *(Line(reason) for reason in check.reasons),
+        *(Note(note) for note in request.notes),
         Note(f"ruleset: {ruleset.title}"),
     )
     return Reply("needs", str(request), lines, data)
