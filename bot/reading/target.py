@@ -108,7 +108,6 @@ CLAUSES: tuple[Clause, ...] = (
     clause("models", TARGET, r"<n>(?= (?:t|toughness) ?[0-9])", _models_before_toughness),
     clause("models", TARGET, rf"{_AIM} <n> of (?:them|these|those)", _models_before_toughness),
     clause("models", TARGET, rf"{_AIM} <n> model(?= ,? ?(?:with )?(?:t|toughness) ?[0-9])", _models_before_toughness),
-    clause("models", TARGET, r"<n> model(?= (?:, )?(?:with )?(?:t|toughness) ?[0-9])", _models_before_toughness),
     clause("verb", TARGET, r"(?:get|gets|are|is|be|being|getting) (?:attack|hit) by", lambda found: {}),
     clause("lost", TARGET, rf"(?:with )?<one> wound (?:is |are )?(?:has |have )?(?:been )?{_LOST}", _lost),
     clause(

@@ -143,6 +143,8 @@ def _to(step: str) -> Any:
     return says
 
 
+# "D2 auto hit" behind other clauses is damage and a way to hit; "d6 auto hits" at the beginning counts the hits.
+_FIRST = r"(?:(?<!. )|(?<=plus )|(?<=and )|(?<=with ))"
 _EVERY = rf"(?:(?P<every>(?:each|both)(?: model| of them)?|every (?:model|1)) (?:{_MAKE} )?)?"
 _OF = r"(?:of (?:my|our|the|their|these|those) )?(?:(?:shooting|ranged) )?"
 _SIGN = r"(?:at |with )?(?P<sign>\+|-|plus|minus) ?<n>"
@@ -172,7 +174,7 @@ CLAUSES: tuple[Clause, ...] = (
     ),
     clause("attacks", WEAPON, r"a(?P<amount>(?P<count>[0-9]+)(?P<die>d[0-9]+))", _attacks_or_damage),
     clause("attacks", WEAPON, rf"(?:(?P<every>each|both(?: model| of them)?) )?(?:{_DO} )?<n> times<each>", _times),
-    clause("attacks", WEAPON, r"<amount> (?:auto|automatic) hit<each>", _auto_hits),
+    clause("attacks", WEAPON, rf"{_FIRST}<amount> (?:auto|automatic) hit<each>", _auto_hits),
     clause(
         "attacks",
         WEAPON,
