@@ -87,7 +87,7 @@ CLAUSES: tuple[Clause, ...] = (
     clause("save", TARGET, r"<many:up> to save" + _ALONE, _save),
     clause("save", TARGET, r"no (?:armour )?save", lambda found: {"save": NO_SAVE}),
     clause("fixed save", TARGET, r"(?:an? )?fixed (?:save )?(?:on |of |is )?(?:an? )?<up>", _fixed),
-    clause("fixed save", TARGET, r"(?:an? )?<many:up> fixed(?: save)?+" + _ALONE, _fixed),
+    clause("fixed save", TARGET, r"(?:an? )?<many:up> fixed(?: save(?= |$))?+" + _ALONE, _fixed),
     clause(
         "ignore",
         TARGET,
