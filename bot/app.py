@@ -21,6 +21,7 @@ log = logging.getLogger(__name__)
 
 # What one exchange leaves open for the next message of the same person.
 _OPEN = ("pending", "missing", "choices")
+_LOOK_UPS = ("entry", "ruling", "phase")  # kinds of answers that leave open what was open
 
 
 class App:
@@ -57,7 +58,8 @@ class App:
     def _answer(self, asked: Asked, context: Context) -> tuple[Reply, dict[str, Any]]:
         """The reply, and what to remember of it."""
         try:
-            return self._dispatched(asked, context), {}
+            reply = self._dispatched(asked, context)
+            return reply, _left_open(reply, context)
         except Misread as misread:
             return misread_reply(asked.text, misread), _pending(asked.text, misread)
         except Unsure as unsure:
@@ -100,6 +102,15 @@ class App:
 def _storable(text: str) -> str:
     """The text with half characters (lone surrogates) replaced one for one, so that any store can hold it."""
     return "".join("\N{REPLACEMENT CHARACTER}" if "\ud800" <= char <= "\udfff" else char for char in text)
+
+
+def _left_open(reply: Reply, context: Context) -> dict[str, Any]:
+    """What is still open after an answer: a look-up between changes nothing, an advance may still get its move."""
+    if reply.kind in _LOOK_UPS:
+        return {key: value for key, value in context.memory.items() if key in _OPEN}
+    if reply.kind == "advance" and (reply.data or {}).get("move", 0) is None:
+        return {"pending": f"{reply.title} ‸", "missing": "move"}
+    return {}
 
 
 def _pending(text: str, misread: Misread) -> dict[str, Any]:

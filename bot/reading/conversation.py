@@ -44,6 +44,12 @@ _PICK = re.compile(
     r"|former|latter|1st|2nd|3rd|one|two|three|four))(?: (?:one|option|choice))?(?: please)?[ .!]*"
 )
 _WORDS = {"one": 1, "two": 2, "three": 3, "four": 4}
+# The words of a question with two choices, and what marks the choice that each means.
+_OWN_WORDS = (
+    (re.compile(r"(?:in|all|total|altogether|together| )+"), re.compile(r"^(?!.* each\b)")),
+    (re.compile(r"(?:it is |it s |as )?(?:a |the )?(?:die|dice)"), re.compile(r"\bdamage [0-9]*d[0-9]")),
+    (re.compile(r"(?:it is |it s |as )?(?:a |the )?(?:number|flat|flat number)"), re.compile(r"\bdamage [0-9]+\b")),
+)
 _CLOSER = re.compile(
     r".{0,20}?\b(?:should (?:i|we)|is it worth|worth|better to|what if (?:i|we)) (?:it )?(?:to )?"
     r"(?:close|closing|move|moving|get|getting|go|going|walk|walking|step|stepping|advance)"
@@ -114,6 +120,10 @@ def _by_words(plain: str, choices: tuple[str, ...]) -> str | None:
     phrase = _spaced(plain)
     if not 1 <= len(phrase.split()) <= 6:
         return None
+    for words, marks in _OWN_WORDS:
+        meant = [choice for choice in choices if marks.search(choice)]
+        if words.fullmatch(phrase.strip()) and len(meant) == 1 and len(choices) == 2:
+            return meant[0]
     having = [choice for choice in choices if phrase in _spaced(Message(choice).plain)]
     having = [choice for choice in having if not choice.endswith(" anyway") or "anyway" in phrase]
     return having[0] if len(having) == 1 else None

@@ -223,3 +223,20 @@ def test_an_answer_leaves_no_places_of_another_message() -> None:
     request = talk.say("3+")
     assert isinstance(request, Odds)
     assert request.trace == ()
+
+
+@pytest.mark.parametrize(
+    ("answer", "damage"),
+    [("a die", "damage d8"), ("die", "damage d8"), ("a number", "damage 8"), ("number", "damage 8")],
+)
+def test_the_words_of_the_question_itself_answer_it(answer: str, damage: str) -> None:
+    talk = Talk()
+    assert isinstance(talk.say("10 shots hit 4+ S4 D8 into T4 save 3+"), Unsure)
+    assert f"{damage} " in str(talk.say(answer))
+
+
+@pytest.mark.parametrize("answer", ["in all", "In all.", "in total", "all together"])
+def test_attacks_in_all_are_not_multiplied(answer: str) -> None:
+    talk = Talk()
+    assert isinstance(talk.say("5 models with 10 attacks hit 4+ S5 into T4 save 3+"), Unsure)
+    assert str(talk.say(answer)) == LAST
