@@ -16,7 +16,7 @@ import numpy as np
 from resolver.counts import Distribution, added, certain, damage_chances
 from resolver.generating import chances, composed, joint, roots, size_for
 from resolver.onto_one import Block, carried
-from resolver.onto_several import Blow, Line, untouched, walked
+from resolver.onto_several import Blow, Line, at_stake, untouched, walked
 from resolver.plan import PIERCED, GroupPlan, Plan
 from resolver.refused import Refused
 from resolver.ruleset import Step
@@ -88,7 +88,7 @@ def _onto_several(plan: Plan) -> Odds:
     for weapon, blow in zip(plan.weapons, blows, strict=True):
         counts = _counts(weapon, 0.0)
         counted.append(counts)
-        state = walked(line, state, _joint(weapon, counts.wounds), blow, work)
+        state = walked(line, state, _joint(weapon, at_stake(blow)), blow, work)
     attacks, hits, wounds, _, _ = map(added, zip(*counted, strict=True))
     damage = state.reshape(len(state), -1, line.last + 1).sum(axis=(0, 1))
     wipe = float(damage[-1]) if line.ends else 0.0
@@ -105,15 +105,14 @@ def _deepest(blows: Sequence[Blow]) -> int:
     return max(len(blow.points) - 1 for blow in blows)
 
 
-def _joint(weapon: GroupPlan, wounds: Distribution) -> Distribution:
-    """Entry [n, p]: the chance of n wounds that may be saved together with p piercing ones."""
-    if not any(PIERCED in row for check in weapon.checks for row in check.rows):
-        return wounds[:, None]
-    if weapon.most > MOST_PIERCING:
+def _joint(weapon: GroupPlan, share: float) -> Distribution:
+    """Entry [n, p]: the chance of n ordinary wounds among the share at stake together with p piercing ones."""
+    pierces = any(PIERCED in row for check in weapon.checks for row in check.rows)
+    if pierces and weapon.most > MOST_PIERCING:
         raise Refused(
             "target groups", f"up to {weapon.most} hits may pierce several groups; the limit is {MOST_PIERCING}"
         )
-    return joint(weapon.checks, weapon.start, {Step.SAVE: 0, PIERCED: 1}, weapon.most)
+    return joint(weapon.checks, weapon.start, {Step.SAVE: share, PIERCED: 1.0}, weapon.most)
 
 
 class _Counts(NamedTuple):

@@ -21,6 +21,7 @@ Values = NDArray[np.complex128]
 Distribution = NDArray[np.float64]
 
 _NOISE = 5e-16  # rounding of a transform of chances; anything smaller is nothing
+_FAINT = 1e-18  # the same of a transform in two dimensions
 
 
 @lru_cache(maxsize=128)
@@ -64,19 +65,39 @@ def composed(checks: Sequence[Check], start: Feeds, ends: Values, cuts: Sequence
     return _composed(checks, start, dict.fromkeys(names, ends), ends, cuts)
 
 
-def joint(checks: Sequence[Check], start: Feeds, ends: Mapping[str, int], most: int) -> Distribution:
-    """The joint distribution of two kinds of things left after all checks, shape (most + 1, most + 1).
+def joint(checks: Sequence[Check], start: Feeds, kept: Mapping[str, float], most: int) -> Distribution:
+    """The joint distribution of two kinds of things left after all checks, each thing kept with its chance.
 
-    `ends` says along which axis, 0 or 1, each thing is counted.
+    No more than `most` can be left. The shape is that of the largest numbers that have a chance; only the numbers
+    that have one are transformed, counted modulo the width of their range.
     """
-    size = size_for(most)
-    axes = np.exp(-2j * np.pi * np.arange(size) / size)[:, None], roots(size)[None, :]
-    values: dict[str, Values] = {name: axes[axis] for name, axis in ends.items()}
-    grid = np.broadcast_to(axes[0], (size, size // 2 + 1))
-    found = _composed(checks, start, values, grid, [len(checks)] * size)
-    table: Distribution = np.fft.irfft2(found, (size, size))[: most + 1, : most + 1]
-    table[table < _NOISE] = 0.0
+    laws = [_alone(checks, start, {**dict.fromkeys(kept, 0.0), name: share}, most) for name, share in kept.items()]
+    rows, columns = (_range(law) for law in laws)
+    if len(columns) == 1 and not columns[0]:
+        return laws[0][: rows[-1] + 1, None]
+    height, width = size_for(len(rows)), size_for(len(columns))
+    axes = np.exp(-2j * np.pi * np.arange(height) / height)[:, None], roots(width)[None, :]
+    values = {name: 1 - share + share * axis for (name, share), axis in zip(kept.items(), axes, strict=True)}
+    grid = np.empty((height, width // 2 + 1), dtype=np.complex128)
+    found = _composed(checks, start, values, grid, [len(checks)] * height)
+    table = np.zeros((rows[-1] + 1, columns[-1] + 1))
+    table[rows[0] :, columns[0] :] = np.fft.irfft2(found, (height, width))[np.ix_(rows % height, columns % width)]
+    table *= table > _FAINT
     return np.asarray(table / table.sum())
+
+
+def _alone(checks: Sequence[Check], start: Feeds, kept: Mapping[str, float], most: int) -> Distribution:
+    """The distribution of how many things are left after all checks, each thing kept with its chance."""
+    size = size_for(most)
+    circle = roots(size)[None, :]
+    values = {name: 1 - share + share * circle for name, share in kept.items()}
+    return np.asarray(chances(_composed(checks, start, values, circle, [len(checks)]), size, most)[0])
+
+
+def _range(law: Distribution) -> NDArray[np.int64]:
+    """The numbers from the first to the last that have a chance."""
+    some = np.flatnonzero(law)
+    return np.arange(some[0], some[-1] + 1)
 
 
 def _composed(

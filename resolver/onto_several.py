@@ -31,6 +31,11 @@ class Blow:
     points: Distribution
     spills: bool
 
+    @property
+    def unsaved(self) -> float:
+        """The chance not to be saved, a single re-roll left out."""
+        return 1 - float(self.save.chance)
+
 
 @dataclass(frozen=True)
 class Line:
@@ -81,6 +86,7 @@ def untouched(line: Line) -> State:
 def walked(line: Line, state: State, joint: Distribution, blows: Sequence[Blow], work: Work) -> State:
     """The state after a weapon group with chance `joint`[n, p] of n ordinary and p piercing wounds.
 
+    Of the ordinary wounds only those count that not every target group would save alike: the share `at_stake`.
     Ordinary wounds are walked first; whoever then faces p piercing ones joins the walk of these p from the
     end, so that each wound is walked once (Horner's scheme). Raises Refused beyond the limits of work.
     """
@@ -100,6 +106,11 @@ def walked(line: Line, state: State, joint: Distribution, blows: Sequence[Blow],
     for behind in range(piercing, 0, -1):
         rules.pierced(Window(waiting.cells[behind], whole=line.spare)).onto(waiting.cells[behind - 1], 1.0)
     return np.asarray(waiting.cells[0])
+
+
+def at_stake(blows: Sequence[Blow]) -> float:
+    """The share of ordinary wounds that at least one of the target groups would fail to save."""
+    return max(blow.unsaved for blow in blows)
 
 
 class _Rules:
@@ -185,15 +196,16 @@ def _landings(line: Line, blows: Sequence[Blow], work: Work) -> tuple[State, Sta
 
 
 def _save_chances(line: Line, blows: Sequence[Blow]) -> tuple[Distribution, ...]:
-    """At each place the chances to save, to fail, to save by a single re-roll in hand, to spend it in vain."""
+    """At each place what a wound at stake does: be saved, fail, be saved by a single re-roll, or spend it in vain."""
     saved = np.ones(line.last + 1)
     lost, rescued, spent = np.zeros_like(saved), np.zeros_like(saved), np.zeros_like(saved)
+    share = at_stake(blows)
     for number, blow in enumerate(blows):
         places = line.stretch(number)
-        good = float(blow.save.chance)
-        saved[places] = good
+        fails = blow.unsaved / share
+        saved[places] = 1 - fails
         if blow.save.one_again:
-            rescued[places], spent[places] = (1 - good) * good, (1 - good) ** 2
+            rescued[places], spent[places] = fails * (1 - blow.unsaved), fails * blow.unsaved
         else:
-            lost[places] = 1 - good
+            lost[places] = fails
     return saved, lost, rescued, spent

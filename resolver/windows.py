@@ -12,7 +12,7 @@ from resolver.refused import Refused
 
 State = Distribution
 
-MOST_WORK = 150_000_000  # multiplications for one attack, about half a second
+MOST_WORK = 60_000_000  # multiplications for one attack, about a fifth of a second
 MOST_CELLS = 12_000_000  # numbers held for wounds still to come, about 100 MB
 
 _NOTHING = 1e-22  # far below the rounding of a chance
