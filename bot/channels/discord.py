@@ -164,7 +164,7 @@ class Umpire(commands.AutoShardedBot):
         speaker = self._speaker(message)
         wish = listening.wish(text)
         if wish is not None:
-            allowed = speaker.moderator or message.guild is None
+            allowed = speaker.moderator or listening.direct(message)
             return Shown(await self._set_listening(where, wish) if allowed else said.NOT_YOURS)
         return await self.counter.answer(text or "help", speaker, f"message {message.id}")
 

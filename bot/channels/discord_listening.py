@@ -46,9 +46,14 @@ class Listening:
         return bool(text) and self.on(where) and self._opens(text, where)
 
 
+def direct(message: discord.Message) -> bool:
+    """Whether it was said to the umpire alone; a server that is not known yet is a server all the same."""
+    return message.guild is None and getattr(message.channel, "guild_id", None) is None
+
+
 def addressed(message: discord.Message, me: int) -> bool:
     """A direct message, a mention, or a reply to something the umpire said."""
-    if message.guild is None:
+    if direct(message):
         return True
     if any(person.id == me for person in message.mentions):
         return True

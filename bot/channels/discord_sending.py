@@ -31,25 +31,25 @@ class Sender:
         allowed = permissions(channel)
         if shown.has_files and allowed is not None and not allowed.attach_files:
             shown = shown.without_files()
+        if allowed is not None and not allowed.read_message_history:
+            reply_to = None
         for part in range(len(shown.said)):
             first = reply_to if part == 0 else None
             await self._post(channel, shown, part, f"{event}-{part}", first)
 
-    async def _post(
-        self, channel: Any, shown: Shown, part: int, nonce: str, reply_to: discord.Message | None
-    ) -> None:
+    async def _post(self, channel: Any, shown: Shown, part: int, nonce: str, reply_to: discord.Message | None) -> None:
         """Post one message; what the place does not permit (a reply, a file) is left out.
 
         The nonce keeps the service from taking the message twice when an attempt got through unheard.
         """
         try:
-            await persist(lambda: channel.send(**_posted(shown, part, nonce, channel, reply_to)), self._sleep)
+            await persist(lambda: channel.send(**_posted(shown, part, nonce, reply_to)), self._sleep)
         except discord.HTTPException as error:
             plain = shown.without_files()
             if error.status not in (400, 403) or not (reply_to or shown.has_files) or part >= len(plain.said):
                 raise
             log.info("posting more plainly, since it was refused: %s", error)
-            await persist(lambda: channel.send(**_posted(plain, part, f"{nonce}p", channel, None)), self._sleep)
+            await persist(lambda: channel.send(**_posted(plain, part, f"{nonce}p", None)), self._sleep)
 
     async def answer(
         self, interaction: discord.Interaction, coming: asyncio.Task[tuple[Shown, bool]], private: bool
@@ -109,22 +109,17 @@ class Sender:
         for part in range(first, len(shown.said)):
             await persist(partial(_follow, interaction, shown, part, private), self._sleep)
 
-    async def _instead(
-        self, interaction: discord.Interaction, shown: Shown, private: bool, error: Exception
-    ) -> None:
+    async def _instead(self, interaction: discord.Interaction, shown: Shown, private: bool, error: Exception) -> None:
         """An interaction that can no longer be answered: what all may see is posted in its channel."""
         log.warning("interaction %s could not be answered: %s", interaction.id, error)
         if not private and interaction.channel is not None:
             await self.post(interaction.channel, shown, interaction.id)
 
 
-def _posted(
-    shown: Shown, part: int, nonce: str, channel: Any, reply_to: discord.Message | None
-) -> dict[str, Any]:
+def _posted(shown: Shown, part: int, nonce: str, reply_to: discord.Message | None) -> dict[str, Any]:
     """The arguments of one message of an answer as it is posted in a channel."""
     arguments = {**shown.arguments(part), "nonce": nonce, "suppress_embeds": True}
-    allowed = permissions(channel)
-    if reply_to is not None and (allowed is None or allowed.read_message_history):
+    if reply_to is not None:
         arguments |= {"reference": reply_to.to_reference(fail_if_not_exists=False), "mention_author": False}
     return arguments
 

@@ -45,6 +45,7 @@ from bot.warm_up import freeze, warm_up
 log = logging.getLogger(__name__)
 
 FINE, WRONG = 0, 1
+UNUSABLE = 78  # settings that waiting cannot mend; EX_CONFIG of BSD's sysexits(3), from memory
 SETTINGS = "DRUMHEAD_SETTINGS"
 Opened = Callable[[Settings], AbstractContextManager[House]]
 
@@ -78,7 +79,7 @@ def main(path: Path | None, environment: Mapping[str, str], opened: Opened) -> i
             asyncio.run(runner.run(token))
     except SettingsError as error:
         print(f"drumhead: {error}", file=sys.stderr)
-        return WRONG
+        return UNUSABLE
     log.info("closed")
     return FINE
 

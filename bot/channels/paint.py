@@ -49,6 +49,8 @@ def plain(reply: Reply, width: int = PHONE) -> str:
 
 def clean(text: str) -> str:
     """Text of unknown origin with everything that could move a cursor made visible, length kept."""
+    if text.isprintable():
+        return text
     return "".join(char if char.isprintable() else " " if char.isspace() else "�" for char in text)
 
 

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from bot.channels import discord_settings
 from bot.channels.discord_run import LONGEST_GOODBYE
-from bot.channels.discord_start import SETTINGS
+from bot.channels.discord_start import SETTINGS, UNUSABLE
 from tests.discord.loopback.world import ATTACH, HISTORY, SEND, SEND_IN_THREADS, VIEW
 
 ROOT = Path(__file__).parent.parent.parent
@@ -31,7 +31,16 @@ def test_the_service_manager_is_more_patient_than_a_clean_end() -> None:
     patience = re.search(r"TimeoutStopSec=(\d+)", UNIT)
     assert patience is not None
     assert int(patience[1]) > LONGEST_GOODBYE
+    container = re.search(r"--stop-timeout (\d+)", PAGE)
+    assert container is not None
+    assert int(container[1]) > LONGEST_GOODBYE
     assert f"({LONGEST_GOODBYE:.0f} seconds at most)" in " ".join(PAGE.split())
+
+
+def test_the_service_manager_starts_it_again_unless_its_settings_are_unusable() -> None:
+    assert "Restart=always" in UNIT
+    assert f"RestartPreventExitStatus={UNUSABLE}\n" in UNIT
+    assert f"status {UNUSABLE}" in " ".join(PAGE.split())
 
 
 def test_no_example_holds_a_token() -> None:

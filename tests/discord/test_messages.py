@@ -6,7 +6,7 @@ from bot.settings import Discord
 from tests.discord.conftest import Playing
 from tests.discord.loopback import Loopback
 from tests.discord.loopback.gateway import MESSAGE_CONTENT
-from tests.discord.loopback.world import MANAGE_MESSAGES, USUAL, Channel, Person, snowflake
+from tests.discord.loopback.world import MANAGE_MESSAGES, USUAL, Channel, Person, Server, snowflake
 
 ROLL = "roll 10 shots hitting on 4s, S5 AP-1, into T4 3+ save, 2 wounds each"
 PRIVILEGED = (1 << 1) | (1 << 8) | MESSAGE_CONTENT  # members, presences, message content: page "Gateway"
@@ -54,9 +54,20 @@ async def test_a_direct_message_needs_no_mention(playing: Playing, loopback: Loo
     assert "28%" in sent.content
 
 
-async def test_a_reply_to_the_umpire_is_addressed_to_it(
+async def test_in_a_server_that_has_not_been_described_table_talk_stays_unanswered(
     playing: Playing, loopback: Loopback, ada: Person
 ) -> None:
+    unknown = Server("Not yet described", 4).channel("early")
+    loopback.channels[unknown.id] = unknown
+    await loopback.say(ada, unknown, "charge 9")
+    await loopback.say(ada, unknown, loopback.mention("listen on"))
+    assert "Only somebody who moderates" in (await loopback.answer()).content
+    await loopback.say(ada, unknown, loopback.mention("needs S5 against T4"))
+    assert "needs" in (await loopback.answer(2)).content
+    assert len(loopback.rest.sent) == 2
+
+
+async def test_a_reply_to_the_umpire_is_addressed_to_it(playing: Playing, loopback: Loopback, ada: Person) -> None:
     await loopback.say(ada, loopback.ferry, loopback.mention("roll 10 shots hitting on 4s, into T4 3+ save"))
     asked = await loopback.answer()
     assert "strength" in asked.content
@@ -153,9 +164,7 @@ async def test_opting_in_is_for_one_channel_and_lasts_over_a_restart(
     assert await silent(loopback, ada, thread)
 
 
-async def test_how_it_listens_can_be_said_as_a_message_too(
-    unstarted: Playing, loopback: Loopback, ada: Person
-) -> None:
+async def test_how_it_listens_can_be_said_as_a_message_too(unstarted: Playing, loopback: Loopback, ada: Person) -> None:
     await unstarted.start(Discord(pictures=False, plain_messages=True))
     moderator = Person("Max", permissions=USUAL | MANAGE_MESSAGES)
     await loopback.say(ada, loopback.ferry, loopback.mention("listen here"))
@@ -170,9 +179,7 @@ async def test_how_it_listens_can_be_said_as_a_message_too(
     assert await silent(loopback, ada, loopback.ferry)
 
 
-async def test_only_a_moderator_may_change_how_it_listens(
-    playing: Playing, loopback: Loopback, ada: Person
-) -> None:
+async def test_only_a_moderator_may_change_how_it_listens(playing: Playing, loopback: Loopback, ada: Person) -> None:
     asked = await loopback.slash(ada, loopback.ferry, "listen", on=True)
     assert "moderates" in (await loopback.answer_to(asked)).content
     await loopback.say(ada, loopback.ferry, "charge 9")
@@ -185,9 +192,7 @@ async def test_a_roster_comes_as_a_file(playing: Playing, loopback: Loopback, ad
         b"  - {name: bearers, models: 3, save: 4, wounds: 1, weapons: []}\n"
     )
     loopback.rest.files["bearers.yaml"] = body
-    await loopback.say(
-        ada, loopback.ferry, loopback.mention("open table Saltmarsh Wardens against Kiln Guard")
-    )
+    await loopback.say(ada, loopback.ferry, loopback.mention("open table Saltmarsh Wardens against Kiln Guard"))
     await loopback.answer()
     attachment = {
         "id": snowflake(), "filename": "bearers.yaml", "size": len(body), "proxy_url": "", "content_type": "text/yaml",
@@ -197,9 +202,7 @@ async def test_a_roster_comes_as_a_file(playing: Playing, loopback: Loopback, ad
     assert "Lamp Bearers" in (await loopback.answer(2)).content
 
 
-async def test_what_the_service_itself_says_is_no_message(
-    playing: Playing, loopback: Loopback, ada: Person
-) -> None:
+async def test_what_the_service_itself_says_is_no_message(playing: Playing, loopback: Loopback, ada: Person) -> None:
     pinned, joined = 6, 7  # page "Message", section "Message Types"
     for kind in (pinned, joined):
         await loopback.say(ada, loopback.ferry, loopback.mention("charge 9"), type=kind)

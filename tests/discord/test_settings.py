@@ -17,7 +17,7 @@ from bot.channels.discord_settings import (
     token_of,
     with_environment,
 )
-from bot.channels.discord_start import Opened, check, main, settings_of
+from bot.channels.discord_start import UNUSABLE, Opened, check, main, settings_of
 from bot.house import House
 from bot.ledger import LedgerError, Storage
 from bot.settings import Discord, Settings, load_settings
@@ -159,5 +159,5 @@ def test_a_record_that_cannot_be_opened_is_told_of(tmp_path: Path) -> None:
 
 
 def test_starting_with_a_wrong_setting_says_so_and_ends(capsys: pytest.CaptureFixture[str]) -> None:
-    assert main(None, {}, opener("unused")) == 1
+    assert main(None, {}, opener("unused")) == UNUSABLE
     assert "drumhead: DISCORD_TOKEN is not set" in capsys.readouterr().err
