@@ -88,6 +88,7 @@ class App:
             units=self._units(asked.where),
             memory=self.house.memory.recall(asked.where, asked.who),
             is_term=lambda words: bool(self.house.glossary.lookup.bearing(words)),
+            misspells_term=lambda words: self.house.glossary.lookup.misspells(words),
         )
 
     def _units(self, where: str) -> tuple[str, ...]:

@@ -12,8 +12,6 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import TypeVar
 
-from rapidfuzz import fuzz, process
-
 from bot.naming import singular
 from bot.terms import Entry
 
@@ -22,6 +20,8 @@ Key = TypeVar("Key")
 MOST_NEAR = 4
 NEAR_ENOUGH = 66.0
 WITHIN = 90.0  # nearly all words of the shorter stand in the longer
+MISSPELT = 80.0
+MOST_MISSPELT = 4  # words
 _SMALL = frozenset(
     [
         "a",
@@ -55,6 +55,14 @@ _SPELLINGS = {
     "defence": "defense",
     "centre": "center",
 }
+# Where a name stands ("M on the card"), and the number beside it ("a 4+ fixed save", "AP-1", "T4").
+_PLACE = re.compile(
+    r" (?:on|in|of|for|from|at) (?:(?:the|a|an|my|your|this|that|our) )*"
+    r"(?:(?:stat|data|unit|weapon|model|army) )?(?:cards?|lines?|statlines?|sheets?|rosters?|profiles?|records?|ledger"
+    r"|dice|die|weapons?|units?|models?|games?|rules|rulesets?|bot|pages?|attacks?|stats|drumhead|umpire|list)$"
+)
+_NUMBER = re.compile(r"\b\d+\+(?!\w)|(?<![\w.])[+-]?\d+\b")
+_STATISTIC = re.compile(r"^(s|t|w|a|m|ap|bs|ws|sv|ld)[ -]?\d+\+?$")
 _PLURALS = re.compile(r"(?<=[a-z])ies$")
 
 
@@ -87,7 +95,33 @@ class Lookup:
 
     def bearing(self, words: str) -> list[Entry]:
         """The entry or entries that the words name exactly."""
-        return self._plain.get(plain(words)) or self._in_any_order(sorted_words(words))
+        said = plain(words)
+        return self._plain.get(said) or self._in_any_order(sorted_words(words)) or self._joined.get(said, [])
+
+    def loosely(self, words: str) -> list[Entry]:
+        """The entry that bears the words without the place where they stand and without the numbers beside them."""
+        said = words.casefold().strip()
+        shorter = (_PLACE.sub("", said), _STATISTIC.sub(r"\1", said), _NUMBER.sub("", said).strip(" -"))
+        found = (self.bearing(name) for name in shorter if name and name != said)
+        return next((entries for entries in found if entries), [])
+
+    def pair(self, words: str) -> tuple[Entry, ...]:
+        """The two entries of "X and Y", if both are names."""
+        for between in re.finditer(" and ", words):
+            sides = (self.bearing(words[: between.start()]), self.bearing(words[between.end() :]))
+            if all(len(side) == 1 for side in sides):
+                return tuple(side[0] for side in sides)
+        return ()
+
+    def misspells(self, words: str) -> bool:
+        """Whether the words are a name with slips in its longer words, and nothing else."""
+        from rapidfuzz import fuzz  # only words that are no name pay for loading it
+
+        said = sorted_words(words)
+        if not said or len(said) > MOST_MISSPELT or self.bearing(words):
+            return False
+        close = self._close(" ".join(said), fuzz.ratio, MISSPELT)
+        return any(_slipped(said, tuple(name.split())) for name in close)
 
     def _in_any_order(self, said: tuple[str, ...]) -> list[Entry]:
         """The entries that bear the words in any order; one that bears them as its title comes before the others."""
@@ -102,6 +136,8 @@ class Lookup:
 
     def near(self, words: str) -> tuple[str, ...]:
         """The titles of the entries whose names come nearest, the nearest first."""
+        from rapidfuzz import fuzz
+
         said = " ".join(sorted_words(words))
         if not said:
             return ()
@@ -112,8 +148,15 @@ class Lookup:
         return tuple(dict.fromkeys(self._owner[name].title for name in ranked))[:MOST_NEAR]
 
     def _close(self, said: str, scorer: Callable[..., float], least: float) -> list[str]:
+        from rapidfuzz import process
+
         close = process.extract(said, self._names, scorer=scorer, score_cutoff=least, limit=3 * MOST_NEAR)
         return [name for name, _, _ in close]
+
+    @cached_property
+    def _joined(self) -> dict[str, list[Entry]]:
+        """The entries by names of several words written as one: "fallback", "halfrange"."""
+        return {name.replace(" ", ""): found for name, found in self._plain.items() if " " in name and name.isascii()}
 
     @cached_property
     def _names(self) -> list[str]:
@@ -123,6 +166,14 @@ class Lookup:
 def names_of(entry: Entry) -> Iterator[str]:
     """Everything that an entry is called."""
     yield from (entry.title, entry.id.replace("-", " "), *entry.abbreviations, *entry.names)
+
+
+def _slipped(said: tuple[str, ...], name: tuple[str, ...]) -> bool:
+    """Whether each word is one of the name's, give or take a slip in four letters or two in eight."""
+    from rapidfuzz.distance import OSA
+
+    near = (any(OSA.distance(word, other) <= min(2, len(other) // 4) for other in name) for word in said)
+    return len(said) == len(name) and all(near)
 
 
 def plain(words: str) -> str:

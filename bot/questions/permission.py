@@ -10,14 +10,24 @@ from bot.questions.meaning import UNDONE
 from bot.questions.question import FACT, MUST, Question
 from bot.questions.values import values_of
 from bot.questions.verdict import DEPENDS, NO, YES, Verdict, as_asked
-from resolver.ruleset import ACTIONS, Permission, Ruleset
+from resolver.ruleset import ACTIONS, Permission, PhaseRule, Ruleset
 
 _NOUNS = {"move": "a move", "advance": "an advance", "fall back": "falling back", "shoot": "shooting",
           "charge": "a charge", "fight": "fighting"}  # fmt: skip
 
+# Which phase is asked for, and the action that it is asked of.
+_ASK_PHASE = frozenset({"phase-order", "phase", "which", "what", "when"})
+_AS_ACTION = {action.replace(" ", "-"): action for action in ACTIONS} | {
+    "walk-away": "fall back", "leave-melee": "fall back", "melee": "fight", "charge-roll": "charge",
+    "advance-roll": "advance", "strike-back": "fight", "melee-weapon": "fight", "ranged-weapon": "shoot",
+}  # fmt: skip
+
 
 def permitted(question: Question, ruleset: Ruleset) -> Verdict | None:
     """The verdict of the permissions, or None if the question is not about one action and its conditions."""
+    home = _home_asked(question, ruleset)
+    if home is not None:
+        return home
     if question.asked == FACT and question.fact != "why":
         return _all_after(question, ruleset)
     deed = deed_of(question)
@@ -59,15 +69,37 @@ def _in_phase(deed: Deed, ruleset: Ruleset) -> Verdict | None:
     if len(deed.actions) != 1 or len(deed.phases) != 1:
         return None
     action, phase = deed.actions[0], deed.phases[0]
-    home = next((rule for rule in ruleset.phases if action in rule.actions), None)
+    home = _home(action, ruleset)
     if home is None:
         return None
     if deed.asks:
         return _judged(deed, ruleset) if home.id == phase else None
+    answer = YES if home.id == phase else NO
+    return replace(_belongs(action, home, ruleset), answer=answer, says=f"{action} in the {phase} phase: {answer}")
+
+
+def _home(action: str, ruleset: Ruleset) -> PhaseRule | None:
+    """The phase in which the action is done."""
+    return next((phase for phase in ruleset.phases if action in phase.actions), None)
+
+
+def _belongs(action: str, home: PhaseRule, ruleset: Ruleset) -> Verdict:
     order = values_of(ruleset)["phases"]
     because = f"{_NOUNS[action].capitalize()} belongs to the {home.title.lower()}; the order is {order}."
-    answer = YES if home.id == phase else NO
-    return Verdict(answer, because, home.title.lower().replace(" ", "-"), f"{action} in the {phase} phase: {answer}")
+    return Verdict(None, because, home.title.lower().replace(" ", "-"))
+
+
+def _home_asked(question: Question, ruleset: Ruleset) -> Verdict | None:
+    """ "Which phase do I shoot in", "when do I shoot"."""
+    asked = question.concepts & _ASK_PHASE
+    rest = question.concepts - _ASK_PHASE
+    acts = {_AS_ACTION.get(concept) for concept in rest}
+    names_it = "phase-order" in asked or {"phase", "which"} <= asked or question.fact == "when"
+    if question.unknown or len(acts) != 1 or not names_it or any(word.past for word in question.words):
+        return None
+    action = acts.pop()
+    home = _home(action, ruleset) if action else None
+    return None if action is None or home is None else _belongs(action, home, ruleset)
 
 
 def _obliged(verdict: Verdict, deed: Deed, question: Question) -> Verdict | None:

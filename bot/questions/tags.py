@@ -27,7 +27,8 @@ _LEADS = re.compile(
     rf"|{_SOMEBODY} {_HELD}(?: that)?)[,:]? +(?=\S+ \S+)"
 )
 _CONFIRMED = re.compile(
-    rf"[,;.:? -]+(?:or )?(?:(?:is|isn't|was) (?:that|this|it) (?:really )?{_SO}|(?:is|was) (?:he|she) (?:right|correct)"
+    rf"(?<![,;.:? -])[,;.:? -]+(?:or )?(?:(?:is|isn't|was) (?:that|this|it) (?:really )?{_SO}"
+    r"|(?:is|was) (?:he|she) (?:right|correct)"
     rf"|are they (?:right|correct)|am i {_SO}(?: here| there)?|that(?:'s| is) {_SO}|is that it|{_SO}|yeah|yes|eh|no"
     r"|(?:right|true|yes) or (?:wrong|false|no)|agreed)[\s?!.]*$"
 )

@@ -18,7 +18,8 @@ def _no_term(words: str) -> bool:
 class Context:
     """`memory` is what this person's last exchange left open (see bot/app.py); `units` are the table's names.
 
-    `synonyms` map a channel's own word or phrase to one of our clauses; `is_term` knows the glossary's names.
+    `synonyms` map a channel's own word or phrase to one of our clauses; `is_term` knows the glossary's names,
+    `misspells_term` what is nearly one.
     """
 
     ruleset: Ruleset
@@ -26,3 +27,4 @@ class Context:
     units: tuple[str, ...] = ()
     memory: Mapping[str, Any] = field(default_factory=dict)
     is_term: Callable[[str], bool] = field(default=_no_term, compare=False)
+    misspells_term: Callable[[str], bool] = field(default=_no_term, compare=False)

@@ -48,6 +48,10 @@ _THE_PHASE = rf"{WHAT_IS}(?: the)?(?: next)?(?: phase)?"
 PHASE_AFTER = whole(
     rf"(?:{_WHICH_PHASE} (?:comes?|is|goes|happens|follows)(?: next)?|{_THE_PHASE}) after {ANY_PHASE}",
     rf"{_WHICH_PHASE} follows {also(ANY_PHASE, 'named')}",
+    rf"what (?:do|does|should|must) (?:i|we|you|one|a player) do(?: next)? after {also(ANY_PHASE, 'done')}",
+    rf"what happens(?: next)? after {also(NAMED_PHASE, 'over')}",
+    rf"after {also(ANY_PHASE, 'first')},? (?:what|which|which phase|what phase)"
+    r"(?:'?s| is| comes| happens| follows)+(?: next)?",
 )
 PHASE_BEFORE = whole(rf"(?:{_WHICH_PHASE} (?:comes?|is|goes|happens)|{_THE_PHASE}) before {ANY_PHASE}")
 
@@ -66,7 +70,7 @@ CHOOSE_RULES = whole(
 LOOK_UP = (
     whole(
         rf"{WHAT_IS} meant by (?P<a>.+?)",
-        r"(?:what|wat) (?:does|do|did) (?P<b>.+?) (?:mean|stand for)",
+        r"(?:what|wat) (?:does|do|did) (?P<b>.+?) (?:mean|stand for)(?: (?:on|in|here|at|for) [\w ]+)?",
         r"(?:the )?meaning of (?P<c>.+?)",
         r"(?P<d>[^?]+?) meaning",
     ),
@@ -77,6 +81,25 @@ LOOK_UP = (
     ),
     whole(rf"{WHAT_IS} (?P<a>.+?)"),
 )
+# A name and nothing else behind "what is", or before "what is that".
+MEANING = re.compile(
+    rf"{POLITE}(?:{WHAT_IS}|(?:(?:can|could) you )?(?:explain|define|describe|tell me)(?: to me| me)?(?: what| about)?)"
+    r" (?P<name>[^?!]{1,60}?)(?: is| are| means?)?[\s?.!]*"
+)
+MEANING_LAST = re.compile(
+    rf"{POLITE}(?P<name>[^?!]{{1,40}}?)[\s,.:;?!-]+(?:{WHAT_IS} (?:that|it|this|they|those|these)(?: mean| for)?"
+    r"|(?:what|wat|wot) (?:does|do) (?:it|that|this|they|these|those) (?:mean|do|stand for))[\s?.!]*"
+)
+# Two names told apart.
+DIFFERENCE = re.compile(
+    rf"{POLITE}(?:(?:{WHAT_IS}|tell me|explain) )?(?:the )?diff(?:erence)?s? between (?P<a>[^?!]{{1,40}}?)"
+    r" (?:and|&) (?P<b>[^?!]{1,40}?)[\s?.!]*"
+)
+VERSUS = re.compile(
+    rf"{POLITE}(?P<a>[^?!,]{{1,40}}?) (?:vs\.?|versus|v) (?P<b>[^?!,]{{1,40}}?)"
+    r"[, -]+(?:what'?s|what is) the diff(?:erence)?[\s?.!]*"
+)
+OURS = re.compile(r"(?:the|my|our|your|his|her|their) ")
 # Words of chance may be looked up too, where no numbers stand beside them.
 _OF_CHANCE = r"odds|odds against|expected values?|probability|probabilities|chances?|averages?|likely"
 CHANCE = whole(
@@ -102,6 +125,7 @@ TURNS = re.compile(
     r"(?:can|may|could|am|is|are|do|does|did|will|would|must|have|has|what|which|who|how)"
     r" (?:i|we|it|that|this|he|she|they|you|a|an|the|my|our|its|his|one|any|there|\d+)\b"
     r"|^(?:in|at|on|to|from|by|for|under) (?:which|what|whose|who)\b"
+    r"|^(?:in|during|after|before|against|without) (?:\w+ ){1,5}?(?:which|what|who|how|when) [a-z]"
 )
 # A question by what it asks for.
 ALLOWS = re.compile(

@@ -42,8 +42,11 @@ def questions_family(message: Message, context: Context) -> object | None:
     chance = shapes.CHANCE.fullmatch(text)
     if chance is not None:
         return _what_is(chance, message.text)
-    if shapes.TABLE.fullmatch(text) or shapes.RECKONED.search(text):
+    if shapes.TABLE.fullmatch(text):
         return None
+    named = _named(message, context)
+    if named is not None or shapes.RECKONED.search(text):
+        return named
     if _of_the_table(text, context):
         return _in_general(message, context)
     for pattern, build in _READERS:
@@ -56,16 +59,36 @@ def questions_family(message: Message, context: Context) -> object | None:
 def bare_question_family(message: Message, context: Context) -> object | None:
     """Words with nothing but a question mark: a name to look up, or a question put short.
 
-    Without the mark they must be exactly a name of the glossary, and no verb that asks for more.
+    Without the mark they must be a name of the glossary, if only a misspelt one, and no verb that asks for more.
     """
     words, text = _bare(message), message.plain
     if not words or _of_the_table(text, context):
         return None
     if not text.rstrip().endswith("?"):
-        return WhatIs(words) if words.lower() not in VERBS and context.is_term(words) else None
+        if words.lower() in VERBS:
+            return None
+        return WhatIs(words) if context.is_term(words) or context.misspells_term(words) else None
     if shapes.RECKONED.search(text) or (shapes.STATISTIC.search(text) and len(words.split()) > 1):
         return None
     return CanI(words) if len(words.split()) > 2 or shapes.ALLOWS.search(text) else WhatIs(words)
+
+
+def _named(message: Message, context: Context) -> WhatIs | None:
+    """ "What is do it anyway", "objectives, what are they": a name, whatever else its words could mean."""
+    text = message.plain
+    for pattern in (shapes.DIFFERENCE, shapes.VERSUS):
+        match = pattern.fullmatch(text)
+        if match is not None and context.is_term(match["a"]) and context.is_term(match["b"]):
+            return WhatIs(f"{match['a']} and {match['b']}")
+    for pattern in (shapes.MEANING, shapes.MEANING_LAST):
+        match = pattern.fullmatch(text)
+        if match is None:
+            continue
+        words = _typed(match, message.text, "name")
+        reckoned = shapes.RECKONED.search(text) and shapes.OURS.match(words.lower())
+        if pattern is shapes.MEANING_LAST or (context.is_term(words) and not reckoned):
+            return WhatIs(words)
+    return None
 
 
 def _opened(message: Message) -> CanI | None:

@@ -15,15 +15,27 @@ MOST_OFFERS = 3
 
 
 def answer(request: WhatIs, asked: Asked, house: House) -> Reply:
-    """Exact names answer; nothing that merely comes near is answered as if it were exact."""
-    found = house.glossary.lookup.find(request.words)
+    """Exact names answer, and names that only say where they stand; what merely comes near is never taken for exact."""
+    lookup = house.glossary.lookup
+    found = lookup.find(request.words)
     if len(found.exact) == 1:
         return entry_reply(found.exact[0], house)
     if found.exact:
-        meanings = tuple(f"what is {house.glossary.lookup.own_name(entry)}" for entry in found.exact)
+        meanings = tuple(f"what is {lookup.own_name(entry)}" for entry in found.exact)
         raise Unsure(f'"{request.words}" has more than one meaning', meanings)
+    two_things(request.words, house)
     reply = None if _misspelt(request, asked, house) else ruled(str(request), asked, house)
+    if reply is None and len(loosely := lookup.loosely(request.words)) == 1:
+        return entry_reply(loosely[0], house)
     return reply or unknown(_nothing(request.words), found.near)
+
+
+def two_things(words: str, house: House) -> None:
+    """Ask which of two entries is meant first, if the words name two."""
+    lookup = house.glossary.lookup
+    both = lookup.pair(words)
+    if both:
+        raise Unsure("two things; which first?", tuple(f"what is {lookup.own_name(entry)}" for entry in both))
 
 
 def _misspelt(request: WhatIs, asked: Asked, house: House) -> bool:

@@ -67,3 +67,25 @@ def test_a_misspelt_name_is_offered_and_never_answered(asked: str, title: str) -
     found = LOOKUP.find(asked)
     assert found.exact == ()
     assert title in found.near
+
+
+@pytest.mark.parametrize(
+    "asked", ["toughnes", "crtical wounds", "line of sigth", "deploymnet zone", "armor penetraton"]
+)
+def test_a_slip_in_a_longer_word_is_a_misspelt_name(asked: str) -> None:
+    assert LOOKUP.misspells(asked)
+
+
+@pytest.mark.parametrize("said", ["toughness", "T", "nxt phase", "10 shots hiting on 4", "wardns shoot", "the", ""])
+def test_a_name_well_spelt_or_another_message_is_none(said: str) -> None:
+    assert not LOOKUP.misspells(said)
+
+
+@pytest.mark.parametrize(
+    ("asked", "id"),
+    [("M on the card", "move-statistic"), ("T4", "toughness"), ("AP -1", "armour-penetration"),
+     ("a 4+ fixed save", "fixed-save"), ("seal on the dice", "sealed-dice")],
+)  # fmt: skip
+def test_the_place_of_a_name_and_the_number_beside_it_may_be_left_out(asked: str, id: str) -> None:
+    assert LOOKUP.find(asked).exact == ()
+    assert [entry.id for entry in LOOKUP.loosely(asked)] == [id]
