@@ -21,9 +21,11 @@ from bot.reading.message import Message
 from bot.reading.owndice import own_dice
 from bot.reading.synonyms import line_of
 from bot.requests.attack import Compare, Odds, Roll
+from bot.requests.questions import CanI, Phase, WhatIs
 
 _LONGEST = 500  # characters of an answer
 Reader = Callable[[str, Context], Any]
+QUESTIONS = (CanI, WhatIs, Phase)
 
 _POLITE = (
     r"(?:(?:ok|okay|yes|yeah|yep|please|now|then|go on|right|so|and|just|cool|great|nice|good|can you"
@@ -148,10 +150,21 @@ def _completed(message: Message, context: Context, read: Reader) -> object | Non
     whole = f"{before}{answer}{after}" if gap else f"{pending}, {answer}"
     try:
         completed: object = _elsewhere(read(whole, _fresh(context)))
-        return completed
     except Misread as misread:
+        if _asks(message, context, read):
+            return None
         _still_missing(misread, missing, pending, len(before) if gap else len(pending) + 2, message, answer)
         return None
+    # A question of its own, which the open message only got into.
+    return None if isinstance(completed, QUESTIONS) else completed
+
+
+def _asks(message: Message, context: Context, read: Reader) -> bool:
+    """Whether the message is a question by itself."""
+    try:
+        return isinstance(read(message.text, _fresh(context)), QUESTIONS)
+    except (Misread, Unsure):
+        return False
 
 
 def _still_missing(misread: Misread, missing: str, pending: str, start: int, message: Message, answer: str) -> None:

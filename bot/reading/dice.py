@@ -29,6 +29,7 @@ _MOVES = re.compile(r"\bm ?[0-9]|\b(?:moves?|moving|movement)(?: of| is)? [0-9]|
 _ARRIVES = re.compile(r"\b(?:charge|charged|safe|get to|gets to)\b")
 _ADVANCES = re.compile(r"\b(?:advances?|advancing)\b")
 _MAY = re.compile(r"\W*(?:can|may|am|are|is|could|must|do)\b")
+_ONE_DIE = re.compile(r"1?d ?\d+")  # its name: what it means is asked as well as it is thrown
 _REACH = re.compile(r"\breach(?:es|ing)?\b")
 
 
@@ -58,7 +59,7 @@ def dice_family(message: Message, context: Context) -> object | None:
         return RollOff()
     if roll or text.startswith("dice"):
         return _loose(line, die, roll)
-    return _lone(line) if intent is None and "?" not in message.plain else None
+    return _lone(line) if intent is None and "?" not in message.plain and not _ONE_DIE.fullmatch(text) else None
 
 
 def _charge(line: Line, context: Context, roll: bool) -> Charge | None:

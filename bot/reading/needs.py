@@ -177,6 +177,9 @@ def _needs(line: Line, part: Part, check: str) -> Needs:
 
 
 def _wound(line: Line, part: Part, number: int | None, reroll: Any) -> Needs:
+    if number is not None and {"strength", "toughness"} <= set(part.fields):
+        note = f"{number}+ is what you asked about; strength against toughness decides"
+        return replace(_wound(line, part, None, reroll), notes=(note,))
     if number is None:
         _require(line, part, part.get("strength"), "strength", "What is the strength?", "S5")
         _require(line, part, part.get("toughness"), "toughness", "What is the toughness?", "T4")

@@ -67,13 +67,14 @@ _SHAPES: tuple[tuple[str, Callable[[_Match, str], Request]], ...] = (
 )
 _READERS = [(re.compile(_FRAME.format(f"(?:{shape})")), build) for shape, build in _SHAPES]
 _CUT = re.compile(r"\s*cut(?:\s+(?P<words>.*\S))?\s*", re.DOTALL)
+_MEANINGS = frozenset({"meaning", "means", "meaning?", "definition"})  # "cut meaning" asks what a cut is
 _LACKING = re.compile(r"\s*(show|recheck|re-check)( #)?\s*")
 
 
 def record_family(message: Message, context: Context) -> Request | None:
     """A request about the record, or None."""
     cut = _CUT.fullmatch(message.plain)
-    if cut is not None:
+    if cut is not None and cut["words"] not in _MEANINGS:
         return _cut(cut, message)
     for pattern, build in _READERS:
         match = pattern.fullmatch(message.plain)

@@ -24,6 +24,16 @@ def test_a_look_up_between_keeps_the_pending_message(app: App, between: str) -> 
     assert say(app, "4+").machine["read"] == "odds 10 attacks, hit 4+, S4, damage 1 into T4, save 3+, W1"
 
 
+@pytest.mark.parametrize("still_open", ["advance", "reach from 15", "10 shots S4 into T4 save 3+"])
+@pytest.mark.parametrize(
+    ("question", "answer"),
+    [("can I move and shoot", "yes"), ("can I shoot after advancing?", "no"), ("a 1 never hits, right?", "yes")],
+)
+def test_an_open_message_never_gets_into_a_question(app: App, still_open: str, question: str, answer: str) -> None:
+    say(app, still_open)
+    assert say(app, question).machine["answer"] == answer
+
+
 def test_a_look_up_between_keeps_the_choices(app: App) -> None:
     assert say(app, "5 models with 10 attacks hit 4+ S4 into T4 save 3+").machine["kind"] == "choice"
     say(app, "what is AP")
