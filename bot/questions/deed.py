@@ -97,7 +97,7 @@ def deed_of(question: Question) -> Deed | None:
         return None
     if question.asked == PLAIN and any(map(_tells_order, question.words, question.words[1:])):
         return None
-    if _of_the_target(question.words) or _two_persons(question.words):
+    if _of_the_target(question.words) or two_persons(question.words) or _behind_somebody(question.words):
         return None
     roles = _roles(question.words)
     if roles.main == [_WALKS] and not roles.before:
@@ -117,7 +117,7 @@ def _tells_order(word: Word, after: Word) -> bool:
 
 def conditions_of(question: Question) -> tuple[str, ...]:
     """The conditions alone, of a question that names no action of its own ("what can I do after advancing")."""
-    if question.unknown or _two_persons(question.words):
+    if question.unknown or two_persons(question.words):
         return ()
     roles = _roles(question.words)
     return () if roles.main or roles.later or roles.next else (*_after(roles.before), *roles.states)
@@ -228,14 +228,26 @@ def _by_phase(actions: Sequence[str]) -> list[str]:
     return sorted(dict.fromkeys(actions), key=ACTIONS.index)
 
 
-def _two_persons(words: Sequence[Word]) -> bool:
+def two_persons(words: Sequence[Word]) -> bool:
     """ "Can I shoot if he advanced": the condition is told of somebody else."""
     said = {word.said for word in words}
     return bool(said & _ME) and (bool(said & _OTHERS) or _enemy_acts(words))
 
 
+def _behind_somebody(words: Sequence[Word]) -> bool:
+    """ "Do chargers strike after the enemy": after somebody, not after a deed."""
+    row = [word for word in words if word.concept != ""] + [Word("", "")]
+    return any(
+        mark.concept in ("after", "before") and whom.concept == "enemy" and after.concept not in _ACTION
+        for mark, whom, after in zip(row, row[1:], row[2:], strict=False)
+    )
+
+
 def _enemy_acts(words: Sequence[Word]) -> bool:
-    return any(word.concept == "enemy" and (after.concept in _ACTING or after.past) for word, after in pairwise(words))
+    return any(
+        word.concept == "enemy" and (after.concept in _ACTING or after.concept in _ACTION or after.past)
+        for word, after in pairwise(words)
+    )
 
 
 def _of_the_target(words: Sequence[Word]) -> bool:

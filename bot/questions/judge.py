@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from bot.guide import Ruling
+from bot.questions.deed import two_persons
 from bot.questions.limits import LIMITS, NUMBERS
 from bot.questions.permission import permitted
 from bot.questions.question import MUST, Question
@@ -13,7 +14,7 @@ from bot.questions.values import HOLDS, inches, values_of
 from bot.questions.verdict import NO, YES, Verdict, as_asked, opposite
 from resolver.ruleset import Ruleset
 
-MEASURES = frozenset({"inches", "number", "modifier-number", "2+", "3+", "4+", "5+", "6+"})
+MEASURES = frozenset({"inches", "number", "modifier-number", "ordinal", "2+", "3+", "4+", "5+", "6+"})
 
 
 class Judge:
@@ -21,10 +22,10 @@ class Judge:
 
     def __init__(self, rulings: Iterable[Ruling], narrower: Narrower) -> None:
         self.shapes = shapes_of(rulings, narrower)
-        self._by_first: dict[str, list[Shape]] = {}
-        for shape in self.shapes:
+        self._by_first: dict[str, list[int]] = {}
+        for place, shape in enumerate(self.shapes):
             for concept in shape.groups[0]:
-                self._by_first.setdefault(concept, []).append(shape)
+                self._by_first.setdefault(concept, []).append(place)
 
     def verdict(self, question: Question, ruleset: Ruleset) -> Verdict | None:
         """The answer, or None if no ruling covers the question."""
@@ -32,13 +33,15 @@ class Judge:
         if allowed is not None:
             return allowed
         hit = best(question, self._near(question))
+        if hit is not None and hit.shape.order and two_persons(question.words):
+            return None  # the order of one side's phases says nothing of what the other does
         return None if hit is None else as_asked(_verdict(hit, question, ruleset), question)
 
     def _near(self, question: Question) -> tuple[Shape, ...]:
-        """The shapes that the question may fit at all."""
+        """The shapes that the question may fit at all, in the order in which they are written."""
         asked = question.concepts | LOOSE
-        found = {id(shape): shape for concept in asked for shape in self._by_first.get(concept, ())}
-        return tuple(shape for shape in found.values() if shape.meets(asked))
+        places = {place for concept in asked for place in self._by_first.get(concept, ())}
+        return tuple(shape for place in sorted(places) if (shape := self.shapes[place]).meets(asked))
 
 
 def _verdict(hit: Hit, question: Question, ruleset: Ruleset) -> Verdict:
@@ -60,6 +63,9 @@ def _compared(hit: Hit, question: Question, ruleset: Ruleset) -> str | None:
     limit = hit.shape.ruling.limit
     if not limit or hit.answer not in (YES, NO) or not hit.shape.concepts & MEASURES:
         return hit.answer
+    if limit in LIMITS and any(word.concept == "far" and not word.said.startswith("too") for word in question.words):
+        beyond = len(question.inches) == 1 and question.inches[0] >= LIMITS[limit](ruleset)
+        return NO if beyond else None  # "more than 10" may be more than 12
     holds = _within(limit, hit, question, ruleset)
     return None if holds is None else hit.answer if holds else opposite(hit.answer)
 

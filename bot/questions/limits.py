@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 
 from bot.questions.question import Question
+from bot.questions.words import ORDINAL
 from resolver.ruleset import Ruleset
 
 # Distances: one measured number is compared with each, edge included.
@@ -30,6 +31,12 @@ def _two_distances(question: Question, ruleset: Ruleset) -> bool | None:
 
 def _rounds(question: Question, ruleset: Ruleset) -> bool | None:
     return question.counts[0] == ruleset.rounds if len(question.counts) == 1 else None
+
+
+def _numbered_round(question: Question, ruleset: Ruleset) -> bool | None:
+    """A third round is played where there are at least three."""
+    told = [word.number for word in question.words if word.concept == ORDINAL and word.number is not None]
+    return told[0] <= ruleset.rounds if len(told) == 1 else None
 
 
 def _beyond(question: Question, ruleset: Ruleset) -> bool | None:
@@ -80,6 +87,7 @@ NUMBERS: Mapping[str, Callable[[Question, Ruleset], bool | None]] = {
     "eased by cover": _covered,
     "unchanged": _unchanged,
     "rounds": _rounds,
+    "last round": _numbered_round,
     "modifiers": _beyond,
     "cap": _cap,
     "cover": _cover,

@@ -18,6 +18,8 @@ from bot.questions.verdict import DEPENDS, NO, YES
 
 # Words that say how far a statement reaches: where the statement is false, so is every stronger one.
 STRONGER = frozenset({"always", "only"})
+# What players see with their own eyes.
+SEEN = frozenset({"sight", "unseen", "cover", "terrain", "behind"})
 # Words that may stand in any question.
 ALWAYS_MAY_STAND = frozenset({"exactly", "apply"})
 ORDERING = MARKS | {"first"}
@@ -140,7 +142,7 @@ def _tries(question: Question, shapes: tuple[Shape, ...]) -> Iterator[list[Hit]]
             yield from _for_a_choice(question, shapes)
         asked = {FACT: _for_a_fact, MUST: _for_a_duty}.get(question.asked, _for_yes_or_no)
         yield from asked(question, shapes)
-    yield [Hit(shape, DEPENDS) for shape in shapes if shape.ruling.scenery and shape.meets(concepts)]
+    yield [Hit(shape, DEPENDS) for shape in shapes if _hangs_on_the_table(shape, question)]
     if not question.unknown:
         yield [Hit(shape, None, exact=False) for shape in shapes if _same_matter(shape, concepts)]
 
@@ -179,6 +181,12 @@ def _for_yes_or_no(question: Question, shapes: tuple[Shape, ...]) -> Iterator[li
     weaker = question.concepts - STRONGER
     yield [Hit(shape, shape.answer) for shape in plain if shape.covers(question.concepts, question)]
     yield [Hit(shape, NO) for shape in plain if shape.answer == NO and shape.covers(weaker, question)]
+
+
+def _hangs_on_the_table(shape: Shape, question: Question) -> bool:
+    """What is seen may be described in any words; what shortens a range is no matter of the table."""
+    strange = question.unknown and not shape.concepts & SEEN
+    return shape.ruling.scenery and not strange and shape.meets(question.concepts)
 
 
 def _same_matter(shape: Shape, concepts: frozenset[str]) -> bool:

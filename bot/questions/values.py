@@ -22,6 +22,7 @@ HOLDS: Mapping[str, Callable[[Ruleset], bool]] = {
 def values_of(ruleset: Ruleset) -> dict[str, str]:
     """Every value by the name that texts call it."""
     movement = ruleset.movement
+    engaged = inches(movement.engaged_within)
     return {
         "ruleset": ruleset.title,
         "die": f"D{ruleset.die}",
@@ -34,7 +35,8 @@ def values_of(ruleset: Ruleset) -> dict[str, str]:
         "advance": str(movement.advance).upper(),
         "charge": str(movement.charge).upper(),
         "charge_within": inches(movement.charge_within),
-        "engaged_within": inches(movement.engaged_within),
+        "engaged_within": engaged,
+        "charge_needs": f"the distance less {engaged}, rounded up, and at least {movement.charge.low}",
         "coherency": inches(movement.coherency),
         "rounds": counted(ruleset.rounds),
         "phases": ", ".join(phase.title.removesuffix(" phase").lower() for phase in ruleset.phases),

@@ -152,7 +152,7 @@ def test_every_text_can_be_filled_from_the_ruleset(ruleset) -> None:
 
 
 def test_every_shape_is_made_of_words_of_the_lexicon() -> None:
-    numbers = {"inches", "number", "some-number", "modifier-number", "d6", "2d6", "3d6", "d3"}
+    numbers = {"inches", "number", "some-number", "modifier-number", "ordinal", "d6", "2d6", "3d6", "d3"}
     known = GLOSSARY.lexicon.concepts | numbers
     for ruling in GLOSSARY.rulings.values():
         lines = (*ruling.yes, *ruling.no, *ruling.depends, *ruling.fact, *ruling.also)
@@ -254,3 +254,12 @@ def test_a_house_rule_delivered_twice_is_one(app: App) -> None:
 
 def test_traps_are_among_the_questions() -> None:
     assert sum(expected == NEITHER for _, _, expected in CASES) >= 60
+
+
+def test_shapes_are_tried_in_the_order_in_which_they_are_written() -> None:
+    """Of two rulings that fit alike the first answers, in every run."""
+    judge = GLOSSARY.judge
+    near = judge._near(question_of("can I shoot twice in my turn?", GLOSSARY.lexicon, RULESETS["standard"]))
+    places = [next(i for i, shape in enumerate(judge.shapes) if shape is found) for found in near]
+    assert len(places) > 1
+    assert places == sorted(places)
