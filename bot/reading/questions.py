@@ -15,6 +15,7 @@ import re
 from collections.abc import Callable
 
 from bot.misread import Misread
+from bot.questions.tags import parted
 from bot.reading import question_shapes as shapes
 from bot.reading.context import Context
 from bot.reading.message import Message
@@ -96,6 +97,7 @@ def _opened(message: Message) -> CanI | None:
     text = message.plain.strip()
     long = text.endswith("?") or len(text.split()) > 2
     asks = (shapes.OPENS.match(text) and long) or shapes.ALLOWS.search(text) or shapes.TURNS.search(text)
+    asks = asks or (parted(text)[1] and not shapes.STATISTIC.search(text))  # "my friend says …", "…, right?"
     return CanI(_bare(message)) if asks and _bare(message) else None
 
 
