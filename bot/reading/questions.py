@@ -97,8 +97,8 @@ def _opened(message: Message) -> CanI | None:
     text = message.plain.strip()
     long = text.endswith("?") or len(text.split()) > 2
     asks = (shapes.OPENS.match(text) and long) or shapes.ALLOWS.search(text) or shapes.TURNS.search(text)
-    asks = asks or (parted(text)[1] and not shapes.STATISTIC.search(text))  # "my friend says …", "…, right?"
-    return CanI(_bare(message)) if asks and _bare(message) else None
+    said = bool(parted(text)[1]) and not shapes.STATISTIC.search(text)  # "my friend says …", "…, right?"
+    return CanI(_bare(message)) if (asks or said) and _bare(message) else None
 
 
 def _bare(message: Message) -> str:

@@ -15,6 +15,7 @@ from bot.glossary import Glossary
 from bot.questions.limits import LIMITS, NUMBERS
 from bot.questions.question import question_of
 from bot.questions.values import HOLDS, values_of
+from resolver.movement import needed
 from resolver.ruleset import ACTIONS, CONDITIONS
 
 CASES = cases()
@@ -149,6 +150,14 @@ def test_every_text_can_be_filled_from_the_ruleset(ruleset) -> None:
         assert "{" not in (ruling.because + ruling.otherwise).format_map(values)
     for permission in ruleset.permissions:
         assert "{" not in permission.because.format_map(values)
+
+
+@every_ruleset
+def test_what_a_charge_needs_is_worded_from_the_ruleset(ruleset) -> None:
+    """The text says what the charge itself reckons with: the lowest roll, and the gap that engages."""
+    said = values_of(ruleset)["charge_needs"]
+    assert said.endswith(f"at least {needed(ruleset.movement, 0)}")
+    assert f"less {ruleset.movement.engaged_within:g}" in said
 
 
 def test_every_shape_is_made_of_words_of_the_lexicon() -> None:
