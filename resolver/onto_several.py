@@ -202,7 +202,7 @@ def _save_chances(line: Line, blows: Sequence[Blow]) -> tuple[Distribution, ...]
     share = at_stake(blows)
     for number, blow in enumerate(blows):
         places = line.stretch(number)
-        fails = blow.unsaved / share
+        fails = blow.unsaved / share if share else 0.0  # without a wound at stake nothing is walked
         saved[places] = 1 - fails
         if blow.save.one_again:
             rescued[places], spent[places] = fails * (1 - blow.unsaved), fails * blow.unsaved

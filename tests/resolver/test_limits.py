@@ -107,3 +107,13 @@ def test_what_would_take_too_long_is_refused_with_its_limit(name):
         tracemalloc.stop()
     assert refused.value.name == about
     assert peak < MOST_BYTES
+
+
+def test_several_groups_that_always_save_lose_nothing():
+    """A ruleset may have no natural fail: a 2+ save in cover is then made with every face."""
+    ruleset = replace(STANDARD, natural_fail=0, best_save=1)
+    weapon = WeaponGroup(attacks=fixed(3), hit=4, strength=4)
+    groups = (TargetGroup(models=2, save=2, cover=True), TargetGroup(models=2, wounds=2, save=2, cover=True))
+    found = odds(plan(Attack(weapons=(weapon,), target=Target(toughness=4, groups=groups)), ruleset))
+    assert found.slain[0] == pytest.approx(1, abs=1e-12)
+    assert found.mean["wounds"] > 0
