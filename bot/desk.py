@@ -7,30 +7,22 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from concurrent.futures import Future, ThreadPoolExecutor
-from types import TracebackType
 
 from bot.app import apology
 from bot.asked import Asked
+from bot.closing import Closing
 from bot.reply import Reply
 
 Answer = Callable[[Asked], Reply]
 
 
-class Desk:
+class Desk(Closing):
     """Answers in the order of asking, from synchronous and asynchronous channels alike."""
 
     def __init__(self, answer: Answer, reference: Callable[[], str]) -> None:
         self._answer = answer
         self._reference = reference
         self._worker = ThreadPoolExecutor(max_workers=1, thread_name_prefix="drumhead")
-
-    def __enter__(self) -> Desk:
-        return self
-
-    def __exit__(
-        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
-    ) -> None:
-        self.close()
 
     def close(self) -> None:
         """Finish what is being answered and take no more."""

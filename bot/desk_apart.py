@@ -14,9 +14,9 @@ from collections import deque
 from collections.abc import Callable, Iterable
 from contextlib import AbstractContextManager
 from multiprocessing.connection import Connection
-from types import TracebackType
 
 from bot.asked import Asked
+from bot.closing import Closing
 from bot.desk import Desk
 from bot.reply import Reply
 
@@ -27,7 +27,7 @@ Opened = Callable[[], AbstractContextManager[tuple[Desk, Iterable[object]]]]
 AHEAD = 2  # messages that lie with the process: the one it answers, and the next
 
 
-class DeskApart:
+class DeskApart(Closing):
     """Answers in the order of asking. `opened` travels to the process, which opens its own desk by it.
 
     `lost` answers a message at which the process ended.
@@ -46,14 +46,6 @@ class DeskApart:
         self._process = context.Process(target=_serve, args=(theirs, self._opened), name="desk")
         self._process.start()
         theirs.close()
-
-    def __enter__(self) -> DeskApart:
-        return self
-
-    def __exit__(
-        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
-    ) -> None:
-        self.close()
 
     def close(self) -> None:
         """Finish what is being answered and take no more."""

@@ -7,12 +7,12 @@ from contextlib import contextmanager
 from datetime import UTC, datetime, timedelta
 from functools import partial
 from pathlib import Path
-from types import TracebackType
 from typing import Any
 
 from sqlalchemy import Connection, Row, insert, select, update
 
 from bot.asked import Asked
+from bot.closing import Closing
 from bot.ledger import chain, schema
 from bot.ledger.carry import channel_in, channel_out, page_to_verify
 from bot.ledger.checking import Checked, check_record, check_row_page
@@ -40,7 +40,7 @@ from resolver.sealed import SECRET_BYTES, Stream, checked_cut, commitment, page_
 Make = Callable[[Draft], Reply]
 
 
-class Ledger:
+class Ledger(Closing):
     """The record at `url`; its arguments are those of `Storage`. What a verb remembers is kept with its entry."""
 
     def __init__(
@@ -59,14 +59,6 @@ class Ledger:
         if keep_days is not None:
             with self._writing() as connection:
                 self._forget_old(connection)
-
-    def __enter__(self) -> Ledger:
-        return self
-
-    def __exit__(
-        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
-    ) -> None:
-        self.close()
 
     def close(self) -> None:
         """Let go of the database."""

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable
 from datetime import datetime
 from functools import cached_property
-from types import TracebackType
 from typing import TYPE_CHECKING
 
+from bot.closing import Closing
 from bot.ledger.memory import Memory, memory_in
 from bot.ledger.place import file_of
 
@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from bot.ledger.ledger import Ledger
 
 
-class Storage:
+class Storage(Closing):
     """The record at `url` (a file name or a database address); time and randomness are arguments.
 
     With `keep_days`, names and messages older than that are removed whenever the record or a page is opened.
@@ -45,14 +45,6 @@ class Storage:
         from bot.ledger.ledger import Ledger
 
         return Ledger(*self._arguments, memory=self._apart)
-
-    def __enter__(self) -> Storage:
-        return self
-
-    def __exit__(
-        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
-    ) -> None:
-        self.close()
 
     def close(self) -> None:
         """Let go of the database."""
