@@ -16,8 +16,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar, Union, get_args, get_origin, get_type_hints
 
 import yaml
-from yaml.constructor import SafeConstructor
 
+from bot.content_tree import Node, NotPlain, Pairs, Scalar, Sequence, tree
 from resolver.amount import Amount, fixed
 from resolver.refused import Refused
 from resolver.ruleset import DifferenceChart, RatioChart, Ruleset, TableChart
@@ -30,11 +30,6 @@ T = TypeVar("T")
 
 _HERE = Path(__file__).parent
 ROOM = _HERE / "shipped" if (_HERE / "shipped").is_dir() else _HERE.parent
-MOST_BYTES = 1_000_000
-
-# The same reader in C where the package was built with it; many times faster.
-LOADER = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
-DEEPEST = 20
 
 # A union of dataclasses is told apart by the key `kind`.
 KINDS: Mapping[str, type] = {"ratio": RatioChart, "difference": DifferenceChart, "table": TableChart}
@@ -53,8 +48,26 @@ class _Wrong(Exception):
 
 
 @cache
-def _hints(kind: type) -> dict[str, Any]:
-    return get_type_hints(kind)
+def _fields(kind: type) -> dict[str, tuple[Any, bool]]:
+    """The type of every field, and whether a value is needed for it."""
+    hints, missing = get_type_hints(kind), dataclasses.MISSING
+    return {
+        item.name: (hints[item.name], item.default is missing and item.default_factory is missing)
+        for item in dataclasses.fields(kind)
+    }
+
+
+@cache
+def _how(kind: Any) -> str:
+    """The method of the reader that builds this kind."""
+    origin = get_origin(kind)
+    if origin in (Union, types.UnionType):
+        return "_union"
+    if origin is not None:
+        return "_tuple" if origin is tuple else "_mapping"
+    if kind is Amount:
+        return "_amount"
+    return "_dataclass" if dataclasses.is_dataclass(kind) else "_scalar"
 
 
 class _Reader:
@@ -62,48 +75,39 @@ class _Reader:
         self.name = name
         self.complaints: list[str] = []
 
-    def wrong(self, node: yaml.Node, key: str, message: str) -> _Wrong:
-        self.complaints.append(f"{self.name}:{node.start_mark.line + 1}: {key or 'file'}: {message}")
+    def wrong(self, node: Node, key: str, message: str) -> _Wrong:
+        self.complaints.append(f"{self.name}:{node.line}: {key or 'file'}: {message}")
         return _Wrong()
 
-    def value(self, node: yaml.Node, kind: Any, key: str) -> Any:
-        origin = get_origin(kind)
-        if origin in (Union, types.UnionType):
-            return self._union(node, get_args(kind), key)
-        if origin is tuple:
-            return self._tuple(node, get_args(kind)[0], key)
-        if origin is not None and issubclass(origin, Mapping):
-            return self._mapping(node, get_args(kind)[1], key)
-        if kind is Amount:
-            return self._amount(node, key)
-        if dataclasses.is_dataclass(kind):
-            return self._dataclass(node, kind, key)
-        return self._scalar(node, kind, key)
+    def value(self, node: Node, kind: Any, key: str) -> Any:
+        return getattr(self, _how(kind))(node, kind, key)
 
-    def _union(self, node: yaml.Node, kinds: tuple[Any, ...], key: str) -> Any:
-        if type(None) in kinds and node.tag == "tag:yaml.org,2002:null":
+    def _union(self, node: Node, union: Any, key: str) -> Any:
+        kinds = get_args(union)
+        if type(None) in kinds and isinstance(node, Scalar) and node.is_nothing():
             return None
         real = [kind for kind in kinds if kind is not type(None)]
         if len(real) == 1:
             return self.value(node, real[0], key)
         pairs = dict(self._pairs(node, key))
         chosen = pairs.get("kind")
-        kind = KINDS.get(chosen.value) if isinstance(chosen, yaml.ScalarNode) else None
+        kind = KINDS.get(chosen.text) if isinstance(chosen, Scalar) else None
         if kind not in real:
             raise self.wrong(node, f"{key}.kind", f"is one of {', '.join(KINDS)}")
         return self._dataclass(node, kind, key, skip=("kind",))
 
-    def _tuple(self, node: yaml.Node, kind: Any, key: str) -> tuple[Any, ...]:
-        if not isinstance(node, yaml.SequenceNode):
+    def _tuple(self, node: Node, kind: Any, key: str) -> tuple[Any, ...]:
+        if not isinstance(node, Sequence):
             raise self.wrong(node, key, "is a list")
-        return tuple(self._each([(f"{key}[{i}]", item) for i, item in enumerate(node.value)], kind))
+        items = [(f"{key}[{i}]", item) for i, item in enumerate(node.items)]
+        return tuple(self._each(items, get_args(kind)[0]))
 
-    def _mapping(self, node: yaml.Node, kind: Any, key: str) -> dict[str, Any]:
+    def _mapping(self, node: Node, kind: Any, key: str) -> dict[str, Any]:
         pairs = list(self._pairs(node, key))
-        values = self._each([(f"{key}.{name}", item) for name, item in pairs], kind)
+        values = self._each([(f"{key}.{name}", item) for name, item in pairs], get_args(kind)[1])
         return dict(zip((name for name, _ in pairs), values, strict=True))
 
-    def _each(self, items: list[tuple[str, yaml.Node]], kind: Any) -> list[Any]:
+    def _each(self, items: list[tuple[str, Node]], kind: Any) -> list[Any]:
         """Read every item even after a wrong one, so that all complaints are told at once."""
         values, failed = [], False
         for key, item in items:
@@ -115,23 +119,22 @@ class _Reader:
             raise _Wrong
         return values
 
-    def _pairs(self, node: yaml.Node, key: str) -> Iterator[tuple[str, yaml.Node]]:
-        if not isinstance(node, yaml.MappingNode):
+    def _pairs(self, node: Node, key: str) -> Iterator[tuple[str, Node]]:
+        if not isinstance(node, Pairs):
             raise self.wrong(node, key, "is a mapping of keys to values")
         seen: set[str] = set()
-        for name, item in node.value:
-            if not isinstance(name, yaml.ScalarNode):
+        for name, item in node.pairs():
+            if not isinstance(name, Scalar):
                 raise self.wrong(name, key, "has a key that is not a plain word")
-            if name.value in seen:
-                raise self.wrong(name, f"{key}.{name.value}".lstrip("."), "stands twice")
-            seen.add(name.value)
-            yield str(name.value), item
+            if name.text in seen:
+                raise self.wrong(name, f"{key}.{name.text}".lstrip("."), "stands twice")
+            seen.add(name.text)
+            yield name.text, item
 
-    def _dataclass(self, node: yaml.Node, kind: Any, key: str, skip: tuple[str, ...] = ()) -> Any:
-        hints = _hints(kind)
-        fields = {field.name: field for field in dataclasses.fields(kind)}
+    def _dataclass(self, node: Node, kind: Any, key: str, skip: tuple[str, ...] = ()) -> Any:
+        fields = _fields(kind)
         values: dict[str, Any] = {}
-        nodes: dict[str, yaml.Node] = {}
+        nodes: dict[str, Node] = {}
         failed = False
         for name, item in self._pairs(node, key):
             if name in skip:
@@ -141,11 +144,10 @@ class _Reader:
             try:
                 if name not in fields:
                     raise self.wrong(item, path, f"is not known; known are {', '.join(fields)}")
-                values[name] = self.value(item, hints[name], path)
+                values[name] = self.value(item, fields[name][0], path)
             except _Wrong:
                 failed = True
-        for name, field in fields.items():
-            needed = field.default is dataclasses.MISSING and field.default_factory is dataclasses.MISSING
+        for name, (_, needed) in fields.items():
             if needed and name not in nodes:
                 self.wrong(node, f"{key}.{name}".lstrip("."), "is missing")
                 failed = True
@@ -158,8 +160,9 @@ class _Reader:
             where = f"{key}.{name}" if name in nodes else key
             raise self.wrong(nodes.get(name, node), where.lstrip("."), refused.message) from None
 
-    def _amount(self, node: yaml.Node, key: str) -> Amount:
-        match = re.fullmatch(r"(?:(\d{0,4})[dD](\d{1,4})([+-]\d{1,4})?|(\d{1,6}))", str(node.value))
+    def _amount(self, node: Node, _: type[Amount], key: str) -> Amount:
+        text = node.text if isinstance(node, Scalar) else ""
+        match = re.fullmatch(r"(?:(\d{0,4})[dD](\d{1,4})([+-]\d{1,4})?|(\d{1,6}))", text)
         if match is None:
             raise self.wrong(node, key, "is a number or dice such as 2d6+1")
         count, sides, plus, flat = match.groups()
@@ -170,16 +173,16 @@ class _Reader:
         except Refused as refused:
             raise self.wrong(node, key, refused.message) from None
 
-    def _scalar(self, node: yaml.Node, kind: Any, key: str) -> Any:
-        if not isinstance(node, yaml.ScalarNode):
+    def _scalar(self, node: Node, kind: Any, key: str) -> Any:
+        if not isinstance(node, Scalar):
             raise self.wrong(node, key, "is a single value")
-        text = str(node.value).strip()
+        text = node.text.strip()
         if kind is str:
             return text
         try:
-            value = SafeConstructor().construct_object(node)
-        except (yaml.YAMLError, ValueError, OverflowError):
-            raise self.wrong(node, key, f"is not a plain value; got {node.value[:50]!r}") from None
+            value = node.value()
+        except NotPlain as wrong:
+            raise self.wrong(node, key, wrong.message) from None
         if isinstance(kind, type) and issubclass(kind, StrEnum):
             known = [member.value for member in kind]
             if text not in known:
@@ -189,41 +192,17 @@ class _Reader:
             return float(value)
         if type(value) is not kind:
             words = {int: "a whole number", float: "a number", bool: "true or false"}
-            raise self.wrong(node, key, f"is {words.get(kind, kind)}; got {node.value!r}")
+            raise self.wrong(node, key, f"is {words.get(kind, kind)}; got {node.text!r}")
         return value
-
-
-def _refuse_tricks(text: str, name: str) -> None:
-    """Content is plain: no aliases (a few lines of them unfold to gigabytes), nothing nested without end."""
-    depth = 0
-    for event in yaml.parse(text, Loader=LOADER):
-        depth += isinstance(event, yaml.CollectionStartEvent) - isinstance(event, yaml.CollectionEndEvent)
-        wrong = None
-        if isinstance(event, yaml.AliasEvent) or getattr(event, "anchor", None):
-            wrong = "anchors and aliases are not read here"
-        elif depth > DEEPEST:
-            wrong = f"is nested more than {DEEPEST} levels deep"
-        if wrong is not None:
-            line = event.start_mark.line + 1 if event.start_mark else 1
-            raise ContentError([f"{name}:{line}: file: {wrong}"])
 
 
 def parse(text: str, kind: type[T], name: str) -> T:
     """Build `kind` from YAML text, or raise ContentError with every complaint about it."""
-    if len(text.encode()) > MOST_BYTES:
-        raise ContentError([f"{name}:1: file: is larger than {MOST_BYTES} bytes"])
-    try:
-        _refuse_tricks(text, name)
-        node = yaml.compose(text, Loader=LOADER)
-    except yaml.YAMLError as error:
-        mark = getattr(error, "problem_mark", None)
-        line = mark.line + 1 if mark else 1
-        raise ContentError([f"{name}:{line}: file: {getattr(error, 'problem', None) or error}"]) from None
-    if node is None:
-        raise ContentError([f"{name}:1: file: is empty"])
     reader = _Reader(name)
     try:
-        value: T = reader.value(node, kind, "")
+        value: T = reader.value(tree(text), kind, "")
+    except NotPlain as wrong:
+        raise ContentError([f"{name}:{wrong.line}: file: {wrong.message}"]) from None
     except _Wrong:
         raise ContentError(reader.complaints) from None
     return value

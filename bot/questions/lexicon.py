@@ -11,9 +11,6 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from itertools import chain
 
-from rapidfuzz import process
-from rapidfuzz.distance import OSA
-
 ARTICLES = frozenset({"a", "an", "the", "my", "your", "its", "our", "this", "these", "those"})
 VOWELS = "aeiou"
 SHORTEST_MENDED = 4
@@ -132,6 +129,9 @@ class Lexicon:
         """The one word of ours that a misspelt word must mean, or None."""
         if len(word) < SHORTEST_MENDED or word in self.lookalikes:
             return None
+        from rapidfuzz import process  # only a word that is not known pays for loading it
+        from rapidfuzz.distance import OSA
+
         slips = 2 if len(word) >= LONG else 1
         spellings = self._mendable.get(word[0], [])
         near = process.extract(word, spellings, scorer=OSA.distance, score_cutoff=slips, limit=6)

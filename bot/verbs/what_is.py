@@ -9,7 +9,6 @@ from bot.misread import Unsure
 from bot.reply import Line, Note, Reply
 from bot.requests.questions import WhatIs
 from bot.terms import Entry
-from bot.verbs.ruling_answer import asked_question, ruled, unknown
 
 MOST_OFFERS = 3
 
@@ -24,10 +23,7 @@ def answer(request: WhatIs, asked: Asked, house: House) -> Reply:
         meanings = tuple(f"what is {lookup.own_name(entry)}" for entry in found.exact)
         raise Unsure(f'"{request.words}" has more than one meaning', meanings)
     two_things(request.words, house)
-    reply = None if _misspelt(request, asked, house) else ruled(str(request), asked, house)
-    if reply is None and len(loosely := lookup.loosely(request.words)) == 1:
-        return entry_reply(loosely[0], house)
-    return reply or unknown(_nothing(request.words), found.near)
+    return _unnamed(request, asked, house, found.near)
 
 
 def two_things(words: str, house: House) -> None:
@@ -38,14 +34,19 @@ def two_things(words: str, house: House) -> None:
         raise Unsure("two things; which first?", tuple(f"what is {lookup.own_name(entry)}" for entry in both))
 
 
-def _misspelt(request: WhatIs, asked: Asked, house: House) -> bool:
-    """A word or two with a slip in them is a name misspelt, not a question about the rules."""
-    question = asked_question(request.words, asked, house)
-    return bool(question.mended) and len(sorted_words(request.words)) <= 2
+def _unnamed(request: WhatIs, asked: Asked, house: House, near: tuple[str, ...]) -> Reply:
+    """What no entry is called may be a question about the rules, or a name with words round it.
 
+    A word or two with a slip in them is a name misspelt.
+    """
+    from bot.verbs.ruling_answer import asked_question, ruled, unknown  # a plain name needs none of it
 
-def _nothing(words: str) -> str:
-    return f'the glossary has no entry called "{words}"'
+    short = len(sorted_words(request.words)) <= 2
+    misspelt = short and bool(asked_question(request.words, asked, house).mended)
+    reply = None if misspelt else ruled(str(request), asked, house)
+    if reply is None and len(loosely := house.glossary.lookup.loosely(request.words)) == 1:
+        return entry_reply(loosely[0], house)
+    return reply or unknown(f'the glossary has no entry called "{request.words}"', near)
 
 
 def entry_reply(entry: Entry, house: House) -> Reply:
