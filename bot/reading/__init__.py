@@ -58,6 +58,7 @@ BARE = Family("questions", "bare_question_family", longest=LONGEST_QUESTION)
 FAMILIES: tuple[Family, ...] = (
     EXPLAIN,
     Family("words", "words_family"),
+    Family("calling", "call_family", cue="call"),
     RECORD,
     QUESTIONS,
     Family("needs", "needs_family"),

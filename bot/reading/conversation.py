@@ -15,8 +15,6 @@ from typing import Any
 from bot.misread import Misread, Unsure
 from bot.reading.ask import GAP
 from bot.reading.context import Context
-from bot.reading.hints import VOCABULARY
-from bot.reading.intent import intent_of
 from bot.reading.message import Message
 from bot.reading.owndice import own_dice
 from bot.reading.synonyms import line_of
@@ -173,6 +171,8 @@ def _still_missing(misread: Misread, missing: str, pending: str, start: int, mes
         if misread.missing != missing:
             raise misread
         return
+    from bot.reading.hints import VOCABULARY  # only where a part is asked for
+
     words = [atom for atom in line_of(message, {}).atoms if atom.text[0].isalpha()]
     if misread.at is None or misread.at[0] < start or any(atom.text not in VOCABULARY for atom in words):
         return
@@ -186,6 +186,8 @@ def _as_clause(message: Message, missing: str) -> str | None:
     number = _NUMBER.fullmatch(message.plain) or (_DICE.fullmatch(message.plain) if missing == "attacks" else None)
     if number is not None and missing in _PLAIN:
         return _PLAIN[missing].format(number[1])
+    from bot.reading.intent import intent_of  # only where a part is asked for
+
     line = line_of(message, {})
     if intent_of(line)[0] is not None or any(atom.text in ("into", "against", "or") for atom in line.atoms):
         return None

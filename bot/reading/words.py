@@ -1,21 +1,15 @@
-"""Talking about talking: help, and a table's own words.
+"""Talking about talking: help, and which words a table calls its own.
 
-words = "words" | "call" WORD ["="] clause+ | "call" WORD "nothing"
+words = "words" | "forget the word" WORD
 help  = "help" [topic]
 """
 
 from __future__ import annotations
 
 import re
-from itertools import pairwise
 
-from bot.misread import Misread
-from bot.reading.atoms import Line
 from bot.reading.context import Context
-from bot.reading.hints import CLAUSE_WORDS, VOCABULARY, unknown
 from bot.reading.message import Message
-from bot.reading.scan import scan
-from bot.reading.synonyms import LONGEST_WORD, line_of
 from bot.requests.words import CallWord, Help, Words
 
 _HELP = re.compile(
@@ -28,15 +22,11 @@ _HELP = re.compile(
     r"(?: please)?[ .?!]*"
 )
 _SHOW = re.compile(r"\W*(?:please )?(?:show (?:me )?)?(?:the |our |my |your )?(?:own )?words(?: please)?[ .?!]*")
-_CALL = re.compile(r"\s*call (?P<rest>.*\S)\s*", re.DOTALL)
 _FORGET = re.compile(r"\s*forget (?:the )?word (?P<word>.*\S)\s*", re.DOTALL)
-_QUOTED = re.compile(r"[\"'](?P<word>[^\"]+?)[\"'](?:\s*[=:,])?\s*(?P<meaning>.*)", re.DOTALL)
-_MARKED = re.compile(r"(?P<word>[^=:]+?)\s*[=:]\s*(?P<meaning>.*)", re.DOTALL)
-_NOTHING = frozenset(("nothing", "nothing.", "no more"))
 
 
 def words_family(message: Message, context: Context) -> object | None:
-    """Help, or a request about a table's own words."""
+    """Help, a table's own words, or one of them given up."""
     plain = message.plain
     if _SHOW.fullmatch(plain):
         return Words()
@@ -44,74 +34,4 @@ def words_family(message: Message, context: Context) -> object | None:
     if help_ is not None:
         return Help((help_["topic"] or "").strip() or None)
     forget = _FORGET.fullmatch(plain)
-    if forget is not None:
-        return CallWord(forget["word"].strip("\"' "), None)
-    call = _CALL.fullmatch(plain)
-    return None if call is None else _call(message, call.start("rest"), call["rest"], context)
-
-
-def _call(message: Message, start: int, rest: str, context: Context) -> CallWord:
-    match = _QUOTED.fullmatch(rest) or _MARKED.fullmatch(rest)
-    if match is None:
-        return _split(message, start, rest, context)
-    word, meaning = match["word"].strip(), match["meaning"].strip()
-    at = start + match.start("word")
-    if meaning not in _NOTHING:
-        _check_meaning(message, start + match.start("meaning"), context)
-    return _word(message, word, meaning, (at, at + len(match["word"])))
-
-
-def _split(message: Message, start: int, rest: str, context: Context) -> CallWord:
-    """Without a mark, the word ends where the rest says something."""
-    pieces = list(re.finditer(r"\S+", rest))
-    for first, second in pairwise(pieces):
-        meaning = rest[second.start() :]
-        if meaning in _NOTHING or _says_something(Message(message.text[start + second.start() :]), context):
-            return _word(message, rest[: first.end()], meaning, (start, start + first.end()))
-    hint = 'call "sweep" half range double attacks'
-    if len(pieces) > 1:
-        _check_meaning(message, start + pieces[1].start(), context)
-    raise Misread("call what what? A word of yours, then a clause of mine", (start, start + len(rest)), hint=hint)
-
-
-def _says_something(meaning: Message, context: Context) -> bool:
-    """Whether the words are clauses, or the bare name of one."""
-    line = line_of(meaning, {})
-    if len(line.atoms) <= 2 and all(atom.text in CLAUSE_WORDS for atom in line.atoms):
-        return True
-    try:
-        scan(line, context.ruleset.die)
-    except Misread:
-        return False
-    return True
-
-
-def _check_meaning(message: Message, start: int, context: Context) -> None:
-    """Complain of the first word of a meaning that is none of ours."""
-    whole = line_of(message, {})
-    first = next((i for i, atom in enumerate(whole.atoms) if atom.start >= start), len(whole.atoms))
-    line: Line = whole.part(first, len(whole.atoms))
-    if not line.atoms:
-        raise Misread(
-            "what does it mean?",
-            (len(message.text.rstrip()) - 1, len(message.text.rstrip())),
-            hint="call … critical hits wound",
-        )
-    if not _says_something(Message(message.text[start:]), context):
-        for index, atom in enumerate(line.atoms):
-            if atom.text[0].isalpha() and atom.text not in VOCABULARY:
-                raise unknown(line, index)
-        scan(line, context.ruleset.die)
-
-
-def _word(message: Message, word: str, meaning: str, at: tuple[int, int]) -> CallWord:
-    line = line_of(Message(word), {})
-    if len(word) > LONGEST_WORD:
-        raise Misread(f"a word of yours is at most {LONGEST_WORD} characters", at)
-    if not any(atom.text[0].isalpha() for atom in line.atoms) or '"' in word:
-        raise Misread("a word of yours is made of letters", at)
-    if meaning in _NOTHING:
-        return CallWord(word, None)
-    if all(atom.text in VOCABULARY or not atom.text[0].isalpha() for atom in line.atoms):
-        raise Misread(f'"{word}" already means something to me', at, hint="choose a word of your own")
-    return CallWord(word, meaning)
+    return None if forget is None else CallWord(forget["word"].strip("\"' "), None)
