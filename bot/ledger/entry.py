@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from datetime import datetime
+from functools import cached_property
 from typing import Any
 
+from bot.ledger.kept import reply_from_json
 from bot.reply import Reply
 
 
@@ -14,11 +17,24 @@ class LedgerError(Exception):
     """The record cannot do this; the message says why and what to do."""
 
 
+@contextmanager
+def whole(id: int) -> Iterator[None]:
+    """Whatever cannot be read of an entry is complained of in one way."""
+    try:
+        yield
+    except (ValueError, TypeError, KeyError, AttributeError):
+        raise LedgerError(
+            f"#{id} of the record is damaged and cannot be read. `drumhead check` names what was "
+            "changed; a backup has it as it was."
+        ) from None
+
+
 @dataclass(frozen=True)
 class Entry:
     """One recorded thing, quoted by its number: `#17`. `sides` and `faces` are in the order drawn.
 
-    `who` and `text` are empty once the person asked to be forgotten.
+    `who` and `text` are empty once the person asked to be forgotten. The reply, which most readers of many
+    entries do without, is unpacked from `kept` when it is asked for.
     """
 
     id: int
@@ -34,8 +50,14 @@ class Entry:
     faces: tuple[int, ...]
     declared: bool
     data: Mapping[str, Any]
-    reply: Reply
+    kept: str = field(repr=False)
     event: str | None = None
+
+    @cached_property
+    def reply(self) -> Reply:
+        """What was answered."""
+        with whole(self.id):
+            return reply_from_json(self.kept)
 
 
 @dataclass(frozen=True)

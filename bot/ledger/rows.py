@@ -10,7 +10,7 @@ from sqlalchemy import Row
 
 from bot.asked import Asked
 from bot.ledger.draft import Draft
-from bot.ledger.entry import Entry, LedgerError, Page
+from bot.ledger.entry import Entry, LedgerError, Page, whole
 from bot.ledger.kept import dumps, reply_from_json, reply_to_json
 from bot.reply import Reply
 
@@ -47,13 +47,8 @@ def reply_of(kept: str) -> Reply:
 
 def entry_of(row: Row[Any]) -> Entry:
     """The entry of a row."""
-    try:
+    with whole(row.id):
         return _entry_of(row)
-    except (ValueError, TypeError, KeyError, AttributeError):
-        raise LedgerError(
-            f"#{row.id} of the record is damaged and cannot be read. `drumhead check` names what was "
-            "changed; a backup has it as it was."
-        ) from None
 
 
 def _entry_of(row: Row[Any]) -> Entry:
@@ -71,7 +66,7 @@ def _entry_of(row: Row[Any]) -> Entry:
         faces=tuple(json.loads(row.faces)),
         declared=row.declared,
         data=json.loads(row.data),
-        reply=reply_from_json(row.reply),
+        kept=row.reply,
         event=row.event,
     )
 
