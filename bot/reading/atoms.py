@@ -23,7 +23,7 @@ MOST_ATOMS = 1_200  # words, numbers and signs in one message
 
 _ATOM = re.compile(
     r"""
-      (?P<dice>(?:(?<![^\W\d_])|(?<=\ba)(?=[0-9]))[0-9]{0,5}d[ ]?[0-9]+(?:[+-][0-9]+(?![0-9]*d[0-9]))?)
+      (?P<dice>(?:(?<![^\W\d_])|(?<=\ba)(?=[0-9])|(?<=\bd)(?=d))[0-9]{0,5}d[ ]?[0-9]+(?:[+-][0-9]+(?![0-9]*d[0-9]))?)
     | (?P<number>(?P<tight>(?<=[^\W\d_]))?(?:1,000\b|[0-9]+(?:\.[0-9]+)?))
       (?: (?P<up>\+(?![0-9])(?:'?s\b)? | [ ]\+(?![ ]?[0-9d])
             | [ -]?up\b | [ -]or[ -](?:better|more|higher|up|above|over|greater)\b | [ ]and[ ](?:up|above|over)\b
@@ -33,7 +33,7 @@ _ATOM = re.compile(
         | (?P<inch>[ ]?(?:"|'') | [ -]?inch(?:es)?\b | in\b | [ ]in\b(?![ ][a-z])) )?
     | (?P<signed>[+-][0-9]+(?:\.[0-9]+)?(?![0-9]|\+(?![0-9])|[ ]?d[ ]?[0-9]) | -[0-9]+(?![0-9]|\+(?![0-9])))
     | (?P<joint>(?<=[^\W_])-(?=[^\W\d_]))
-    | (?P<word>re[- ]?roll(?:s|ing|ed)?\b | w/ | vs\.? | [^\W\d_]+(?:'[^\W\d_]+)?)
+    | (?P<word>\bd(?=d[0-9]) | [-=]{1,2}> | [→⇒➜➔] | re[- ]?roll(?:s|ing|ed)?\b | w/ | vs\.? | [^\W\d_]+(?:'[^\W\d_]+)?)
     | (?P<other>\S)
     """,
     re.VERBOSE,
@@ -48,6 +48,8 @@ SPELLINGS: Mapping[str, str] = {
         ["models", "mini", "minis", "miniature", "miniatures", "figure", "figures", "guys", "guy", "dudes"], "model"
     ),
     **dict.fromkeys(["men", "man", "soldiers", "soldier", "troopers", "trooper", "bodies"], "model"),
+    **dict.fromkeys(["leader", "leaders", "sergeant", "sergeants", "captain", "captains"], "model"),
+    **dict.fromkeys(["chaps", "troops", "warriors", "fighters", "riflemen", "blokes", "fellas", "bods"], "model"),
     **dict.fromkeys(["dmg", "dam"], "damage"),
     **dict.fromkeys(["crit", "crits", "criticals"], "critical"),
     **dict.fromkeys(["saves", "saving", "sv"], "save"),
@@ -59,6 +61,10 @@ SPELLINGS: Mapping[str, str] = {
     "str": "strength",
     "squads": "squad",
     "units": "unit",
+    "u": "you",
+    "ur": "your",
+    "r": "are",
+    **dict.fromkeys(["->", "=>", "-->", "==>", "→", "⇒", "➜", "➔"], "into"),
     "w/": "with",
     "@": "at",
     "whats": "what's",

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 
 from bot.misread import Misread, Unsure
 from bot.reading.atoms import Line
 from bot.reading.build import attack_of
 from bot.reading.context import Context
+from bot.reading.filler import INTO
 from bot.reading.gather import is_filler
 from bot.reading.intent import Intent, intent_of
 from bot.reading.message import Message
@@ -19,6 +21,12 @@ from bot.reading.trace import trace_of
 from bot.requests.attack import Compare, Odds, Roll, Trace
 from resolver.attack import Attack
 
+_FACES = re.compile(r"[0-9]s? or (?:an? )?[0-9]s?(?! (?:attack|dice|model|times)\b)(?= |$)")  # "5 or 6"
+_SECOND = re.compile(
+    r"(?:with|and|to|against) (?:the |my |our )?"
+    r"(?:[0-9]*d?[0-9]+(?:\+[0-9]+)? (?:attack|dice)\b|[0-9]+ model with\b|[0-9]+ times\b)"
+)
+_ITS_OWN = re.compile(r"\b(?:t|toughness|save|sv) ?[0-9]")  # a target without "into"
 LONGEST_CHOICE = 500  # characters of a choice that is still read and shown in its canonical words
 
 
@@ -61,6 +69,8 @@ def _unbroken(message: Message, context: Context, misread: Misread) -> Roll | Od
 def _read(whole: Line, context: Context) -> Roll | Odds | Compare:
     intent, line = intent_of(whole)
     options = list(_options(line))
+    if intent is Intent.COMPARE and len(options) == 1:
+        options = list(_two(line))
     for option in options if len(options) > 1 else ():
         all_known(option)
     if intent is Intent.COMPARE or (len(options) > 1 and intent in (None, Intent.ODDS)):
@@ -80,19 +90,54 @@ def _options(line: Line) -> Iterator[Line]:
     """The pieces between "or"."""
     first = 0
     for index, atom in enumerate(line.atoms):
-        if atom.text == "or":
+        if atom.text == "or" and not _FACES.match(line.text, line.starts[max(index - 1, 0)]):
             yield line.part(first, index)
             first = index + 1
     yield line.part(first, len(line.atoms))
+
+
+def _two(line: Line) -> Iterator[Line]:
+    """The two attacks of "compare … with …": the second begins with its own number of attacks."""
+    first = next((index for index, atom in enumerate(line.atoms) if atom.text in ("attack", "dice", "times")), 0)
+    for index in range(first + 1, len(line.atoms) - 1):
+        if first and _SECOND.match(line.text, line.starts[index]):
+            yield line.part(0, index)
+            yield line.part(index + 1, len(line.atoms))
+            return
+    yield line
+
+
+def _with_target(options: list[Line]) -> list[Line]:
+    """The options, each with the target said behind the last one where it says none of its own."""
+    last = options[-1]
+    at = next((index for index, atom in enumerate(last.atoms) if atom.text in INTO), 0)
+    if not at:
+        return options
+    own = [any(atom.text in INTO for atom in option.atoms) or _ITS_OWN.search(option.text) for option in options]
+    target = last.atoms[at:]
+    return [
+        option if has else Line(option.message, (*option.atoms, *target))
+        for option, has in zip(options, own, strict=True)
+    ]
 
 
 def _compare(options: list[Line], context: Context) -> Compare:
     if len(options) < 2:
         message = 'compare needs two whole attacks or more, with "or" between'
         raise Misread(message, options[0].message_place, hint="compare … or …")
-    read = [read_attack(option, context) for option in options]
+    read = [_option(option, context) for option in _with_target(options)]
     notes = dict.fromkeys(note for _, option_notes, _ in read for note in option_notes)
     return Compare(tuple(attack for attack, _, _ in read), tuple(notes), sum((trace for *_, trace in read), ()))
+
+
+def _option(option: Line, context: Context) -> tuple[Attack, tuple[str, ...], Trace]:
+    try:
+        return read_attack(option, context)
+    except Misread as misread:
+        if misread.missing != "attacks":
+            raise
+        message = 'what stands on each side of "or" is a whole attack'
+        raise Misread(message, misread.at or option.message_place, hint="compare … or …") from None
 
 
 def read_attack(line: Line, context: Context) -> tuple[Attack, tuple[str, ...], Trace]:

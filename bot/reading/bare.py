@@ -37,11 +37,12 @@ def _whose_damage(found: Found) -> Mapping[str, Any]:
 
 
 _SIGNED = (
-    r"damage (?:reduced by |reduction (?:of )?|- ?|minus )<n>|(?:- ?|minus )<n> (?:to |from )?damage|<n> less damage"
-    r"|reduces? damage by <n>"
+    r"(?:(?:all|the|each) )?damage (?:(?:is |are |gets? )?(?:reduced|lowered) by |reduction (?:of )?|- ?|minus )<n>"
+    r"|(?:- ?|minus )<n> (?:to |from )?damage|<n> (?:less damage|damage less)"
+    r"|(?:reduces?|lowers?) (?:(?:all|the|each|any) )?damage by <n>"
 )
 
-_OF_THEM = r"(?:all )?<n:one> of (?:them|us|these|those|my|our|their)"
+_OF_THEM = r"(?:all )?<n:one> of (?:them|us|these|those|my|our|their|theirs|ours|mine|yours)"
 # "2 of them in cover" speaks of a part of the unit, which no clause can
 _A_PART = (
     r"(?! (?:and|who|that|which)?(?: ?(?:are|is|in|with|have|has|had|behind|get|got|hit|on|lost|out"
@@ -57,6 +58,15 @@ def _then_wound(found: Found) -> Mapping[str, Any]:
     return {"wound": found.up("a wound number")}
 
 
+def _three_numbers(found: Found) -> Mapping[str, Any]:
+    """ "4+/3+/5+": to hit, to wound and to save, in the order of rolling."""
+    return {
+        "hit": found.up("a hit number", "hit"),
+        "wound": found.up("a wound number", "wound"),
+        "save": found.up("a save", "save"),
+    }
+
+
 def _two_saves(found: Found) -> Mapping[str, Any]:
     """ "4+ fixed saves on 5s" may be two clauses either way."""
     first, second = found.up("a save"), found.up("a save", "second")
@@ -68,6 +78,7 @@ def _two_saves(found: Found) -> Mapping[str, Any]:
 
 
 HERE_WEAPON: tuple[Clause, ...] = (
+    clause("hit, wound and save", Place.WEAPON, r"<plus:hit> / <plus:wound> / <plus:save>(?! [/0-9])", _three_numbers),
     clause("models", None, _OF_THEM + r"(?! (?:are |is )?(?:in cover|in the open|behind|lost|dead|gone)\b)", _of_them),
     clause(
         "wound", Place.WEAPON, r"then (?:need |on )?(?:an? )?<many:up>(?! (?:to|save|armour|fixed|ignore))", _then_wound
@@ -83,5 +94,5 @@ HERE_TARGET: tuple[Clause, ...] = (
     clause("bare number", None, r"(?:an? )?<plus:up>", _bare_save),
     clause("bare number", None, r"(?:need|on) (?:an? )?<up>(?! (?:model|of|man|inch))|<many:up>", _hit_or_save),
     clause("damage reduction", Place.TARGET, _SIGNED, _reduce),
-    *target.WOUNDS,
+    *target.WHERE_SPOKEN_OF,
 )

@@ -36,13 +36,16 @@ _NOT_OF = (
     r"|strong)\b)"
 )
 
+# "on a 5 or 6", "4s, 5s and 6s": as much as the first of them and up, where the last is the highest face
+_RUN = r"(?:[0-9]+s? ,? ?)*[0-9]+s? ,? ?(?:or|and) (?:an? )?[0-9]+s?(?! (?:attack|dice|model|times|inch|of)\b)(?= |$)"
+
 _FRAGMENTS: Mapping[str, str] = {
     "n": r"[0-9]+",
     "num": rf"[0-9]+(?:\.[0-9]+)?{_NOT_OF}",
     "one": r"[0-9]+|an?",
-    "up": rf"(?:[0-9]+[+s]|[0-9]+{_NOT_OF})",
+    "up": rf"(?:{_RUN}|[0-9]+[+s]|[0-9]+{_NOT_OF})",
     "plus": r"[0-9]+\+",
-    "many": r"[0-9]+[+s]",
+    "many": rf"(?:{_RUN}|[0-9]+[+s])",
     "amount": rf"{_DICE}(?: ?[+-] ?[0-9]+)?|[0-9]+(?:\+[0-9]+| \+ [0-9]+)?",
     "tight": rf"{_DICE}(?:[+-][0-9]+)?|[0-9]+(?:\+[0-9]+)?",
     "last": rf"{_DICE}(?:[+-][0-9]+| [+-] ?[0-9]+{_NOT_MORE})?|[0-9]+(?:\+[0-9]+| \+ [0-9]+{_NOT_MORE})?(?! model)",
@@ -143,9 +146,10 @@ class Found:
 
     def up(self, what: str, name: str = "up") -> int:
         """A number that a die must reach: from 2 to the highest face."""
-        word = self[name]
-        digits = word.strip("+s")
+        digits, *others = re.findall("[0-9]+", self[name])
         value = int(digits) if len(digits) < 10 else 10**9
+        if others and [digits, *others] != [str(face) for face in range(value, self.die + 1)]:
+            raise Misread("only faces up to the highest can be named together", self.place(name), hint=f"{digits}+")
         if not 2 <= value <= self.die:
             hint = "no save" if what == "a save" and value > self.die else None
             raise Misread(f"{what} is 2+ to {self.die}+, got {shown(digits)}+", self.place(name), hint=hint)

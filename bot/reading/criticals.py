@@ -38,7 +38,8 @@ _GIVE = (
 _EXTRA = r"(?:extra|additional|more|bonus)"
 _THEY = r"(?:(?: ,)?(?: and| which| that| who)?(?: they| these)?)"
 _PIERCE = (
-    r"(?:pierce|pierces|piercing|are piercing|allow no save|get no save|(?:can't|cannot"
+    r"(?:pierce|pierces|piercing|are piercing|allow no save|get no save|have no save"
+    r"|(?:ignore|bypass|bypasses|skip|skips) (?:all |any |the )?save|(?:can't|cannot"
     r"|can not) be save[d]?|are never saved)"
 )
 
@@ -50,6 +51,8 @@ def _sixes(found: Found, step: str) -> Mapping[str, Any]:
     if not found["six"]:
         return {}
     face = found.up(f"a critical {step}", "six")
+    if " " in found["six"]:  # "5s and 6s to hit"
+        return {f"critical_{step}": face}
     if face != found.die:
         raise Misread(
             f"say from which face a {step} is critical", found.place("six"), hint=f"critical {step}s on {face}+"
@@ -67,6 +70,19 @@ def _threshold(step: str) -> Says:
 def _extra(found: Found) -> Mapping[str, Any]:
     extra = found.amount("the number of extra hits", 100) if found["amount"] else fixed(1)
     return {"extra_hits": extra, **_sixes(found, "hit")}
+
+
+def _hits_in_all(found: Found) -> Mapping[str, Any]:
+    """ "6s to hit count as two hits": as many, the critical hit itself among them."""
+    return {"extra_hits": fixed(found.whole("hits", "the number of hits", 2, 101) - 1), **_sixes(found, "hit")}
+
+
+def _hits_or_extra(found: Found) -> Mapping[str, Any]:
+    """ "critical hits score 2 hits" may count the critical hit itself or not."""
+    more = found.whole("hits", "the number of hits", 2, 101)
+    on = f" on {found.up('a critical hit')}+, critical hits" if found["up"] else ""
+    choices = (f"critical hits{on} score {number} extra hit{'s' if number > 1 else ''}" for number in (more - 1, more))
+    return found.doubt(f'"{found.words}": with the critical hit itself, or beside it?', *choices)
 
 
 def _hits_wound(found: Found) -> Mapping[str, Any]:
@@ -99,6 +115,13 @@ CLAUSES: tuple[Clause, ...] = (
     clause(
         "extra hits", WEAPON, rf"{_HITS}{_ON} (?:{_GIVE} )?(?:an? |<amount> |<amount> )?{_EXTRA} hit(?: each)?", _extra
     ),
+    clause(
+        "extra hits",
+        WEAPON,
+        rf"{_HITS}{_ON} (?:counts?|is|are|becomes?|is worth|are worth) (?:as )?<n:hits> hit",
+        _hits_in_all,
+    ),
+    clause("extra hits", WEAPON, rf"{_HITS}{_ON} (?:{_GIVE}) <n:hits> hit", _hits_or_extra),
     clause("extra hits", WEAPON, rf"(?:<amount>|an?)? ?{_EXTRA} hit (?:on|for|from|per|with|each) {_HITS}", _extra),
     clause(
         "critical hits wound",

@@ -16,16 +16,21 @@ from bot.reading.message import Message
 from bot.reading.synonyms import line_of
 from bot.requests.dice import Charge, RollDice, RollOff
 
-_AT_LEAST = re.compile(r"(?:of )?(?:at least|that at least) 1 of ")
-_ROLL_OFF = re.compile(r"(?:a )?(?:roll )?off(?= |$)|(?:a )?rolloff(?= |$)")
+_AT_LEAST = re.compile(r"(?:of |to )?(?:making |make |that |we make |i make )?at least 1 of ")
+_ROLL_OFF = re.compile(
+    r"(?:a )?(?:roll )?off(?: (?:for|to see|to decide) .*)?(?= |$)|(?:a )?rolloff(?= |$)"
+    r"|(?:for|to see|to decide)(?: the)? (?:first turn|initiative|who (?:goes|is|starts|begins)(?: first)?)(?= |$)"
+)
 _DICE = compiled(r"(?:dice )?(?:an? )?<dice>(?: s)?")
 _SOME = compiled(r"(?:an? |<n> )dice|dice")
 _THROW = re.compile(
     r"(?:(?:please|hey|ok|can|could|would|will|you|u|i|we|do|mind|,) )*"
-    r"(?:throw|throwing|rolling|(?:get|have) a roll of)"
-    r"(?: (?:me|us|my|the|for))* (?=[0-9]|an? (?:d[0-9]|dice))"
+    r"(?:(?:throw|throwing|rolling|(?:get|have) a roll of)(?: (?:me|us|my|the|for))* (?=[0-9]|an? (?:d[0-9]|dice))"
+    r"|(?:gimme|(?:give|get|need|want)(?: me| us)?) (?:an? )?(?=[0-9]*d[0-9]))"
 )
-_MOVES = re.compile(r"\bm ?[0-9]|\b(?:moves?|moving|movement)(?: of| is)? [0-9]|[0-9](?: inch)? (?:move|movement)\b")
+_MOVES = re.compile(
+    r"(?<!')\bm ?[0-9]|\b(?:moves?|moving|movement)(?: of| is)? [0-9]|[0-9](?: inch)? (?:move|movement)\b"
+)
 _ARRIVES = re.compile(r"\b(?:charge|charged|safe|get to|gets to)\b")
 _ADVANCES = re.compile(r"\b(?:advances?|advancing)\b")
 _MAY = re.compile(r"\W*(?:can|may|am|are|is|could|must|do)\b")

@@ -7,11 +7,11 @@ import unicodedata
 _POLITE = (
     "please pls plz thanks thank thx ta cheers hi hello hey yo ok okay right well so um er hmm oh alright lads "
     "mate mates folks everyone quick question drumhead umpire just now here there kindly say said suppose "
-    "again sorry uh"
+    "again sorry uh too base lets"
 )
 _PERSONS = (
     "i i'm i've i'll i'd me my mine we we're we've us our you your he she his her it its it's they they're they've "
-    "them their theirs this these those that that's who which whose"
+    "them their theirs this these those that that's who which whose im ive weve theyre theyve youve thats"
 )
 _SMALL_VERBS = (
     "a an the and with of for to from in by is are am be has have having had get gets got getting do does doing "

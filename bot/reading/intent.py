@@ -21,15 +21,20 @@ class Intent(StrEnum):
 _POLITE = (
     r"(?:(?:please|pls|ok|okay|so|hi|hello|hey|well|right|lads|mate|mates|folks|all|now|just|and|then"
     r"|alright|umpire|drumhead"
-    r"|thanks|um|er|hmm|,|!|\.|:|-|can you|could you|can i|can we|could we|could i|would you|will you"
-    r"|let's|let me|let us"
+    r"|thanks|um|er|hmm|,|!|\.|:|-|(?:can|could|would|will) (?:you|u|ya|i|we)"
+    r"|let's|lets|let me|let us"
     r"|quick 1|i want to|i'd like to|i would like to|we want to|i will|i'll|we'll|quick question|you) )*"
 )
 _BEGINS: tuple[tuple[Intent, str], ...] = (
-    (Intent.COMPARE, r"(?:compare|which is better|what is better|what's better|which one is better)(?: [:,])?"),
+    (
+        Intent.COMPARE,
+        r"(?:compare|(?:which|what|what's|which 1)(?: is| would be)? better|is it better|would it be better|better)"
+        r"(?: to)?(?: (?:do|fire|shoot|roll|use|take|make|have|go with|go for))?(?: [:,])?",
+    ),
     (
         Intent.ODDS,
-        r"(?:(?:give|tell|show) me )?(?:the |my )?odds(?: of| for| on| that| with)?|calculate|calc|estimate"
+        r"(?:(?:give|tell|show|get|have|see|do|want|need)(?: me| us)? )?(?:the |my |some )?odds"
+        r"(?: of| for| on| that| with)?|calculate|calc|estimate"
         r"|work out"
         r"|(?:the )?(?:average|expected|mean)(?: (?:damage|wound|hit|kills|dead))? (?:of|from|for|with)"
         r"|what (?:do|would|will) (?:i|we) (?:get|do)(?: with| from)?|(?:what|how) (?:are|is|about) (?:the "
@@ -51,7 +56,8 @@ _BEGINS: tuple[tuple[Intent, str], ...] = (
     ),
     (
         Intent.ROLL,
-        r"(?:roll|attack)(?: (?:for|with|me|the dice|the|us|my|our|out|an attack|a(?= charge| roll"
+        r"(?:(?:have|get|make|do|give me|give us|want|need) )?(?:an? |the )?(?:roll|attack)"
+        r"(?: (?:of|for|with|me|the dice|the|us|my|our|out|an attack|a(?= charge| roll"
         r"| [0-9.]+ inch)|an(?= advance)))*(?: [:,-])?",
     ),
 )

@@ -157,8 +157,7 @@ PHRASES: tuple[Phrase, ...] = (
             lambda said, match: ExportRoster(said.words(match, "side") or said.words(match, "other"))),
     _phrase(r"roll[ -]?off (?:for|to see|to decide)(?: the)? (?:first|who|turn|start|begin).*"
             r"|(?:roll|dice|throw)(?: off| a die)?(?: (?:for|to see|to decide))(?: the)? (?:first turn|who (?:goes|is|starts|begins|plays)(?: first)?|initiative|first|turns?)"
-            r"|first turn(?: roll(?:[ -]?off)?)?", _plain(FirstTurn())),
-    _phrase(r"roll[ -]?off", _plain(FirstTurn()), True),
+            r"|first turn(?: roll(?:[ -]?off)?)?|roll[ -]?off", _plain(FirstTurn()), True),
     _phrase(rf"(?!who\b|what\b|which\b|how\b){SIDE} (?:go(?:es)?|starts?|begins?|plays?|will go|takes?|has|have|gets?)(?: the)? first(?: turn)?"
             rf"|first turn(?: (?:to|for|is|goes to))? {THE}(?P<other>{NAME})|{THE}(?P<third>{NAME}) (?:begins?|starts?)",
             lambda said, match: FirstTurn(said.words(match, "side") or said.words(match, "other") or said.words(match, "third")), True),

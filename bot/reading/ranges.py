@@ -21,8 +21,10 @@ SHOT = Place.SHOT
 
 _IN = r"(?: ?inch)?"
 _AT_HALF = r"(?:at|within|in|inside|when (?:at|within|in)|if (?:at|within|in)) half(?: the)?(?: range)?"
+_COUNTED = r"(?:model|of|man|attack|strong|enem(?:y|ies)|target|opponents?|foes?|lads|person|unit|squad|team)\b"
+_STATS = r"(?:t|toughness|w|sv|save) ?[0-9]+\+? "  # "at 5 T4 models" counts the target
 _DOUBLE = (
-    r"(?:double (?:the )?(?:attack|number of attack)?|(?:attack )?(?:are |is )?doubled|doubles(?: the)? attack"
+    r"(?:double(?: the)?(?: attack| number of attack)?|(?:attack )?(?:are |is )?doubled|doubles(?: the)? attack"
     r"|2 times (?:the |as many )?attack)"
 )
 _PLUS = (
@@ -61,7 +63,7 @@ CLAUSES: tuple[Clause, ...] = (
         "distance",
         SHOT,
         rf"(?:at|from|distance|from a distance of|at a distance of|distance of) ?<num>{_IN}(?: away| distance"
-        rf"| off)?(?! (?:model|of|man|attack|strong))",
+        rf"| off)?(?! (?:{_STATS})*{_COUNTED})",
         _distance,
     ),
     clause("distance", SHOT, rf"<num>{_IN} (?:away|off|apart|distant)", _distance),

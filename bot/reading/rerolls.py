@@ -86,8 +86,8 @@ CLAUSES: tuple[Clause, ...] = (
     clause(
         "re-roll one",
         None,
-        rf"{_RE} (?:a )?(?:1|a) (?:failed |missed ){{0,2}}{_STEP}|{_RE} (?:a )?1 failed|(?:1|a) reroll (?:to"
-        rf"|on|for) {_STEP}",
+        rf"{_RE} (?:just |only )?(?:a )?(?:1|a) (?:failed |missed ){{0,2}}{_STEP}|{_RE} (?:a )?1 failed"
+        rf"|(?:1|a) reroll (?:to|on|for) {_STEP}",
         again(Reroll.ONE_FAILED),
     ),
     clause(

@@ -28,9 +28,16 @@ TARGET_PART = Table((*_BOTH, *HERE_TARGET))
 
 # "at" before a bare number or inches is the distance, before a number of models or another word the target.
 _AT_A_THING = re.compile(
-    r"(?:at|on) (?:(?!least\b)[^0-9+-]|[0-9]+ (?:model|strong|of (?:them|these|those)|[0-9]+ (?:w|wound)\b))"
+    r"(?:at|on) (?:(?!least\b)[^0-9+-]|[0-9]+ (?:(?:(?:t|toughness|w|sv|save) ?[0-9]+\+? )*"
+    r"(?:model|enem(?:y|ies)|target|opponents?|foes?|lads|person)|strong"
+    r"|of (?:them|these|those|their)|[0-9]+ (?:w|wound)\b))"
 )
-_JOINTS = ("and", "then", "+")  # what may stand between groups beside "plus"
+# what may stand between groups beside "plus"
+_JOINT = re.compile(
+    r"(?:(?:,|;|\.) )?(?:and (?:also|then)|and|then|also|\+|as well as|followed by|along with|together with|with also)"
+    r"(?: (?:another|the|my|our))?(?= )"
+)
+_BUT_OF = ("all", "any", "none", "nothing", "everything", "anything", "last", "not")  # "all but 2" is a part
 _HAVING = ("with", "have", "has", "having", "of", "make", "making", "get", "got", "shooting", "firing")
 _CHECKS = {"hit": "hit", "to_hit": "hit", "wound": "wound", "to_wound": "wound", "save": "save"}
 
@@ -186,13 +193,15 @@ class Scan:
                 return False
             self.in_target = True
             self.draft.into = self.draft.into or (atom.start, atom.end)
-        elif not self.in_target and (atom.text == "plus" or self._another("attacks", "hit")):
+        elif not self.in_target and (joint := 1 if atom.text == "plus" else self._joint("attacks", "hit")):
             self.draft.weapons.append(Part())
+            self.at += joint - 1
         elif atom.text == ":" and self._of_all_weapons():
             self.draft.all_weapons = self.draft.merged(self.draft.weapons[0], self.draft.all_weapons)
             self.draft.weapons = [Part()]
-        elif self.in_target and (atom.text == "then" or self._another("models", "save")):
+        elif self.in_target and (joint := 1 if atom.text == "then" else self._joint("models", "save")):
             self.draft.groups.append(Part())
+            self.at += joint - 1
         elif atom.text == ":" and self.in_target and len(self.draft.groups) == 1:
             self.draft.all_groups = self.draft.merged(self.draft.groups[0], self.draft.all_groups)
             self.draft.groups = [Part()]
@@ -202,13 +211,15 @@ class Scan:
         self.at += 1
         return True
 
-    def _another(self, *names: str) -> bool:
-        """Whether "and" stands before the models or attacks of a further group, this one being complete."""
-        part = self._current()
-        if self.line.atoms[self.at].text not in _JOINTS or any(name not in part.fields for name in names):
-            return False
-        found = self._ahead(self.at + 1)
-        return found is not None and found[0].name in ("models", *([] if self.in_target else ["attacks"]))
+    def _joint(self, *names: str) -> int:
+        """How many words join the models or attacks of a further group to this one, which must be complete."""
+        joint = _JOINT.match(self.line.text, self.line.starts[self.at])
+        if joint is None or any(name not in self._current().fields for name in names):
+            return 0
+        after = self.line.index(joint.end() - 1) + 1
+        found = self._ahead(after)
+        begins = found is not None and found[0].name in ("models", *([] if self.in_target else ["attacks"]))
+        return after - self.at if begins else 0
 
     def _of_all_weapons(self) -> bool:
         """Whether a colon ends what was said of all weapon groups: "melee: 5 attacks … plus 1 attack …"."""
@@ -236,12 +247,21 @@ class Scan:
         raise lost(self.line, self.at)
 
     def _joins(self) -> bool:
-        """ "all into T4", "then wound 3+": words of order that change nothing before the target."""
+        """ "all into T4", "then wound 3+", "but -1 to hit": words of order that change nothing."""
         text, after = self.line.atoms[self.at].text, self.at + 1
-        if text == "all":
+        if text in ("all", "both"):
             return after < len(self.line.atoms) and self._is_into(after)
+        if text == "but":
+            of_all = self.line.atoms[self.at - 1].text in _BUT_OF
+            return not of_all and self._ahead(self._past_with(after)) is not None
         found = self._ahead(after) if text == "then" and not self.in_target else None
         return found is not None and found[0].name in ("hit", "wound", "save", "auto hit", "bare number")
+
+    def _past_with(self, at: int) -> int:
+        """The first atom from here on that is more than a small word between clauses."""
+        while at < len(self.line.atoms) and self.line.atoms[at].text in ("with", "has", "have", "having", "at"):
+            at += 1
+        return at
 
     def _note_single(self, text: str) -> None:
         """ "a T8 model with a 2+ save" is one model, unless a number is said."""
@@ -253,9 +273,7 @@ class Scan:
 
     def _says_how(self, at: int) -> bool:
         """Whether a clause follows that holds of each model anyhow: "each hitting on 4s"."""
-        while at < len(self.line.atoms) and self.line.atoms[at].text in ("with", "has", "have", "having", "at"):
-            at += 1
-        found = self._ahead(at)
+        found = self._ahead(self._past_with(at))
         return found is not None and found[0].name not in ("attacks", "models", "bare number")
 
 

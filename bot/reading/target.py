@@ -75,7 +75,7 @@ _ALONE = (
 _OWN = r"(?:(?:each )?(?:with|has|have|having|on) )?(?:each )?"
 _EACH = r"(?: (?:each|apiece|per model|a model|a piece|every))?"
 _AIM = r"(?:shoot|shooting|attack|attacking|fire|firing)(?: at| on)?"
-_FIRST = r"(?:(?:the )?(?:first )?model|(?:the )?first(?: 1| of them)?|1(?: of (?:them|the model))?)"
+_FIRST = r"(?:(?:the )?(?:first )?model|(?:the )?first(?: 1| of them)?|1(?: model| of (?:them|the model|their model))?)"
 _LOST = r"(?:lost|gone|down|taken|missing|already lost|already gone|already taken|already suffered|suffered)"
 
 CLAUSES: tuple[Clause, ...] = (
@@ -84,7 +84,7 @@ CLAUSES: tuple[Clause, ...] = (
     clause("save", TARGET, r"(?:an? )?(?:armour )?save ?(?:on |of |is )?(?:an? )?<up>", _save),
     clause("save", TARGET, r"armour ?(?:of |is )?<plus:up>", _save),
     clause("save", TARGET, r"(?:an? )?(?:on )?<many:up> (?:armour )?save" + _ALONE, _save),
-    clause("save", TARGET, r"<many:up> to save" + _ALONE, _save),
+    clause("save", TARGET, r"<up> to save" + _ALONE, _save),
     clause("save", TARGET, r"no (?:armour )?save", lambda found: {"save": NO_SAVE}),
     clause("fixed save", TARGET, r"(?:an? )?fixed (?:save )?(?:on |of |is )?(?:an? )?<up>", _fixed),
     clause("fixed save", TARGET, r"(?:an? )?<many:up> fixed(?: save(?= |$))?+" + _ALONE, _fixed),
@@ -101,11 +101,20 @@ CLAUSES: tuple[Clause, ...] = (
         r"|armour|ap|save))" + _ALONE,
         _ignore,
     ),
+    clause(
+        "ignore",
+        TARGET,
+        r"(?:(?:each|every|all|any|lost|point of) )*(?:wound|damage|point) (?:(?:is|are|lost|can be|may be) )*ignore"
+        r" (?:on |of )?(?:an? )?<up>",
+        _ignore,
+    ),
     clause("wounds", TARGET, rf"{_OWN}<one> ?w{_EACH}", _wounds),
     clause("wounds", TARGET, r"w ?(?:of |is )?(?P<one>[0-9]+)(?: each)?", _wounds),
     clause("wounds", TARGET, r"(?P<one>[0-9]+) (?:w|wound) model", _wounds_of_models),
     clause("wounds", TARGET, r"<n> (?P<one>[0-9]+) (?:w|wound) model", _models_of_wounds),
-    clause("models", TARGET, r"<n>(?= (?:t|toughness) ?[0-9])", _models_before_toughness),
+    clause("models", TARGET, r"<n>(?: x)?(?= (?:t|toughness) ?[0-9])", _models_before_toughness),
+    clause("models", TARGET, r"<n>(?= w ?[0-9]+ (?:model|t ?[0-9]))", _models_before_toughness),
+    clause("models", TARGET, r"all <n>(?= (?:with|using|from|if)\b)", _models_before_toughness),
     clause("models", TARGET, rf"{_AIM} <n> of (?:them|these|those)", _models_before_toughness),
     clause("models", TARGET, rf"{_AIM} <n> model(?= ,? ?(?:with )?(?:t|toughness) ?[0-9])", _models_before_toughness),
     clause("verb", TARGET, r"(?:get|gets|are|is|be|being|getting) (?:attack|hit) by", lambda found: {}),
@@ -120,7 +129,7 @@ CLAUSES: tuple[Clause, ...] = (
     clause(
         "lost",
         TARGET,
-        rf"(?:{_FIRST} (?:has |have )?(?:already )?|already |has |have )?lost <one>(?= (?:,|;|\.|and|in)|$)",
+        rf"(?:{_FIRST} (?:has |have )?(?:already )?|already |has |have )?(?:lost|down) <one>(?= (?:,|;|\.|and|in)|$)",
         _lost,
     ),
     clause(
@@ -143,8 +152,9 @@ CLAUSES: tuple[Clause, ...] = (
     ),
 )
 
-# "2 wounds" are a statistic only where the target is spoken of.
-WOUNDS: tuple[Clause, ...] = (
+# "2 wounds" are a statistic, and "x5" a number of models, only where the target is spoken of.
+WHERE_SPOKEN_OF: tuple[Clause, ...] = (
+    clause("models", TARGET, r"x ?<n>(?: model)?", _models_before_toughness),
     clause("wounds", TARGET, rf"{_OWN}<one> wound{_EACH}", _wounds),
     clause("wounds", TARGET, r"wound (?:of |is )?(?P<one>[0-9]+)(?: each)?(?! inch)", _wounds),
 )

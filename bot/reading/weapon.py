@@ -147,6 +147,7 @@ def _to(step: str) -> Any:
 _FIRST = r"(?:(?<!. )|(?<=plus )|(?<=and )|(?<=with ))"
 _EVERY = rf"(?:(?P<every>(?:each|both)(?: model| of them)?|every (?:model|1)) (?:{_MAKE} )?)?"
 _OF = r"(?:of (?:my|our|the|their|these|those) )?(?:(?:shooting|ranged) )?"
+_ENDS = r"(?! (?:roll )?(?:on |of |for |with )?(?:an? )?[0-9])"  # "3+ wound 4+" are two numbers
 _SIGN = r"(?:at |with )?(?P<sign>\+|-|plus|minus) ?<n>"
 
 CLAUSES: tuple[Clause, ...] = (
@@ -158,7 +159,7 @@ CLAUSES: tuple[Clause, ...] = (
         r"(?! (?:per|for (?:every|each)|(?:at|within|in|inside|when (?:at|within|in)) half))",
         _attacks,
     ),
-    clause("attacks", WEAPON, r"<amount> (?:melee|close combat) attack<each>", _melee_attacks),
+    clause("attacks", WEAPON, rf"{_EVERY}<amount> (?:melee|close combat) attack<each>", _melee_attacks),
     clause(
         "attacks",
         WEAPON,
@@ -178,11 +179,18 @@ CLAUSES: tuple[Clause, ...] = (
     clause(
         "attacks",
         WEAPON,
+        r"<tight:amount> hit(?= (?:,|;|\.|at|with|s ?[0-9]|strength|ap|into|against|on t))",
+        _auto_hits,
+    ),
+    clause(
+        "attacks",
+        WEAPON,
         r"(?:a total of )?<amount> attack (?:in all|in total|all in all|all told|altogether|together|between them)",
         _in_all,
     ),
     clause("attacks", WEAPON, r"(?:in total|a total of|in all|altogether) <amount> attack", _in_all),
     clause("attacks", WEAPON, r"<one> (?:model )?x ?<amount> attack(?: each)?", _models_and_attacks),
+    clause("attacks", WEAPON, r"<amount> attack x ?<one> model", _models_and_attacks),
     clause(
         "attacks",
         WEAPON,
@@ -194,11 +202,12 @@ CLAUSES: tuple[Clause, ...] = (
     clause("models", None, rf"(?:an? |the )?{_UNIT} of ?<one>(?: model)?", _models),
     clause("models", None, rf"(?:an? |the )?<one> (?:model|strong|person)(?: {_UNIT})", _models),
     clause("models", WEAPON, r"(?:from|by) (?:my |the |our )?<one> model", _models),
-    clause("models", None, r"<one> strong", _models),
+    clause("models", None, r"<one> (?:strong|lads|enem(?:y|ies)|target|opponents?|foes?|person)", _models),
     clause("models", None, r"model (?P<one>[0-9]+)(?= (?:,|;|\.)|$)", _models),
     clause("hit", WEAPON, rf"(?:to )?hit ?(?:roll )?(?:{_FOR} )?(?:an? |the )?<up>", _hit),
     clause("hit", WEAPON, r"(?:need )?(?:on |at )?(?:an? )?<many:up> (?:to|for) hit(?: roll)?", _hit),
-    clause("hit", WEAPON, r"(?:need|on) (?:an? )?<up> (?:to|for) hit", _hit),
+    clause("hit", WEAPON, r"(?:(?:need|on) )?(?:an? )?<up> (?:to|for) hit", _hit),
+    clause("hit", WEAPON, rf"<plus:up> hit{_ENDS}", _hit),
     clause("hit", WEAPON, rf"skill (?:{_FOR} )?<up>", _hit),
     clause("hit", WEAPON, rf"(?:bs|ballistic skill) ?(?:{_FOR} )?<up>", _shooting_hit),
     clause("hit", WEAPON, rf"(?:ws|weapon skill) ?(?:{_FOR} )?<up>", _melee_hit),
@@ -236,14 +245,18 @@ CLAUSES: tuple[Clause, ...] = (
     clause("wound", WEAPON, r"(?:to )?wound (?:roll )?(?:on|for|with) (?:an? |the )?<up>", _wound),
     clause("wound", WEAPON, r"wound ?<many:up>", _wound),
     clause("wound", WEAPON, r"(?:need )?(?:on |at )?(?:an? )?<many:up> (?:to|for) wound(?: roll)?", _wound),
-    clause("wound", WEAPON, r"(?:need|on) (?:an? )?<up> (?:to|for) wound", _wound),
+    clause("wound", WEAPON, r"(?:(?:need|on) )?(?:an? )?<up> (?:to|for) wound", _wound),
+    clause("wound", WEAPON, rf"<plus:up> wound{_ENDS}", _wound),
     clause(
-        "to hit", WEAPON, rf"{_SIGN} to (?:the )?hit(?: roll)?(?: and (?:to )?(?P<also>wound)(?: roll)?)?", _to("hit")
+        "to hit",
+        WEAPON,
+        rf"{_SIGN} to (?:the |be )?hit(?: roll)?(?: and (?:to )?(?P<also>wound)(?: roll)?)?",
+        _to("hit"),
     ),
     clause(
         "to wound",
         WEAPON,
-        rf"{_SIGN} to (?:the )?wound(?: roll)?(?: and (?:to )?(?P<also>hit)(?: roll)?)?",
+        rf"{_SIGN} to (?:(?:the )?wound(?: roll)?|be wounded)(?: and (?:to )?(?P<also>hit)(?: roll)?)?",
         _to("wound"),
     ),
     clause("melee", WEAPON, r"(?:in )?(?:a )?(?:melee|close combat|hand to hand)", lambda found: {"melee": True}),
