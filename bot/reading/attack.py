@@ -18,6 +18,7 @@ from bot.reading.scan import scan
 from bot.reading.strangers import all_known
 from bot.reading.synonyms import line_of
 from bot.reading.trace import trace_of
+from bot.reading.varied import variant
 from bot.requests.attack import Compare, Odds, Roll, Trace
 from resolver.attack import Attack
 
@@ -125,17 +126,22 @@ def _compare(options: list[Line], context: Context) -> Compare:
     if len(options) < 2:
         message = 'compare needs two whole attacks or more, with "or" between'
         raise Misread(message, options[0].message_place, hint="compare … or …")
-    read = [_option(option, context) for option in _with_target(options)]
+    whole = _with_target(options)
+    read = [_option(option, whole[0], context) for option in whole]
     notes = dict.fromkeys(note for _, option_notes, _ in read for note in option_notes)
     return Compare(tuple(attack for attack, _, _ in read), tuple(notes), sum((trace for *_, trace in read), ()))
 
 
-def _option(option: Line, context: Context) -> tuple[Attack, tuple[str, ...], Trace]:
+def _option(option: Line, first: Line, context: Context) -> tuple[Attack, tuple[str, ...], Trace]:
+    """One of several attacks; where it says no number of attacks, it is the first one with something changed."""
     try:
         return read_attack(option, context)
     except Misread as misread:
         if misread.missing != "attacks":
             raise
+        varied = None if option is first else variant(option, first, context)
+        if varied is not None:
+            return varied.attack, varied.notes, ()
         message = 'what stands on each side of "or" is a whole attack'
         raise Misread(message, misread.at or option.message_place, hint="compare … or …") from None
 

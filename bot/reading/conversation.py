@@ -56,6 +56,9 @@ _CLOSER = re.compile(
     r"(?: closer)?(?: (?:up|in|to|into|within|inside|the|for))*"
     r"(?: (?:half|half range|half distance))(?: range)?[ ?.!]*"
 )
+_VARIES = re.compile(
+    r"\W*(?:and|so|ok|okay|hmm|now|then|but|well|what|how|the|same|again|make|try|in|against|into)\b"
+)
 
 # How a bare number answers what was asked for.
 _PLAIN: Mapping[str, str] = {
@@ -83,6 +86,7 @@ def conversation_family(message: Message, context: Context, read: Reader) -> obj
         or _completed(message, context, read)
         or (None if context.memory.get("lesson") else _roll_it(message, context, read))
         or _closer(message, context, read)
+        or _again(message, context)
     )
 
 
@@ -245,6 +249,16 @@ def _closer(message: Message, context: Context, read: Reader) -> object | None:
             f"that attack is within half range already, at {attack.distance:g}", _all(message), hint="roll it"
         )
     return Compare((attack, replace(attack, distance=near)), notes=(f"first at {attack.distance:g}, then at {near:g}",))
+
+
+def _again(message: Message, context: Context) -> object | None:
+    """ "what about S5?" reckons the attack at hand with another strength."""
+    last = context.memory.get("last")
+    if not last or not _VARIES.match(message.plain):
+        return None
+    from bot.reading.varied import again  # only few messages come near it
+
+    return again(message, last, context)
 
 
 def _elsewhere(request: Any) -> Any:
