@@ -27,21 +27,52 @@ def whole(*ways: str) -> re.Pattern[str]:
 
 def also(pattern: str, name: str) -> str:
     """The pattern again, its phase under another name, since a name may stand only once."""
-    return pattern.replace("<phase>", f"<{name}>")
+    return pattern.replace("<phase>", f"<{name}>").replace("<place>", f"<{name}>")
 
 
 WHOLE_TURN = whole(
     r"phases?(?: (?:order|list|overview))?",
     r"(?:what are )?(?:the )?phases(?: of (?:a|the) turn)?",
     r"what now|now what",
+    r"(?:list|show|name|give me|tell me)(?: me)?(?: all)?(?: of)?(?: the)?(?: different)? phases(?: in order)?"
+    r"(?: (?:of|in) (?:a|the|my) turn)?",
+    r"(?:what|which) order (?:do|are) (?:the )?phases(?: go| come| happen| played| done)*(?: in)?",
+    r"(?:in )?what (?:is the )?order (?:do|of) (?:the )?phases(?: go| come| happen)?",
+    r"(?:what happens in|how does|walk me through|talk me through|explain|what does) (?:a|one|the|my) (?:whole |full )?"
+    r"turn(?: work| go| look like)?",
+)
+OUR_PHASE = whole(r"(?:what|which) phase(?: is it| are we in| is this| now)+")
+PLACES = {
+    **dict.fromkeys(("first", "1st", "one", "1", "starts", "begins", "opens"), 0),
+    **dict.fromkeys(("second", "2nd", "two", "2"), 1),
+    **dict.fromkeys(("third", "3rd", "three", "3"), 2),
+    **dict.fromkeys(("fourth", "4th", "four", "4"), 3),
+    **dict.fromkeys(("fifth", "5th", "five", "5"), 4),
+    **dict.fromkeys(("last", "final", "ends", "closes"), -1),
+}
+_PLACE = rf"(?P<place>{'|'.join(PLACES)})"
+_TURN = r"(?: (?:of|in) (?:a|the|my|each|every) (?:turn|game|round))?"
+NUMBERED_PHASE = whole(
+    rf"(?:{WHAT_IS} |which is |tell me |explain )?(?:the )?{_PLACE} phase{_TURN}(?: called)?",
+    rf"(?:what|which) (?:phase )?(?:is|comes|goes|happens) (?:the )?{also(_PLACE, 'when')}(?: phase)?{_TURN}",
+    rf"(?:{WHAT_IS} )?phase (?:number )?{also(_PLACE, 'number')}",
+    rf"(?:which|what) phase {also(_PLACE, 'edge')} (?:a|the|my|each) turn",
 )
 ONE_PHASE = whole(
     rf"phase[: ]+{ANY_PHASE}",
     also(NAMED_PHASE, "named"),
     r"(?:what|how) (?:do|does|can|may|should|must|happens?|to|is there to)(?: (?:i|we|you|one|a player))?"
     rf"(?: (?:do|happen))? (?:in|during) {also(NAMED_PHASE, 'inside')}",
-    rf"how does {also(NAMED_PHASE, 'working')} work",
-    rf"(?:what are )?(?:the )?(?:steps|order) (?:of|in|for) {also(NAMED_PHASE, 'steps')}",
+    rf"how (?:does|do (?:i|we) (?:do|play|run|resolve)) {also(NAMED_PHASE, 'working')}(?: work| go)?",
+    r"(?:what (?:are|is) )?(?:the |all )*(?:steps?|order|sequence|procedure) (?:of|in|for|during)"
+    rf" {also(NAMED_PHASE, 'steps')}",
+    rf"(?:walk|talk|guide|take|lead|run) (?:me|us) (?:through|thru) {also(NAMED_PHASE, 'through')}",
+    r"(?:what|which|any|common|typical|usual|the)\b[\w' ]*?\b(?:wrong|mistakes?|slips?|errors?|forget|overlook)"
+    rf"(?: \w+){{0,3}} (?:in|during|with|about|of) {also(NAMED_PHASE, 'slips')}",
+    r"what (?:can|may|should|must|do) ?(?:not|'t|n't)(?: (?:i|we|you|units?|be))? (?:do|done|happen) (?:in|during)"
+    rf" {also(NAMED_PHASE, 'barred')}",
+    rf"what (?:can|may) (?:i|we|you|units?) not do (?:in|during) {also(NAMED_PHASE, 'denied')}",
+    rf"{also(NAMED_PHASE, 'summed')}(?: steps?| order| sequence| overview| summary| procedure| mistakes| slips)+",
 )
 _WHICH_PHASE = r"(?:what|which)(?: phase)?"
 _THE_PHASE = rf"{WHAT_IS}(?: the)?(?: next)?(?: phase)?"
@@ -98,6 +129,13 @@ DIFFERENCE = re.compile(
 VERSUS = re.compile(
     rf"{POLITE}(?P<a>[^?!,]{{1,40}}?) (?:vs\.?|versus|v) (?P<b>[^?!,]{{1,40}}?)"
     r"[, -]+(?:what'?s|what is) the diff(?:erence)?[\s?.!]*"
+)
+# What opens a look-up, whatever words stand before the name and behind it.
+LOOKS_UP = re.compile(
+    rf"{POLITE}(?:(?:can|could|would) (?:you|u|someone|anyone) )?(?:remind|tell|explain|explane|explian|define"
+    r"|describe|clarify|teach|help me|look|glossary|dictionary|(?:the )?(?:definition|meaning|explanation)|what|wat|wot|whta|waht"
+    r"|wht|wut|wtf|i |i'm|im |he |she |they |we |you |any idea|no idea|not sure|confused|need|want|info"
+    r"|(?:the )?rules? (?:for|of|on|about)|how (?:does|do) .* works?|(?:newbie|noob|dumb|stupid|silly|new|beginner)\b)"
 )
 OURS = re.compile(r"(?:the|my|our|your|his|her|their) ")
 # Words of chance may be looked up too, where no numbers stand beside them.

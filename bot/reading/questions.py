@@ -19,6 +19,7 @@ from bot.questions.tags import parted
 from bot.reading import question_shapes as shapes
 from bot.reading.context import Context
 from bot.reading.message import Message
+from bot.reading.wrapped import names_within
 from bot.requests.questions import CanI, HouseRule, HouseRules, NextLesson, Phase, Rules, WhatIs
 
 # Verbs that are names of the glossary too: alone, they are the beginning of a message.
@@ -32,6 +33,7 @@ _CONDITION = re.compile(r"\b(?:after|if|when|once|having) \w+")
 
 Match = re.Match[str]
 Build = Callable[[Match, str], object]
+Readers = tuple[tuple[re.Pattern[str], Build], ...]
 
 
 def questions_family(message: Message, context: Context) -> object | None:
@@ -44,17 +46,31 @@ def questions_family(message: Message, context: Context) -> object | None:
     if chance is not None:
         return _what_is(chance, message.text)
     if shapes.TABLE.fullmatch(text):
-        return None
+        return Phase() if shapes.OUR_PHASE.fullmatch(text) and not context.units else None
     named = _named(message, context)
     if named is not None or shapes.RECKONED.search(text):
         return named
     if _of_the_table(text, context):
         return _in_general(message, context)
-    for pattern, build in _READERS:
-        match = pattern.fullmatch(text)
+    return (
+        _read(_READERS, message) or _numbered(text, context) or _wrapped_look_up(message, context) or _opened(message)
+    )
+
+
+def _read(readers: Readers, message: Message) -> object | None:
+    """The request of the first reader that knows the whole message."""
+    for pattern, build in readers:
+        match = pattern.fullmatch(message.plain)
         if match is not None:
             return build(match, message.text)
-    return _opened(message)
+    return None
+
+
+def _numbered(text: str, context: Context) -> Phase | None:
+    """ "The second phase", "last phase of a turn": counted in the ruleset."""
+    match = shapes.NUMBERED_PHASE.fullmatch(text)
+    place = shapes.PLACES[_said(match)] if match is not None else len(context.ruleset.phases)
+    return Phase(context.ruleset.phases[place].id) if place < len(context.ruleset.phases) else None
 
 
 def bare_question_family(message: Message, context: Context) -> object | None:
@@ -68,7 +84,9 @@ def bare_question_family(message: Message, context: Context) -> object | None:
     if not text.rstrip().endswith("?"):
         if words.lower() in VERBS:
             return None
-        return WhatIs(words) if context.is_term(words) or context.misspells_term(words) else None
+        if context.is_term(words) or context.misspells_term(words):
+            return WhatIs(words)
+        return _wrapped(message, context)
     if shapes.RECKONED.search(text) or (shapes.STATISTIC.search(text) and len(words.split()) > 1):
         return None
     return CanI(words) if len(words.split()) > 2 or shapes.ALLOWS.search(text) else WhatIs(words)
@@ -90,6 +108,17 @@ def _named(message: Message, context: Context) -> WhatIs | None:
         if pattern is shapes.MEANING_LAST or (context.is_term(words) and not reckoned):
             return WhatIs(words)
     return None
+
+
+def _wrapped_look_up(message: Message, context: Context) -> object | None:
+    """The name behind whatever opens a look-up; if none is left, what the usual ways of asking leave over."""
+    found = _wrapped(message, context) if shapes.LOOKS_UP.match(message.plain) else None
+    return found or _read(_LOOK_UPS, message)
+
+
+def _wrapped(message: Message, context: Context) -> WhatIs | None:
+    """ "Remind me what AP means", "M stat": the name that is left without the words round it."""
+    return next((WhatIs(name) for name in names_within(message.plain) if context.is_term(name)), None)
 
 
 def _opened(message: Message) -> CanI | None:
@@ -154,7 +183,7 @@ def _house_rule(match: Match, text: str) -> HouseRule:
     return HouseRule(words, tuple(name for name in names if name))
 
 
-_READERS: tuple[tuple[re.Pattern[str], Build], ...] = (
+_READERS: Readers = (
     (shapes.WHOLE_TURN, lambda match, text: Phase()),
     (shapes.ONE_PHASE, _phase(0)),
     (shapes.PHASE_AFTER, _phase(1)),
@@ -164,5 +193,5 @@ _READERS: tuple[tuple[re.Pattern[str], Build], ...] = (
     (shapes.NEXT_LESSON, lambda match, text: NextLesson()),
     (shapes.RULESETS, lambda match, text: Rules()),
     (shapes.CHOOSE_RULES, _rules),
-    *((pattern, _what_is) for pattern in shapes.LOOK_UP),
 )
+_LOOK_UPS: Readers = tuple((pattern, _what_is) for pattern in shapes.LOOK_UP)
