@@ -132,9 +132,9 @@ VERSUS = re.compile(
 )
 # What opens a look-up, whatever words stand before the name and behind it.
 LOOKS_UP = re.compile(
-    rf"{POLITE}(?:(?:can|could|would) (?:you|u|someone|anyone) )?(?:remind|tell|explain|explane|explian|define"
-    r"|describe|clarify|teach|help me|look|glossary|dictionary|(?:the )?(?:definition|meaning|explanation)|what|wat|wot|whta|waht"
-    r"|wht|wut|wtf|i |i'm|im |he |she |they |we |you |any idea|no idea|not sure|confused|need|want|info"
+    rf"{POLITE}(?:(?:can|could|would) (?:you|u|someone|anyone) (?:please |pls )?)?(?:remind|tell"
+    r"|explain|explane|explian|define|describe|clarify|teach|help me|look|glossary|dictionary"
+    r"|(?:the )?(?:definition|meaning|explanation)|what|wat|wot|whta|waht|wht|wut|wtf|i |i'm|im |he |she |they |we |you |any idea|no idea|not sure|confused|need|want|info"
     r"|(?:the )?rules? (?:for|of|on|about)|how (?:does|do) .* works?|(?:newbie|noob|dumb|stupid|silly|new|beginner)\b)"
 )
 OURS = re.compile(r"(?:the|my|our|your|his|her|their) ")
