@@ -24,6 +24,7 @@ from bot.channels import discord_said as said
 from bot.channels.discord_commands import COMMANDS
 from bot.channels.discord_counter import Counter, Speaker
 from bot.channels.discord_gateway import connect_patiently
+from bot.channels.discord_lenient import listen_leniently
 from bot.channels.discord_offers import Act
 from bot.channels.discord_pace import Paces, Seen, Turn
 from bot.channels.discord_persist import LET_DOWN, Sleep, in_time, persist
@@ -82,6 +83,7 @@ class Umpire(commands.AutoShardedBot):
         self.idle = asyncio.Event()
         self.idle.set()
         connect_patiently(self, room.sleep)
+        listen_leniently(self)
         self.tree.error(self.on_command_error_)
         for command in COMMANDS:
             self.tree.add_command(command)
@@ -233,8 +235,7 @@ class Umpire(commands.AutoShardedBot):
     async def _tell(self, interaction: Asking, reply: Reply) -> None:
         """A short word to the asker alone."""
         try:
-            send = interaction.response.send_message
-            shown = Shown(reply)
+            send, shown = interaction.response.send_message, Shown(reply)
             await in_time(lambda: send(**shown.arguments(0), ephemeral=True), self.room.sleep, FIRST_ANSWER)
         except (discord.HTTPException, discord.InteractionResponded, *LET_DOWN) as error:
             log.warning("an interaction could not be told %r: %s", reply.title, error)
@@ -268,7 +269,10 @@ class Umpire(commands.AutoShardedBot):
         await self._apologize(error, args[0] if args else None)
 
     async def on_command_error_(self, interaction: Asking, error: discord.app_commands.AppCommandError) -> None:
-        await self._apologize(getattr(error, "original", error), interaction)
+        if isinstance(error, discord.app_commands.CommandNotFound | discord.app_commands.CommandSignatureMismatch):
+            await self._tell(interaction, said.OLD_COMMAND)
+        else:
+            await self._apologize(getattr(error, "original", error), interaction)
 
     async def _apologize(self, error: BaseException, subject: object) -> None:
         reply = apology(error, self.room.reference())

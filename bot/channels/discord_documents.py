@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from itertools import groupby
@@ -10,6 +11,9 @@ from bot.reply import Block, Line, Note, Reply, Table
 
 # What a reply's data calls a document, and the file that it becomes.
 FILES: Mapping[str, str] = {"markdown": "report.md", "roster": "roster.yaml"}
+
+_ESCAPE = re.compile(r"\\([\\`*_\[\]|<>~])")
+_BORDER = re.compile(r"(?<!\\)\|")
 
 
 @dataclass(frozen=True)
@@ -36,7 +40,7 @@ def as_written(reply: Reply, document: Document) -> tuple[Block, ...]:
 
 
 def _from_markdown(text: str) -> Iterator[Block]:
-    """Headings, lines and tables; nothing else stands in a report."""
+    """Headings, lines and tables, without the escapes of Markdown: nothing else stands in a report."""
     lines = [line for line in text.splitlines() if line.strip()]
     for is_table, group in groupby(lines, lambda line: line.startswith("|")):
         if is_table:
@@ -47,13 +51,18 @@ def _from_markdown(text: str) -> Iterator[Block]:
 
 def _line(line: str) -> Line:
     if line.startswith("#"):
-        return Line(line.lstrip("# "), strong=True)
-    return Line(f"• {line[2:]}" if line.startswith("- ") else line)
+        return Line(_said(line.lstrip("# ")), strong=True)
+    return Line(_said(f"• {line[2:]}" if line.startswith("- ") else line))
+
+
+def _said(text: str) -> str:
+    """What was escaped as it was said."""
+    return _ESCAPE.sub(r"\1", text)
 
 
 def _table(lines: list[str]) -> Table:
     """The rows of a table; the row of dashes below its head says nothing."""
-    rows = [tuple(cell.strip() for cell in line.strip("|").split("|")) for line in lines]
+    rows = [tuple(_said(cell.strip()) for cell in _BORDER.split(line.strip("|"))) for line in lines]
     head, *others = [row for row in rows if not all(set(cell) <= set("-:") for cell in row)]
     width = len(head)
     return Table(head, tuple((*row[:width], *("",) * (width - len(row))) for row in others))

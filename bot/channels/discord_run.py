@@ -14,6 +14,7 @@ from discord.gateway import DiscordWebSocket
 
 from bot.channels.discord import Umpire
 from bot.channels.discord_gateway import watch_heartbeats
+from bot.channels.discord_lenient import answer_leniently
 from bot.channels.discord_persist import LET_DOWN, Sleep, asked_to_wait, pause_before
 from bot.channels.discord_settings import Service, SettingsError
 
@@ -48,6 +49,7 @@ class Runner:
 
     async def run(self, token: str) -> None:
         """Stay connected until stopped. Raises SettingsError where waiting would not help."""
+        answer_leniently()
         loop = asyncio.get_running_loop()
         for name in (signal.SIGTERM, signal.SIGINT):
             loop.add_signal_handler(name, self.stop)

@@ -6,6 +6,9 @@ from bot.reply import Line, Reply
 
 SLOW_DOWN = Reply("slow down", "One moment, please: that is more than I can take in. Try again in a few seconds.")
 TOO_OLD = Reply("trouble", "I no longer know that button. Say it as a message, please.")
+OLD_COMMAND = Reply(
+    "trouble", "That command has changed. Restart your app to see it as it is now, or say it as a message, please."
+)
 CLOSING = Reply("trouble", "I am just closing for a moment; please say that again in a minute.")
 NOT_YOURS = Reply("trouble", "Only somebody who moderates this channel may change how I listen here.")
 UNREADABLE = Reply("trouble", "I cannot read a reply that does not mention me. Answer with my name in it, please.")

@@ -67,6 +67,14 @@ def test_a_report_is_shown_without_the_signs_of_its_file() -> None:
     ]  # fmt: skip
 
 
+def test_what_a_report_escapes_for_its_file_is_shown_as_it_was_said() -> None:
+    text = "- #9 Ada \\*the\\* First sits\n\n| Side \\| Unit | Left |\n|---|--:|\n| \\[Crew\\] | 9 |\n"
+    [message] = paint(Reply("table", "report", (), {"markdown": text}))
+    assert message.splitlines() == [
+        "**report**", "• #9 Ada \\*the\\* First sits", "```", "Side | Unit  Left", "[Crew]          9", "```",
+    ]  # fmt: skip
+
+
 def test_a_roster_keeps_its_indentation() -> None:
     text = "side: A\nunits:\n- name: B\n  move: 5\n"
     [message] = paint(Reply("table", "roster", tuple(map(Line, text.splitlines())), {"roster": text}))

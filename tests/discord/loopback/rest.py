@@ -38,6 +38,7 @@ class Rest:
         self.faults: list[Callable[[web.Request], Awaitable[web.StreamResponse | None]]] = []
         self.gateway_url: Callable[[], str] = lambda: ""
         self.shards = 1
+        self.describes = True  # whether an acknowledged interaction is described, which the client may ask for
         self.changed = asyncio.Condition()
         self.files: dict[str, bytes] = {}
 
@@ -142,7 +143,7 @@ class Rest:
         if kind in (MESSAGE, UPDATE):
             waiting.original = self._keep(waiting.channel.id, data, files, waiting.id)
         await self._news()
-        return answered(self._acknowledged(waiting))
+        return answered(self._acknowledged(waiting)) if self.describes else web.Response(status=204)
 
     def _acknowledged(self, waiting: Waiting) -> dict[str, Any]:
         said: dict[str, Any] = {

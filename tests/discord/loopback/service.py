@@ -12,7 +12,7 @@ from aiohttp import web
 from tests.discord.loopback.gateway import Gateway
 from tests.discord.loopback.kept import Sent, Waiting
 from tests.discord.loopback.rest import Rest
-from tests.discord.loopback.world import DIRECT, WHEN, Channel, Person, Server, snowflake
+from tests.discord.loopback.world import ABSENT, DIRECT, WHEN, Channel, Person, Server, snowflake
 
 PATIENCE = 20.0
 TOKEN = "loopback.token.never-logged"
@@ -108,7 +108,7 @@ class Loopback:
         return {"message_reference": reference, "referenced_message": self.rest.message(sent)}
 
     async def interact(
-        self, who: Person, channel: Channel, kind: int, data: dict[str, Any], **more: Any
+        self, who: Person, channel: Channel, kind: int, data: dict[str, Any], /, **more: Any
     ) -> Waiting:
         """An interaction (2 a command, 3 a button or select, 4 autocomplete, 5 a form)."""
         waiting = Waiting(snowflake(), f"interaction-{snowflake()}", channel, time.monotonic())
@@ -117,7 +117,7 @@ class Loopback:
         return waiting
 
     async def redeliver(
-        self, waiting: Waiting, who: Person, kind: int, data: dict[str, Any], **more: Any
+        self, waiting: Waiting, who: Person, kind: int, data: dict[str, Any], /, **more: Any
     ) -> None:
         """The same interaction, delivered once more."""
         channel = waiting.channel
@@ -133,7 +133,8 @@ class Loopback:
         else:
             body |= {"member": who.member(), "guild_id": channel.server.id, "context": 0}
             body["guild"] = {"id": channel.server.id, "locale": "en-GB", "features": []}
-        await self.gateway.dispatch("INTERACTION_CREATE", body | more, channel.server)
+        said = {key: value for key, value in (body | more).items() if value is not ABSENT}
+        await self.gateway.dispatch("INTERACTION_CREATE", said, channel.server)
 
     async def slash(self, who: Person, channel: Channel, name: str, /, **options: Any) -> Waiting:
         """A slash command, its options checked against what the bot registered."""

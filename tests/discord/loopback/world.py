@@ -8,6 +8,7 @@ from typing import Any
 
 WHEN = "2026-03-14T19:00:00.000000+00:00"
 TEXT, DIRECT, THREAD = 0, 1, 11
+ABSENT: Any = object()  # for a field that an event leaves out
 
 # Permission bits of the documentation's page "Permissions".
 MANAGE_MESSAGES = 1 << 13

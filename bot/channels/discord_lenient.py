@@ -1,0 +1,66 @@
+"""Where the library stumbles over what it need not have: an event it cannot read, an acknowledgement without a body.
+
+An event that it could not read would end its connection, and with it all that is being said meanwhile; an answer that
+was taken but not described would look like one that failed.
+"""
+
+from __future__ import annotations
+
+import logging
+from collections.abc import Callable
+from typing import Any
+
+import discord
+from discord.webhook.async_ import AsyncWebhookAdapter, async_context
+
+log = logging.getLogger(__name__)
+
+Parser = Callable[[Any], None]
+
+# What tells of messages, interactions, and of the places and rights they belong to; nothing else is read.
+HEARD = (
+    "READY", "RESUMED", "MESSAGE_CREATE", "INTERACTION_CREATE", "USER_UPDATE",
+    "CHANNEL_CREATE", "CHANNEL_UPDATE", "CHANNEL_DELETE",
+    "THREAD_CREATE", "THREAD_UPDATE", "THREAD_DELETE", "THREAD_LIST_SYNC",
+    "GUILD_CREATE", "GUILD_UPDATE", "GUILD_DELETE", "GUILD_MEMBER_UPDATE",
+    "GUILD_ROLE_CREATE", "GUILD_ROLE_UPDATE", "GUILD_ROLE_DELETE",
+)  # fmt: skip
+BEGINNING = ("READY", "RESUMED")  # without these there is no session to keep
+UNREADABLE = (KeyError, TypeError, ValueError, AttributeError, IndexError)
+USUAL_FILE_BYTES = 10 * 1024 * 1024  # the library insists on a limit for files, older services do not say it
+
+
+def listen_leniently(client: discord.Client) -> None:
+    """Read only what is needed, and pass over an event that cannot be read."""
+    parsers = client._connection.parsers
+    kept = {name: parsers[name] if name in BEGINNING else lenient(name, parsers[name]) for name in HEARD}
+    parsers.clear()
+    parsers.update(kept)
+
+
+def lenient(name: str, parser: Parser) -> Parser:
+    """The parser, for which an event that it cannot read is a line in the log."""
+
+    def read(data: Any) -> None:
+        try:
+            if name == "INTERACTION_CREATE":
+                data.setdefault("attachment_size_limit", USUAL_FILE_BYTES)
+            parser(data)
+        except UNREADABLE:
+            log.exception("an event %s could not be read and is passed over", name)
+
+    return read
+
+
+class Acknowledged(AsyncWebhookAdapter):
+    """Calls about interactions. That one was answered is enough to know; what the service says of it is not needed."""
+
+    async def create_interaction_response(self, interaction_id: int, token: str, **options: Any) -> Any:
+        """Answer an interaction; returns the least that the library reads."""
+        await super().create_interaction_response(interaction_id, token, **options)
+        return {"interaction": {"id": interaction_id}}
+
+
+def answer_leniently() -> None:
+    """From now on, in this task and those it begins, interactions are answered so."""
+    async_context.set(Acknowledged())  # type: ignore[no-untyped-call]  # the library says no types here
