@@ -123,12 +123,12 @@ MEANING_LAST = re.compile(
 )
 # Two names told apart.
 DIFFERENCE = re.compile(
-    rf"{POLITE}(?:(?:{WHAT_IS}|tell me|explain) )?(?:the )?diff(?:erence)?s? between (?P<a>[^?!]{{1,40}}?)"
-    r" (?:and|&) (?P<b>[^?!]{1,40}?)[\s?.!]*"
+    rf"{POLITE}(?:(?:{WHAT_IS}|tell me|explain) )?(?:the )?diff[a-z]*(?: between| of)? (?P<a>[^?!]{{1,40}}?)"
+    r" (?:and|&|or|vs\.?|versus|to|from) (?P<b>[^?!]{1,40}?)[\s?.!]*"
 )
 VERSUS = re.compile(
     rf"{POLITE}(?P<a>[^?!,]{{1,40}}?) (?:vs\.?|versus|v) (?P<b>[^?!,]{{1,40}}?)"
-    r"[, -]+(?:what'?s|what is) the diff(?:erence)?[\s?.!]*"
+    r"(?:[, -]+(?:what'?s|what is) the diff(?:erence)?[\s?.!]*|[\s.!]*)"
 )
 # What opens a look-up, whatever words stand before the name and behind it.
 LOOKS_UP = re.compile(

@@ -24,7 +24,7 @@ from bot.requests.questions import CanI, HouseRule, HouseRules, NextLesson, Phas
 
 # Verbs that are names of the glossary too: alone, they are the beginning of a message.
 VERBS = frozenset(
-    {"advance", "agreed", "anyway", "attack", "charge", "compare", "cut", "dice", "needs", "odds", "reach"}
+    {"advance", "agreed", "anyway", "attack", "charge", "compare", "cut", "dice", "needs", "reach"}
     | {"roll", "score"}
 )
 
