@@ -8,19 +8,26 @@ from __future__ import annotations
 from collections.abc import Callable
 from concurrent.futures import Future, ThreadPoolExecutor
 
-from bot.app import apology
+from bot.app import apology, trouble
 from bot.asked import Asked
 from bot.closing import Closing
+from bot.ledger import LedgerError
 from bot.reply import Reply
 
 Answer = Callable[[Asked], Reply]
 
 
 class Desk(Closing):
-    """Answers in the order of asking, from synchronous and asynchronous channels alike."""
+    """Answers in the order of asking, from synchronous and asynchronous channels alike.
 
-    def __init__(self, answer: Answer, reference: Callable[[], str]) -> None:
+    `settle` waits until what was recorded is on the disk, where the record leaves that to us.
+    """
+
+    def __init__(
+        self, answer: Answer, reference: Callable[[], str], settle: Callable[[], None] = lambda: None
+    ) -> None:
         self._answer = answer
+        self._settle = settle
         self._reference = reference
         self._worker = ThreadPoolExecutor(max_workers=1, thread_name_prefix="drumhead")
 
@@ -39,6 +46,14 @@ class Desk(Closing):
         future = self._submit(asked)
         await asyncio.wait([asyncio.wrap_future(future)])
         return self._settled(future)
+
+    def to_show(self, replies: list[Reply]) -> list[Reply]:
+        """The replies as they may be shown, now that what they tell is on the disk."""
+        try:
+            self._settle()
+        except LedgerError as error:
+            return [trouble(error)] * len(replies)
+        return replies
 
     def _submit(self, asked: Asked) -> Future[Reply]:
         return self._worker.submit(self._answer, asked)

@@ -1,7 +1,7 @@
 """The desk in a process of its own: a busy chat and a busy umpire do not take turns at one processor then.
 
-The process ends with its channel. Should it end before, the message it was answering gets an apology (a roll of it
-that was committed stands in the record) and the others are put to a new one.
+The process ends with its channel. Should it end before, its messages are put to a new one, which shows a roll that was
+committed instead of rolling again; a message at which that one ends as well gets an apology.
 """
 
 from __future__ import annotations
@@ -13,6 +13,7 @@ import signal
 from collections import deque
 from collections.abc import Callable, Iterable
 from contextlib import AbstractContextManager
+from dataclasses import dataclass
 from multiprocessing.connection import Connection
 
 from bot.asked import Asked
@@ -24,7 +25,22 @@ log = logging.getLogger(__name__)
 
 # A desk, and the steps of getting ready for it, between which it answers already.
 Opened = Callable[[], AbstractContextManager[tuple[Desk, Iterable[object]]]]
-AHEAD = 2  # messages that lie with the process: the one it answers, and the next
+TOGETHER = 8  # messages whose rolls reach the disk together before any of them is shown
+AHEAD = 2 * TOGETHER  # messages that lie with the process: those it answers, and the next
+TRIES = 2  # processes that a message may see end
+
+
+@dataclass
+class _Waiting:
+    """A message that lies with the process, and how many have ended when its turn had come."""
+
+    asked: Asked
+    coming: asyncio.Future[Reply]
+    ended: int = 0
+
+    def answer(self, reply: Reply) -> None:
+        if not self.coming.done():
+            self.coming.set_result(reply)
 
 
 class DeskApart(Closing):
@@ -36,7 +52,7 @@ class DeskApart(Closing):
     def __init__(self, opened: Opened, lost: Callable[[], Reply]) -> None:
         self._opened, self._lost = opened, lost
         self._room = asyncio.Semaphore(AHEAD)
-        self._waiting: deque[tuple[Asked, asyncio.Future[Reply]]] = deque()
+        self._waiting: deque[_Waiting] = deque()
         self._loop: asyncio.AbstractEventLoop | None = None
         self._start()
 
@@ -61,7 +77,7 @@ class DeskApart(Closing):
             if self._loop is None:
                 self._listen()
             coming: asyncio.Future[Reply] = asyncio.get_running_loop().create_future()
-            self._waiting.append((asked, coming))
+            self._waiting.append(_Waiting(asked, coming))
             self._put(asked)
             return await coming
 
@@ -82,9 +98,7 @@ class DeskApart(Closing):
         except (EOFError, OSError):
             self._begin_anew()
             return
-        _, coming = self._waiting.popleft()
-        if not coming.done():
-            coming.set_result(reply)
+        self._waiting.popleft().answer(reply)
 
     def _begin_anew(self) -> None:
         self.close()
@@ -92,11 +106,11 @@ class DeskApart(Closing):
         self._start()
         self._listen()
         if self._waiting:
-            _, coming = self._waiting.popleft()
-            if not coming.done():
-                coming.set_result(self._lost())
-        for asked, _ in self._waiting:
-            self._put(asked)
+            self._waiting[0].ended += 1
+            if self._waiting[0].ended == TRIES:
+                self._waiting.popleft().answer(self._lost())
+        for waiting in self._waiting:
+            self._put(waiting.asked)
 
 
 def _serve(link: Connection, opened: Opened) -> None:
@@ -115,4 +129,9 @@ def _serve(link: Connection, opened: Opened) -> None:
 
 
 def _answer(link: Connection, desk: Desk) -> None:
-    link.send(desk.ask(link.recv()))
+    """Answer what waits, and send it once all of it is on the disk."""
+    replies = [desk.ask(link.recv())]
+    while len(replies) < TOGETHER and link.poll():
+        replies.append(desk.ask(link.recv()))
+    for reply in desk.to_show(replies):
+        link.send(reply)

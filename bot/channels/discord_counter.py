@@ -10,7 +10,7 @@ from typing import Protocol, TypeVar
 
 from bot.asked import Asked
 from bot.channels.discord_names import Names
-from bot.channels.discord_offers import Shelf, offers_of
+from bot.channels.discord_offers import Offer, Shelf, offers_of, plain_id
 from bot.channels.discord_shown import Shown, Studio
 from bot.ledger import Ledger
 from bot.reply import Note, Reply
@@ -96,5 +96,9 @@ class Counter:
     async def _shown(self, reply: Reply, where: str, asked: str) -> Shown:
         drawn = await self._studio.drawn(reply)
         offers = offers_of(reply, asked)
-        ids = await self.off_loop(lambda: [self.shelf.id_of(where, offer) for offer in offers]) if offers else []
+        ids = [await self._id(where, offer) for offer in offers]
         return Shown(reply, tuple(zip(offers, ids, strict=True)), drawn)
+
+    async def _id(self, where: str, offer: Offer) -> str:
+        id = plain_id(offer)
+        return await self.off_loop(self.shelf.id_of, where, offer) if id is None else id

@@ -94,6 +94,12 @@ def exactly(reply: Reply, offer: str) -> str:
     return offer
 
 
+def plain_id(offer: Offer) -> str | None:
+    """The custom id of an offer whose message is short enough to stand in it."""
+    id = f"{offer.act}:{offer.text}"
+    return id if len(id) <= MOST_ID else None
+
+
 class Shelf:
     """Custom ids of offers, and back. Asked from worker threads."""
 
@@ -102,8 +108,8 @@ class Shelf:
 
     def id_of(self, where: str, offer: Offer) -> str:
         """The custom id; a message too long for it is kept in the ledger."""
-        plain = f"{offer.act}:{offer.text}"
-        if len(plain) <= MOST_ID:
+        plain = plain_id(offer)
+        if plain is not None:
             return plain
         key = hashlib.sha256(offer.text.encode()).hexdigest()[:32]
         self._memory.remember(where, KEPT + key, {"text": offer.text})

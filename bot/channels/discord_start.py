@@ -88,7 +88,8 @@ def main(path: Path | None, environment: Mapping[str, str], opened: Opened) -> i
 def answerer(opened: Opened, settings: Settings, level: str, token: str) -> Iterator[tuple[Desk, Iterator[object]]]:
     """The desk, and its getting ready, in the process that it has to itself."""
     log_to(sys.stderr, level, (token,))
-    with opened(settings) as house, Desk(App(house).answer, reference) as desk:
+    with opened(settings) as house, Desk(App(house).answer, reference, house.storage.settle) as desk:
+        house.storage.settle_later()
         yield desk, warm_up(house)
 
 

@@ -64,6 +64,14 @@ class Ledger(Closing):
         """Let go of the database."""
         self._store.close()
 
+    def settle_later(self) -> None:
+        """From now on whoever shows what was recorded calls `settle` before; many entries then share one wait."""
+        self._store.settle_later()
+
+    def settle(self) -> None:
+        """Wait until all that was recorded is on the disk."""
+        self._store.settle()
+
     def record(self, asked: Asked, kind: str, make: Make) -> Reply:
         """Make and keep one entry, in one transaction; an event recorded before gets its recorded reply."""
         with self._writing(asked.where) as connection:

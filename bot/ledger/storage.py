@@ -30,6 +30,7 @@ class Storage(Closing):
     ) -> None:
         self._arguments = (url, clock, entropy, keep_days)
         file = file_of(url)
+        self._later = False
         self._apart = None if file is None else memory_in(file)
         if keep_days is not None:
             _ = self.ledger  # opening it is what removes
@@ -44,7 +45,21 @@ class Storage(Closing):
         """The ledger; its database library is loaded now."""
         from bot.ledger.ledger import Ledger
 
-        return Ledger(*self._arguments, memory=self._apart)
+        ledger = Ledger(*self._arguments, memory=self._apart)
+        if self._later:
+            ledger.settle_later()
+        return ledger
+
+    def settle_later(self) -> None:
+        """As `Ledger.settle_later`; the ledger is not opened for it."""
+        self._later = True
+        if "ledger" in self.__dict__:
+            self.ledger.settle_later()
+
+    def settle(self) -> None:
+        """As `Ledger.settle`."""
+        if "ledger" in self.__dict__:
+            self.ledger.settle()
 
     def close(self) -> None:
         """Let go of the database."""

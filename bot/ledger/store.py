@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sqlite3
 import threading
 from collections.abc import Iterator, Mapping
@@ -26,6 +27,9 @@ class Store:
         self.url = address(url)
         self.engine = _engine(self.url)
         self.sqlite = self.engine.dialect.name == "sqlite"
+        self._later = self._unsettled = False
+        if self.sqlite:
+            event.listen(self.engine, "connect", self._set_up_sqlite)
         self._make_file()
         self._lock = threading.RLock()
         self._mine = threading.local()  # the reading that this thread is in
@@ -91,14 +95,40 @@ class Store:
                 try:
                     yield connection
                     connection.commit()
+                    self._unsettled = True
                 finally:
                     self._writer = None
+
+    def settle_later(self) -> None:
+        """From now on a transaction of a file is kept at once, but waits for the disk only in `settle`."""
+        self._later = self._unsettled = True  # what another process left behind is settled with the rest
+        self.engine.dispose()  # connections are opened anew, as `_set_up_sqlite` now does it
+
+    def settle(self) -> None:
+        """Whatever was committed before is on the disk afterwards, so that many transactions share one wait."""
+        if not (self._later and self.sqlite and self._unsettled):
+            return
+        self._unsettled = False
+        try:
+            with open(f"{self.name}-wal", "r+b") as log:
+                os.fsync(log.fileno())
+        except FileNotFoundError:
+            return  # taken into the file itself, which waits for the disk
+        except OSError as error:
+            raise LedgerError(plainly(self.name, f"disk i/o: {error.strerror or error}")) from None
 
     def _begin(self, connection: Connection, channel: str) -> None:
         if self.sqlite:
             connection.exec_driver_sql("BEGIN IMMEDIATE")
         else:
             connection.execute(text("SELECT pg_advisory_xact_lock(hashtext(:channel))"), {"channel": channel})
+
+    def _set_up_sqlite(self, connection: sqlite3.Connection, _record: object) -> None:
+        """Write-ahead log, full sync unless settled later; transactions are begun by `Store` alone."""
+        connection.isolation_level = None
+        connection.execute("PRAGMA journal_mode = WAL")
+        connection.execute(f"PRAGMA synchronous = {'NORMAL' if self._later else 'FULL'}")
+        connection.execute("PRAGMA foreign_keys = ON")
 
     def _prepare(self, entropy: Entropy) -> None:
         with self.writing() as connection:
@@ -166,15 +196,4 @@ def _engine(url: str) -> Engine:
         raise LedgerError(f"The record's database needs {error.name}; install drumhead[postgres].") from None
     except (ArgumentError, ValueError):
         raise LedgerError("The record is a file name or an address such as sqlite:///game.db.") from None
-    if not sqlite:
-        return engine
-    event.listen(engine, "connect", _set_up_sqlite)
     return engine
-
-
-def _set_up_sqlite(connection: sqlite3.Connection, _record: object) -> None:
-    """Write-ahead log, full sync; transactions are begun by `Store` alone."""
-    connection.isolation_level = None
-    connection.execute("PRAGMA journal_mode = WAL")
-    connection.execute("PRAGMA synchronous = FULL")
-    connection.execute("PRAGMA foreign_keys = ON")

@@ -15,7 +15,8 @@ import pytest
 
 from bot.asked import Asked
 from bot.desk import Desk
-from bot.desk_apart import DeskApart
+from bot.desk_apart import TOGETHER, DeskApart
+from bot.ledger import LedgerError
 from bot.reply import Reply
 
 LOST = Reply("trouble", "lost")
@@ -51,6 +52,28 @@ def opened(folder: Path, count: int = 0) -> Iterator[tuple[Desk, Iterator[None]]
     (folder / "closed").touch()
 
 
+@contextmanager
+def noting(folder: Path) -> Iterator[tuple[Desk, Iterator[None]]]:
+    """A desk that notes every answer and every wait for the disk; the disk is full once something is `too much`."""
+    notes = folder / "notes"
+
+    def note(words: str) -> None:
+        with notes.open("a") as file:
+            file.write(f"{words}\n")
+
+    def answer(asked: Asked) -> Reply:
+        note(asked.text)
+        return echo(asked)
+
+    def settle() -> None:
+        note("disk")
+        if "too much" in notes.read_text():
+            raise LedgerError("the disk is full")
+
+    with Desk(answer, lambda: "ab12", settle) as desk:
+        yield desk, iter(())
+
+
 @pytest.fixture
 def apart(tmp_path: Path) -> Iterator[DeskApart]:
     with DeskApart(partial(opened, tmp_path), lambda: LOST) as desk:
@@ -84,6 +107,37 @@ async def test_only_the_message_at_which_the_process_died_is_lost(apart: DeskApa
     assert lost == LOST
     assert [reply.title for reply in after] == ["a", "b", "c"]
     assert {reply.kind for reply in after} != {before.kind}
+
+
+async def test_a_message_whose_process_was_killed_is_answered_by_the_next(apart: DeskApart) -> None:
+    (before,) = await asked_together(apart, "before")
+    waiting = asyncio.create_task(asked_together(apart, "wait", "a"))
+    await asyncio.sleep(0.1)
+    os.kill(int(before.kind), signal.SIGKILL)
+    replies = await waiting
+    assert [reply.title for reply in replies] == ["wait", "a"]
+    assert before.kind not in {reply.kind for reply in replies}
+
+
+async def test_nothing_is_shown_before_it_is_on_the_disk_where_many_share_one_wait(tmp_path: Path) -> None:
+    with DeskApart(partial(noting, tmp_path), lambda: LOST) as desk:
+        await asked_together(desk, "first")
+        assert (tmp_path / "notes").read_text() == "first\ndisk\n"
+        names = [str(number) for number in range(2 * TOGETHER)]
+        replies = await asked_together(desk, "wait", *names)
+    assert [reply.title for reply in replies] == ["wait", *names]
+    notes = (tmp_path / "notes").read_text().splitlines()[2:]
+    assert [note for note in notes if note != "disk"] == ["wait", *names]
+    assert notes[-1] == "disk"
+    assert notes.count("disk") < len(names) / 2
+
+
+async def test_what_could_not_be_brought_to_the_disk_is_not_shown(tmp_path: Path) -> None:
+    with DeskApart(partial(noting, tmp_path), lambda: LOST) as desk:
+        (fine,) = await asked_together(desk, "fine")
+        (kept_back,) = await asked_together(desk, "too much")
+    assert fine.title == "fine"
+    assert (kept_back.kind, kept_back.title) == ("trouble", "The record could not be used")
 
 
 async def test_a_process_that_dies_again_and_again_is_begun_again(apart: DeskApart) -> None:
