@@ -215,7 +215,7 @@ async def test_a_roll_whose_interaction_has_died_is_shown_in_the_channel(
 async def test_a_private_answer_whose_interaction_has_died_is_shown_to_nobody(
     playing: Playing, loopback: Loopback, ada: Person
 ) -> None:
-    loopback.rest.faults.append(times(1, "/callback", status(404)))
+    loopback.rest.faults.append(times(9, "/callback", status(404)))
     await loopback.slash(ada, loopback.ferry, "odds", **ATTACK)
     await loopback.until(lambda: any("/callback" in call for call in loopback.rest.calls))
     await loopback.say(ada, loopback.ferry, loopback.mention("charge 9"))
