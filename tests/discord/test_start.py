@@ -91,10 +91,10 @@ async def test_told_to_stop_while_it_waits_it_stops(unstarted: Playing, loopback
     await loopback.start()
 
 
-async def test_an_event_that_cannot_be_read_costs_a_new_start_and_no_more(
+async def test_a_beginning_that_cannot_be_read_costs_a_new_start_and_no_more(
     playing: Playing, loopback: Loopback, ada: Person, caplog: pytest.LogCaptureFixture
 ) -> None:
-    await loopback.gateway.dispatch("MESSAGE_CREATE", {"id": "1", "channel_id": loopback.ferry.id}, loopback.servers[0])
+    await loopback.gateway.dispatch("READY", {"session_id": "1", "resume_gateway_url": ""}, loopback.servers[0])
     await loopback.until(lambda: loopback.gateway.identified == 2)
     await loopback.until(lambda: playing.umpire is not None and len(playing.umpire.guilds) == 2)
     await loopback.say(ada, loopback.ferry, loopback.mention("charge 9"))
