@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from functools import lru_cache
 
 Chance = float | Fraction
 
@@ -29,6 +30,7 @@ def chance_words(chance: Chance, against: Chance | None = None, *, short: bool =
     return f"{share} ({share_words(chance, against)})"
 
 
+@lru_cache(maxsize=1024)  # a few dice have few different chances
 def fraction_words(chance: Fraction) -> str:
     """A chance known exactly, its fraction said unless too long to help: "28% (5/18, about 3 in 10)"."""
     share, everyday = percent(chance), share_words(chance)

@@ -5,7 +5,7 @@ A bug in an answer becomes an apology with a reference here; the trace goes to t
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from concurrent.futures import Future, ThreadPoolExecutor
 
 from bot.app import apology, trouble
@@ -47,8 +47,10 @@ class Desk(Closing):
         await asyncio.wait([asyncio.wrap_future(future)])
         return self._settled(future)
 
-    def to_show(self, replies: list[Reply]) -> list[Reply]:
-        """The replies as they may be shown, now that what they tell is on the disk."""
+    def ask_together(self, asked: Iterable[Asked]) -> list[Reply]:
+        """The replies in their order, once all that they tell is on the disk."""
+        coming = [self._submit(one) for one in asked]
+        replies = [self._settled(future) for future in coming]
         try:
             self._settle()
         except LedgerError as error:

@@ -130,8 +130,8 @@ def _serve(link: Connection, opened: Opened) -> None:
 
 def _answer(link: Connection, desk: Desk) -> None:
     """Answer what waits, and send it once all of it is on the disk."""
-    replies = [desk.ask(link.recv())]
-    while len(replies) < TOGETHER and link.poll():
-        replies.append(desk.ask(link.recv()))
-    for reply in desk.to_show(replies):
+    asked: list[Asked] = [link.recv()]
+    while len(asked) < TOGETHER and link.poll():
+        asked.append(link.recv())
+    for reply in desk.ask_together(asked):
         link.send(reply)
