@@ -6,15 +6,16 @@ English word of another meaning (the lookalikes); otherwise it stays unknown, an
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
-from functools import cached_property
+from functools import cached_property, lru_cache
 from itertools import chain
 
 ARTICLES = frozenset({"a", "an", "the", "my", "your", "its", "our", "this", "these", "those"})
 VOWELS = "aeiou"
-SHORTEST_MENDED = 4
-LONG = 8
+SHORTEST_SLIPPED, SHORTEST_MENDED, SHORTEST_SURE, LONG = 3, 4, 5, 8  # letters
+DENYING = ("un", "non", "dis", "in")
+MOST_NEAR, REMEMBERED = 30, 1_000
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -127,33 +128,66 @@ class Lexicon:
 
     def mend(self, word: str) -> Mended | None:
         """The one word of ours that a misspelt word must mean, or None."""
-        if len(word) < SHORTEST_MENDED or word in self.lookalikes:
-            return None
+        meant = self.candidates(word)
+        return meant[0] if len(meant) == 1 else None
+
+    def candidates(self, word: str) -> tuple[Mended, ...]:
+        """The words of ours that a misspelt word may mean: slips of the finger before any other."""
+        return self._meant(word)
+
+    @cached_property
+    def _meant(self) -> Callable[[str], tuple[Mended, ...]]:
+        """Remembers the words last looked for, since a question is read more than once."""
+        return lru_cache(REMEMBERED)(self._candidates)
+
+    def _candidates(self, word: str) -> tuple[Mended, ...]:
+        if len(word) < SHORTEST_SLIPPED or word in self.lookalikes:
+            return ()
+        slipped = dict.fromkeys(slips_behind(word))
+        if any(spelt in self.lookalikes for spelt in slipped) or self._denies(word):
+            return ()
+        likely = [spelt for spelt in slipped if spelt in self.forms]
+        sure = likely and len(word) >= SHORTEST_SURE
+        return self._distinct(likely if sure else [*likely, *self._nearest(word)])
+
+    def _denies(self, word: str) -> bool:
+        """ "Unarmoured" is no slip in "armoured"."""
+        return any(word.startswith(prefix) and word[len(prefix) :] in self.forms for prefix in DENYING)
+
+    def _distinct(self, spellings: Iterable[str]) -> tuple[Mended, ...]:
+        """One spelling for each form; all that is mere grammar counts as the same."""
+        found: dict[Form, Mended] = {}
+        for spelt in spellings:
+            form = self.forms[spelt]
+            found.setdefault(Form("") if form.base in self.fillers else form, Mended(spelt, form))
+        return tuple(found.values())
+
+    def _nearest(self, word: str) -> list[str]:
+        """The words that lie nearest, a slip or two away."""
         from rapidfuzz import process  # only a word that is not known pays for loading it
         from rapidfuzz.distance import OSA
 
         slips = 2 if len(word) >= LONG else 1
-        spellings = self._mendable.get(word[0], [])
-        near = process.extract(word, spellings, scorer=OSA.distance, score_cutoff=slips, limit=6)
-        if not near:
-            return None
-        least = min(distance for _, distance, _ in near)
-        best = [spelt for spelt, distance, _ in near if distance == least]
-        meant = {self.forms[spelt].base for spelt in best}
-        return Mended(best[0], self.forms[best[0]]) if len(meant) == 1 else None
+        near = process.extract(word, self._mendable, scorer=OSA.distance, score_cutoff=slips, limit=MOST_NEAR)
+        least = min((distance for _, distance, _ in near), default=0)
+        return [spelt for spelt, distance, _ in near if distance == least]
 
     @cached_property
-    def _mendable(self) -> Mapping[str, list[str]]:
-        """The forms worth mending, by their first letter: a slip rarely spoils that one."""
-        found: dict[str, list[str]] = {}
-        for word, form in self.forms.items():
-            if self._worth_mending(word, form.base):
-                found.setdefault(word[0], []).append(word)
-        return found
+    def _mendable(self) -> list[str]:
+        """The forms worth mending."""
+        return [word for word, form in self.forms.items() if self._worth_mending(word, form.base)]
 
     def _worth_mending(self, word: str, base: str) -> bool:
-        """Mere grammar is mended only where it is long and stands as it is listed."""
-        return len(word) >= SHORTEST_MENDED and (base not in self.fillers or (word in self.fillers and len(word) > 4))
+        """Mere grammar is mended only where it stands as it is listed."""
+        return len(word) >= SHORTEST_MENDED and (base not in self.fillers or word in self.fillers)
+
+
+def slips_behind(word: str) -> Iterator[str]:
+    """Every word in which two letters were swapped, or one doubled, to give this one."""
+    for place in range(len(word) - 1):
+        yield word[:place] + word[place + 1] + word[place] + word[place + 2 :]
+        if word[place] == word[place + 1] and len(word) > SHORTEST_SLIPPED:
+            yield word[:place] + word[place + 1 :]
 
 
 def inflections(word: str) -> Iterator[tuple[str, bool]]:

@@ -7,14 +7,17 @@ turned   an inner "not" ("am I not allowed to …"), to which yes and no mean di
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+import re
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from functools import cached_property
-from itertools import pairwise
+from itertools import pairwise, product
+from math import prod
 
 from bot.questions.lexicon import Lexicon
 from bot.questions.meaning import HIGHEST, NATURAL_FAIL, meant
 from bot.questions.tags import CONFIRMS, parted
+from bot.questions.typos import put_right
 from bot.questions.words import Word, words_of
 from resolver.ruleset import Ruleset
 
@@ -46,6 +49,10 @@ ANYWHERE = frozenset(["how-far", "how-close", "how-many", "how-often", "why", "w
 JOINING = frozenset({"and", "if", "that", "with", "to", "or"})
 # Concepts that put two others in order.
 MARKS = frozenset({"before", "after", "then"})
+# Concepts that the next word explains, and how many words may stay unexplained.
+HOOKS = frozenset({"after", "before", "then", "if", "with", "to", "against", "or"})
+MOST_UNKNOWN = 2
+MOST_READINGS = 8
 # In a shape: what stands before it is named earlier in the sentence than what stands behind it.
 EARLIER = ">"
 # Concepts that never change an answer.
@@ -78,6 +85,10 @@ _SUBJECTS = _PERSONS | {"a", "an", "the", "my", "your", "his", "her", "our", "th
 # Those of whom a clause is told: "the unit which advanced".
 _TOLD_OF = frozenset({"unit", "enemy", "player", "target", "weapon", "dice", "charger", "game"})
 _TELLS = frozenset({"that", "who", "which", "if", "when"})
+
+
+# A word that stands alone: no part of "d6" or "can't", and no "cant" either.
+_WORD = re.compile(r"(?<![\w'])(?!\w+n'?t\b)[^\W\d_]{3,}(?![\w'])")
 
 
 @dataclass(frozen=True)
@@ -205,6 +216,18 @@ class Question:
         return tuple(word.said for word in self.content if word.concept is None)
 
     @cached_property
+    def nearly_understood(self) -> bool:
+        """Whether a word or two were not understood, and these add to the rest: nothing else hangs on them."""
+        row = [word for word in self.words if word.concept != ""]
+        hung = any(word.concept in HOOKS and after.concept is None for word, after in pairwise(row))
+        return 0 < len(self.unknown) <= MOST_UNKNOWN and not hung and len(self.concepts - FACTS) > 1
+
+    @property
+    def understood(self) -> Question:
+        """The same question without the words that were not understood."""
+        return replace(self, words=tuple(word for word in self.words if word.concept is not None))
+
+    @cached_property
     def counts(self) -> tuple[float, ...]:
         """The bare numbers, whatever the die makes of them."""
         faces = ("number", NATURAL_FAIL, HIGHEST)
@@ -241,10 +264,32 @@ def question_of(text: str, lexicon: Lexicon, ruleset: Ruleset) -> Question:
 
     `text` is in plain lower case with plain signs, as the reader makes it.
     """
-    bare, tag = parted(text)
-    words = meant(words_of(bare, lexicon), ruleset)
-    mended = tuple(f"{word.said} as {word.mended}" for word in words if word.mended)
-    return Question(text.strip(), words, mended, tag)
+    spelt, mended = _spelt(put_right(text), lexicon)
+    bare, tag = parted(spelt)
+    return Question(text.strip(), meant(words_of(bare, lexicon), ruleset), mended, tag)
+
+
+def _spelt(text: str, lexicon: Lexicon) -> tuple[str, tuple[str, ...]]:
+    """The text with its misspelt words mended where only one can be meant, and which were."""
+    known = ((word, lexicon.mend(word)) for word in dict.fromkeys(_WORD.findall(text)) if lexicon.form(word) is None)
+    mended = {word: meant.spelt for word, meant in known if meant is not None}
+    text = _WORD.sub(lambda word: mended.get(word[0], word[0]), text) if mended else text
+    return text, tuple(f"{word} as {spelt}" for word, spelt in mended.items())
+
+
+def readings_of(question: Question, lexicon: Lexicon, ruleset: Ruleset) -> tuple[Question, ...]:
+    """The question with every misspelt word in each way in which it may be meant, where more than one is."""
+    ways = [[(said, meant.spelt) for meant in lexicon.candidates(said)] for said in question.unknown]
+    if not ways or not all(ways) or prod(map(len, ways)) > MOST_READINGS:
+        return ()
+    return tuple(_reading(question, dict(way), lexicon, ruleset) for way in product(*ways))
+
+
+def _reading(question: Question, spelt: Mapping[str, str], lexicon: Lexicon, ruleset: Ruleset) -> Question:
+    text = _WORD.sub(lambda word: spelt.get(word[0], word[0]), question.text)
+    mended = tuple(f"{said} as {meant}" for said, meant in spelt.items())
+    read = question_of(text, lexicon, ruleset)
+    return replace(read, mended=(*mended, *read.mended))
 
 
 def concepts_of(words: Sequence[Word]) -> frozenset[str]:

@@ -16,6 +16,7 @@ from collections.abc import Callable
 
 from bot.misread import Misread
 from bot.questions.tags import parted
+from bot.questions.typos import put_right
 from bot.reading import question_shapes as shapes
 from bot.reading.context import Context
 from bot.reading.message import Message
@@ -38,6 +39,7 @@ Readers = tuple[tuple[re.Pattern[str], Build], ...]
 
 def questions_family(message: Message, context: Context) -> object | None:
     """The question that the message asks, or None if it is no question about meaning or rules."""
+    message = Message(put_right(message.text))
     text = message.plain
     own = shapes.HOUSE_RULE.fullmatch(text)
     if own is not None:
@@ -78,6 +80,7 @@ def bare_question_family(message: Message, context: Context) -> object | None:
 
     Without the mark they must be a name of the glossary, if only a misspelt one, and no verb that asks for more.
     """
+    message = Message(put_right(message.text))
     words, text = _bare(message), message.plain
     if not words or _of_the_table(text, context):
         return None

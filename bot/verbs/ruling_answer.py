@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from bot.asked import Asked
 from bot.house import House
 from bot.questions.house_rules import own_ruling
-from bot.questions.question import Question, question_of
+from bot.questions.question import Question, question_of, readings_of
 from bot.questions.verdict import Verdict
 from bot.reading.message import Message
 from bot.reply import Block, Line, Note, Reply
@@ -14,6 +16,7 @@ from resolver.ruleset import Ruleset
 _TITLES = {"yes": "Yes", "no": "No", "depends": "It depends"}
 DECIDES = "Your group's own rulebook decides; write down what you agree on with `house rule: …`."
 NOT_AS_ASKED = "I cannot say yes or no to that as asked; this is the ruling that comes nearest."
+NEAREST = "This does not decide it as asked; the nearest ruling:"
 
 
 def asked_question(text: str, asked: Asked, house: House) -> Question:
@@ -24,12 +27,29 @@ def asked_question(text: str, asked: Asked, house: House) -> Question:
 def ruled(text: str, asked: Asked, house: House) -> Reply | None:
     """The reply of the table's own ruling or of the ruleset's, if one covers the question."""
     ruleset = house.ruleset(asked.where)
-    question = asked_question(text, asked, house)
-    verdict = house.glossary.judge.verdict(question, ruleset)
+    question, verdict = _settled(asked_question(text, asked, house), house, ruleset)
     own = own_ruling(question, house, asked.where, ruleset)
     if own is not None:
         return _own_reply(own, verdict, question, ruleset)
     return None if verdict is None else _reply(verdict, question, house, ruleset)
+
+
+def _settled(question: Question, house: House, ruleset: Ruleset) -> tuple[Question, Verdict | None]:
+    """The verdict; on a word that may be meant in several ways the one on all of them.
+
+    Where some of the ways are not covered, the ruling on the others is only the nearest.
+    """
+    judge = house.glossary.judge
+    covered = judge.verdict(question, ruleset)
+    if not question.unknown or (covered is not None and covered.exact):
+        return question, covered
+    readings = readings_of(question, house.glossary.lexicon, ruleset)
+    told = [(reading, verdict) for reading in readings if (verdict := judge.verdict(reading, ruleset)) is not None]
+    agreed = {(verdict.answer, verdict.because, verdict.exact) for _, verdict in told}
+    if len(agreed) != 1:
+        return question, covered
+    reading, verdict = told[0]
+    return reading, verdict if len(told) == len(readings) else replace(verdict, answer=None, exact=False)
 
 
 def _reply(verdict: Verdict, question: Question, house: House, ruleset: Ruleset) -> Reply:
@@ -56,7 +76,7 @@ def _own_reply(own: Verdict, verdict: Verdict | None, question: Question, rulese
 def _data(verdict: Verdict, ruleset: Ruleset) -> dict[str, object]:
     return {
         "answer": verdict.answer,
-        "because": verdict.because,
+        "because": verdict.because if verdict.exact else f"{NEAREST} {verdict.because}",
         "ruleset": ruleset.id,
         "entry": verdict.entry,
     }
