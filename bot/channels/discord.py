@@ -132,7 +132,7 @@ class Umpire(commands.AutoShardedBot):
             return
         try:
             shown = await self._answer(message, text, where, arrived)
-            if shown is not None:
+            if shown is not None and not listening.table_talk(message, self.user, shown.reply):
                 await self.sender.post(message.channel, shown, message.id, message)
                 self.answered += 1
         except discord.Forbidden as error:

@@ -9,6 +9,7 @@ from typing import Any
 import discord
 
 from bot.ledger import Memory
+from bot.reply import Reply
 
 LISTENING = "listening\n"  # where a channel's setting is remembered; no person can be called so
 MOST_ROSTER_BYTES = 20_000
@@ -59,6 +60,11 @@ def addressed(message: discord.Message, me: int) -> bool:
         return True
     before = message.reference.resolved if message.reference is not None else None
     return isinstance(before, discord.Message) and before.author.id == me
+
+
+def table_talk(message: discord.Message, me: discord.abc.User | None, reply: Reply) -> bool:
+    """Whether what nobody addressed to the umpire turns out to be no matter of its: a question that no rule answers."""
+    return reply.kind == "unknown" and (me is None or not addressed(message, me.id))
 
 
 def words(content: str, me: int, names: Mapping[int, str]) -> str:

@@ -126,11 +126,18 @@ async def test_a_channel_that_opts_in_is_heard_and_its_table_talk_is_not(
         "roll up your sleeves",
         "10 shots, hit 4+, S4 into T4, save 3+",
         "roll 10 shots",
+        "what is for dinner?",
+        "can I get a beer",
         "lol",
         "👍",
     ):
         await loopback.say(ada, loopback.ferry, talk)
     assert await silent(loopback, ada, loopback.ferry)
+    since = len(loopback.rest.sent)
+    for question in ("what is AP", loopback.mention("can I get a beer")):
+        await loopback.say(ada, loopback.ferry, question)
+    assert "Armour penetration" in (await loopback.answer(since=since)).content
+    assert "covers this" in (await loopback.answer(2, since=since)).content
 
 
 async def test_a_unit_acts_by_name_in_a_channel_that_opted_in(
