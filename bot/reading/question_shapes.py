@@ -33,7 +33,7 @@ def also(pattern: str, name: str) -> str:
 WHOLE_TURN = whole(
     r"phases?(?: (?:order|list|overview))?",
     r"(?:what are )?(?:the )?phases(?: of (?:a|the) turn)?",
-    r"what now|now what",
+    r"what now|now what|all (?:of )?(?:the )?phases",
     r"(?:list|show|name|give me|tell me)(?: me)?(?: all)?(?: of)?(?: the)?(?: different)? phases(?: in order)?"
     r"(?: (?:of|in) (?:a|the|my) turn)?",
     r"(?:what|which) order (?:do|are) (?:the )?phases(?: go| come| happen| played| done)*(?: in)?",
@@ -77,14 +77,18 @@ ONE_PHASE = whole(
 _WHICH_PHASE = r"(?:what|which)(?: phase)?"
 _THE_PHASE = rf"{WHAT_IS}(?: the)?(?: next)?(?: phase)?"
 PHASE_AFTER = whole(
-    rf"(?:{_WHICH_PHASE} (?:comes?|is|goes|happens|follows)(?: next)?|{_THE_PHASE}) after {ANY_PHASE}",
+    rf"(?:{_WHICH_PHASE} (?:comes?|is|goes|happens|follows)(?: next)?|{_THE_PHASE}|(?:the |next )?phase)"
+    rf" after {ANY_PHASE}",
     rf"{_WHICH_PHASE} follows {also(ANY_PHASE, 'named')}",
     rf"what (?:do|does|should|must) (?:i|we|you|one|a player) do(?: next)? after {also(ANY_PHASE, 'done')}",
     rf"what happens(?: next)? after {also(NAMED_PHASE, 'over')}",
     rf"after {also(ANY_PHASE, 'first')},? (?:what|which|which phase|what phase)"
     r"(?:'?s| is| comes| happens| follows)+(?: next)?",
 )
-PHASE_BEFORE = whole(rf"(?:{_WHICH_PHASE} (?:comes?|is|goes|happens)|{_THE_PHASE}) before {ANY_PHASE}")
+PHASE_BEFORE = whole(
+    rf"(?:{_WHICH_PHASE} (?:comes?|is|goes|happens)|{_THE_PHASE}|(?:the )?phase) before {ANY_PHASE}",
+    rf"before {also(ANY_PHASE, 'named')},? (?:comes?|is) (?:what|which)(?: phase)?",
+)
 
 HOUSE_RULES = whole(r"(?:(?:show|list) )?(?:our |the )?house ?rules")
 NEXT_LESSON = whole(r"(?:the )?(?:next|first|another) lesson", r"teach (?:me|us)", r"lesson")
@@ -130,11 +134,16 @@ VERSUS = re.compile(
     rf"{POLITE}(?P<a>[^?!,]{{1,40}}?) (?:vs\.?|versus|v) (?P<b>[^?!,]{{1,40}}?)"
     r"(?:[, -]+(?:what'?s|what is) the diff(?:erence)?[\s?.!]*|[\s.!]*)"
 )
+DIFFERENCE_LAST = re.compile(
+    rf"{POLITE}(?P<a>[^?!,]{{1,40}}?) (?:and|or|&|vs\.?|versus|v) (?P<b>[^?!,]{{1,40}}?)"
+    r"[, -]+(?:(?:what'?s|what is) )?(?:the )?diff[a-z]*[\s?.!]*"
+)
 # What opens a look-up, whatever words stand before the name and behind it.
 LOOKS_UP = re.compile(
     rf"{POLITE}(?:(?:can|could|would) (?:you|u|someone|anyone) (?:please |pls )?)?(?:remind|tell"
     r"|explain|explane|explian|define|describe|clarify|teach|help me|look|glossary|dictionary"
-    r"|(?:the )?(?:definition|meaning|explanation)|what|wat|wot|whta|waht|wht|wut|wtf|i |i'm|im |he |she |they |we |you |any idea|no idea|not sure|confused|need|want|info"
+    r"|(?:the )?(?:definition|meaning|explanation)|what|wat|wot|whta|waht|wht|wut|wtf|i |i'm|im |he |she |they |we |you "
+    r"|any idea|no idea|not sure|confused|need|want|info"
     r"|(?:the )?rules? (?:for|of|on|about)|how (?:does|do) .* works?|(?:newbie|noob|dumb|stupid|silly|new|beginner)\b)"
 )
 OURS = re.compile(r"(?:the|my|our|your|his|her|their) ")

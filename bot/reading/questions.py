@@ -20,14 +20,23 @@ from bot.questions.typos import put_right
 from bot.reading import question_shapes as shapes
 from bot.reading.context import Context
 from bot.reading.message import Message
+from bot.reading.numbers import VALUES
 from bot.reading.wrapped import names_within
 from bot.requests.questions import CanI, HouseRule, HouseRules, NextLesson, Phase, Rules, WhatIs
 
 # Verbs that are names of the glossary too: alone, they are the beginning of a message.
 VERBS = frozenset(
-    {"advance", "agreed", "anyway", "attack", "charge", "compare", "cut", "dice", "needs", "reach"}
-    | {"roll", "score"}
+    {"advance", "agreed", "anyway", "attack", "charge", "compare", "cut", "dice", "needs", "reach"} | {"roll", "score"}
 )
+
+# Words that begin a message of another family, whatever stands behind them.
+_COMMANDS = VERBS | {"odds", "needs", "shoot", "fight", "move", "undo", "correct", "show", "log", "page", "reveal"}
+_SAID = re.compile(r"[^\W\d_]+(?:'[a-z]+)?")
+_COUNTS = re.compile(rf"\d|\b(?:{'|'.join(VALUES)})s?\b")
+_JOINTS = frozenset(
+    ["a", "an", "the", "my", "your", "our", "of", "for", "to", "in", "on", "at", "by", "is", "are", "be", "with"]
+)
+MOST_ABOUT = 9  # words
 
 # What makes a question about a unit one about the rules: another deed that came before.
 _CONDITION = re.compile(r"\b(?:after|if|when|once|having) \w+")
@@ -89,7 +98,7 @@ def bare_question_family(message: Message, context: Context) -> object | None:
             return None
         if context.is_term(words) or context.misspells_term(words):
             return WhatIs(words)
-        return _wrapped(message, context)
+        return _wrapped(message, context) or _about_a_name(words, text, context)
     if shapes.RECKONED.search(text) or (shapes.STATISTIC.search(text) and len(words.split()) > 1):
         return None
     return CanI(words) if len(words.split()) > 2 or shapes.ALLOWS.search(text) else WhatIs(words)
@@ -98,7 +107,7 @@ def bare_question_family(message: Message, context: Context) -> object | None:
 def _named(message: Message, context: Context) -> WhatIs | None:
     """ "What is do it anyway", "objectives, what are they": a name, whatever else its words could mean."""
     text = message.plain
-    for pattern in (shapes.DIFFERENCE, shapes.VERSUS):
+    for pattern in (shapes.DIFFERENCE, shapes.VERSUS, shapes.DIFFERENCE_LAST):
         match = pattern.fullmatch(text)
         if match is not None and context.is_term(match["a"]) and context.is_term(match["b"]):
             return WhatIs(f"{match['a']} and {match['b']}")
@@ -122,6 +131,17 @@ def _wrapped_look_up(message: Message, context: Context) -> object | None:
 def _wrapped(message: Message, context: Context) -> WhatIs | None:
     """ "Remind me what AP means", "M stat": the name that is left without the words round it."""
     return next((WhatIs(name) for name in names_within(message.plain) if context.is_term(name)), None)
+
+
+def _about_a_name(words: str, text: str, context: Context) -> WhatIs | None:
+    """ "Excess damage, where does it go": a few words that begin with a name, or hold a long one, and no number."""
+    said = [word for word in _SAID.findall(text) if word not in _JOINTS]
+    if not 1 < len(said) <= MOST_ABOUT or context.units or said[0] in _COMMANDS or _COUNTS.search(text):
+        return None
+    runs = ((start, end) for start in range(len(said)) for end in range(start + 1, len(said) + 1))
+    named = any((start == 0 or end > start + 1) and context.is_term(" ".join(said[start:end])) for start, end in runs)
+    misspelt = any(context.misspells_term(" ".join(said[:end])) for end in range(1, len(said) + 1))
+    return WhatIs(words) if named or misspelt else None
 
 
 def _opened(message: Message) -> CanI | None:
