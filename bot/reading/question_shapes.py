@@ -142,8 +142,8 @@ DIFFERENCE_LAST = re.compile(
 LOOKS_UP = re.compile(
     rf"{POLITE}(?:(?:can|could|would) (?:you|u|someone|anyone) (?:please |pls )?)?(?:remind|tell"
     r"|explain|explane|explian|define|describe|clarify|teach|help me|look|glossary|dictionary"
-    r"|(?:the )?(?:definition|meaning|explanation)|what|wat|wot|whta|waht|wht|wut|wtf|i |i'm|im |he |she |they |we |you "
-    r"|any idea|no idea|not sure|confused|need|want|info"
+    r"|(?:the )?(?:definition|meaning|explanation)|what|wat|wot|whta|waht|wht|wut|wtf|i |i'm|im |he |she |they |we |you"
+    r" |any idea|no idea|not sure|confused|need|want|info"
     r"|(?:the )?rules? (?:for|of|on|about)|how (?:does|do) .* works?|(?:newbie|noob|dumb|stupid|silly|new|beginner)\b)"
 )
 OURS = re.compile(r"(?:the|my|our|your|his|her|their) ")
