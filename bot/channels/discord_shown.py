@@ -22,7 +22,7 @@ from bot.reply import Picture, Reply
 log = logging.getLogger(__name__)
 
 MOST_ALTERNATIVE = 1024
-LONGEST_DRAWING = 4.0  # seconds before an answer goes without its picture; the first one loads the library
+LONGEST_DRAWING = 10.0  # seconds before an answer goes without its picture; the first one loads the library
 MOST_WAITING = 8  # pictures; an answer behind so many goes without
 NO_MENTIONS = discord.AllowedMentions.none()
 

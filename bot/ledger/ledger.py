@@ -30,9 +30,10 @@ from bot.ledger.queries import (
     pages_of,
     reply_to,
     rolls_on,
+    run_on,
 )
 from bot.ledger.rows import entry_of, entry_row, page_of, reply_of
-from bot.ledger.store import Store, run_on
+from bot.ledger.store import Store
 from bot.reply import Reply
 from resolver.refused import Refused
 from resolver.sealed import SECRET_BYTES, Stream, checked_cut, commitment, page_key

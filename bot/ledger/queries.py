@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import sqlite3
+from collections.abc import Mapping, Sequence
+from functools import cache
 from typing import Any
 
-from sqlalchemy import Connection, Row, Select, bindparam, func, select, update
+from sqlalchemy import Connection, Row, Select, bindparam, func, select, text, update
 
 from bot.ledger import schema
 
-_REPLY = select(schema.entries.c.reply).where(
-    schema.entries.c.channel == bindparam("channel"), schema.entries.c.event == bindparam("event")
-)
+_REPLY = "SELECT reply FROM entries WHERE channel = :channel AND event = :event"
 _SINCE = (
     select(schema.entries)
     .where(schema.entries.c.channel == bindparam("channel"), schema.entries.c.id >= bindparam("since"))
@@ -32,6 +32,18 @@ _GROWN = (
     .where(schema.pages.c.channel == bindparam("here"), schema.pages.c.id == bindparam("page"))
     .values(last=bindparam("last"), head=bindparam("head"))
 )
+
+_as_text = cache(text)
+
+
+def run_on(connection: Connection, statement: str, values: Mapping[str, str]) -> Any:
+    """The first value of the first row that the statement gives, if it gives one. A file is asked without detours."""
+    driver = connection.connection.driver_connection
+    if isinstance(driver, sqlite3.Connection):
+        row = driver.execute(statement, values).fetchone()
+        return None if row is None else row[0]
+    result = connection.execute(_as_text(statement), values)
+    return result.scalar() if result.returns_rows else None
 
 
 def pages_of(channel: str) -> Select[Any]:
@@ -76,7 +88,7 @@ def rolls_on(connection: Connection, page: Row[Any]) -> int:
 
 def reply_to(connection: Connection, channel: str, event: str) -> str | None:
     """The kept reply to an event of the channel."""
-    kept: str | None = connection.execute(_REPLY, {"channel": channel, "event": event}).scalar()
+    kept: str | None = run_on(connection, _REPLY, {"channel": channel, "event": event})
     return kept
 
 

@@ -7,7 +7,6 @@ import sqlite3
 import threading
 from collections.abc import Iterator, Mapping
 from contextlib import closing, contextmanager
-from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -18,6 +17,7 @@ from sqlalchemy.exc import ArgumentError, DatabaseError
 from bot.ledger.entry import LedgerError
 from bot.ledger.migration import Entropy, bring_forward, create
 from bot.ledger.place import BUSY_SECONDS, address, make_file, plainly
+from bot.ledger.queries import run_on
 
 
 class Store:
@@ -161,15 +161,8 @@ class Store:
             yield
         except DatabaseError as error:
             raise LedgerError(plainly(self.name, str(error.orig))) from None
-
-
-_as_text = cache(text)
-
-
-def run_on(connection: Connection, statement: str, values: Mapping[str, str]) -> Any:
-    """The first value of the first row that the statement gives, if it gives one."""
-    result = connection.execute(_as_text(statement), values)
-    return result.scalar() if result.returns_rows else None
+        except sqlite3.Error as error:
+            raise LedgerError(plainly(self.name, str(error))) from None
 
 
 @contextmanager
