@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 
 from bot.guide import Ruling
 from bot.questions.deed import two_persons
@@ -28,7 +29,17 @@ class Judge:
                 self._by_first.setdefault(concept, []).append(place)
 
     def verdict(self, question: Question, ruleset: Ruleset) -> Verdict | None:
-        """The answer, or None if no ruling covers the question."""
+        """The answer, or None if no ruling covers the question.
+
+        Words not understood leave only the nearest ruling, without a yes or a no.
+        """
+        covered = self._covered(question, ruleset)
+        if covered is not None or not question.nearly_understood:
+            return covered
+        nearest = self._covered(question.understood, ruleset)
+        return None if nearest is None or nearest.table else replace(nearest, answer=None, exact=False, says="")
+
+    def _covered(self, question: Question, ruleset: Ruleset) -> Verdict | None:
         allowed = permitted(question, ruleset)
         if allowed is not None:
             return allowed

@@ -20,6 +20,7 @@ from bot.questions.verdict import DEPENDS, NO, YES
 STRONGER = frozenset({"always", "only"})
 # What players see with their own eyes.
 SEEN = frozenset({"sight", "unseen", "cover", "terrain", "behind"})
+COVERED = frozenset({"cover"})
 # Words that may stand in any question.
 ALWAYS_MAY_STAND = frozenset({"exactly", "apply"})
 ORDERING = MARKS | {"first"}
@@ -89,6 +90,7 @@ Narrower = Mapping[str, frozenset[str]]
 
 def shapes_of(rulings: Iterable[Ruling], narrower: Narrower) -> tuple[Shape, ...]:
     """Every shape of every ruling; what is said of a concept is said of its narrower ones."""
+
     @cache
     def widened(word: str) -> frozenset[str]:
         return _with_narrower(word.split("|"), narrower)
@@ -142,9 +144,16 @@ def _tries(question: Question, shapes: tuple[Shape, ...]) -> Iterator[list[Hit]]
             yield from _for_a_choice(question, shapes)
         asked = {FACT: _for_a_fact, MUST: _for_a_duty}.get(question.asked, _for_yes_or_no)
         yield from asked(question, shapes)
-    yield [Hit(shape, DEPENDS) for shape in shapes if _hangs_on_the_table(shape, question)]
-    if not question.unknown:
-        yield [Hit(shape, None, exact=False) for shape in shapes if _same_matter(shape, concepts)]
+    table = [Hit(shape, DEPENDS) for shape in shapes if _hangs_on_the_table(shape, question)]
+    spoken = () if question.unknown else shapes
+    near = [Hit(shape, None, exact=False) for shape in spoken if _same_matter(shape, concepts)]
+    told = not concepts & (SEEN - COVERED) and _widest(near) > _widest(table)
+    yield from (near, table) if told else (table, near)
+
+
+def _widest(hits: list[Hit]) -> int:
+    """How many concepts the most telling of some shapes speaks of."""
+    return max((len(hit.shape.groups) for hit in hits), default=0)
 
 
 def _for_a_fact(question: Question, shapes: tuple[Shape, ...]) -> Iterator[list[Hit]]:

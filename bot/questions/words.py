@@ -48,6 +48,16 @@ _TOKEN = re.compile(
     re.VERBOSE,
 )
 _SIGNED = re.compile(r"(?:\bplus (?:or |and )?minus |\+ ?/? ?- ?)(one|two|\d)\b")
+# Slips that make another word of it: "put of half range", "shoot and the move", "I gave to charge".
+_DO = r"(?:move|shoot|fire|charge|fight|advance|run|fall back|measure|roll)"
+_SLIPS: tuple[tuple[re.Pattern[str], str], ...] = (
+    (re.compile(r"\b(?:put|our|ouy|oit|iut|pot|ot|outt|oout) of\b"), "out of"),
+    (re.compile(rf"\b(and|but) the (?={_DO}\b(?! (?:phase|roll|die|dice)))"), r"\1 then "),
+    (re.compile(r"\b(?:gave|hav|ahve|hvae|haev|hve) to\b"), "have to"),
+    (re.compile(r"\b(causes?|scores?|makes?|gives?|gets?) to (?=(?:hits|wounds|attacks)\b)"), r"\1 two "),
+)
+_SMALL = {"one": "1", "two": "2", "three": "3"}
+_WORTH = re.compile(r"\b(worth|adds?|adding) (?:a |an |exactly |only |just )?(one|two|three|[1-9])\b(?![+\"']| ?inch)")
 _A_ONE = re.compile(r"\ba one\b(?! )|\ba one\b(?= (?:always|ever|be|is|on|to|fail|with|hit|miss|save|wound)\b)")
 _COUNTED = {
     word: number
@@ -122,12 +132,13 @@ def _tokens(text: str, lexicon: Lexicon) -> Iterator[_Token]:
 def _spelt_out(text: str) -> str:
     """The text with its short forms in full, "plus or minus one", "a one" and "an inch" as the numbers they are."""
     text = re.sub(r"\bre[- ]rol", "rerol", _A_ONE.sub("a 1", text))
-    text = _SIGNED.sub(lambda match: "+" + {"one": "1", "two": "2"}.get(match[1], match[1]), text)
+    text = _SIGNED.sub(lambda match: "+" + _SMALL.get(match[1], match[1]), text)
+    text = _WORTH.sub(lambda match: f"{match[1]} +{_SMALL.get(match[2], match[2])}", text)
     text = _INCH.sub(lambda match: f"{_COUNTED.get(match[1], 1)} inch", text)
     text = _NOT.sub(lambda match: " " + ("will" if match[2] else match[1] or match[3]) + " not ", text)
     text = _SHORT.sub("", text)
-    for pattern, forbidden in _FORBIDDEN:
-        text = pattern.sub(forbidden, text)
+    for pattern, meant in (*_SLIPS, *_FORBIDDEN):
+        text = pattern.sub(meant, text)
     return text
 
 
