@@ -74,7 +74,7 @@ def charge_message(number: int | None, measured: float | None, roll: bool) -> st
     if measured is not None:
         return f"{verb} from {measured:g}"
     if number is None:
-        return verb
+        return f"{verb} from" if roll else verb
     return f"{verb} needing {number}" if roll else f"{verb} {number}"
 
 

@@ -73,6 +73,7 @@ def test_typed_options_are_always_read_or_asked_about(
         (charge_message(9, None, True), "roll charge needing 9"),
         (charge_message(None, 6.5, False), "charge from 6.5"),
         (charge_message(None, None, False), "charge"),
+        (charge_message(None, None, True), "roll charge from"),
         (opened("What is AP", "what is"), "What is AP"),
         (opened("AP", "what is"), "what is AP"),
     ],
