@@ -18,6 +18,9 @@ from resolver.ruleset import Ruleset
 MEASURES = frozenset({"inches", "number", "modifier-number", "ordinal", "2+", "3+", "4+", "5+", "6+"})
 
 
+CONDITIONS = frozenset({"if", "when"})
+
+
 class Judge:
     """Knows every ruling; asks the ruleset for whatever is played one way here and another way there."""
 
@@ -74,6 +77,8 @@ def _compared(hit: Hit, question: Question, ruleset: Ruleset) -> str | None:
     limit = hit.shape.ruling.limit
     if not limit or hit.answer not in (YES, NO) or not hit.shape.concepts & MEASURES:
         return hit.answer
+    if question.asked == MUST and any(word.concept in CONDITIONS for word in question.words):
+        return None  # "must I charge if he is within 12" asks for the deed, not for the distance
     if limit in LIMITS and any(word.concept == "far" and not word.said.startswith("too") for word in question.words):
         beyond = len(question.inches) == 1 and question.inches[0] >= LIMITS[limit](ruleset)
         return NO if beyond else None  # "more than 10" may be more than 12
