@@ -52,7 +52,7 @@ MARKS = frozenset({"before", "after", "then"})
 # Concepts that the next word explains, and how many words may stay unexplained.
 HOOKS = frozenset({"after", "before", "then", "if", "with", "to", "against", "or"})
 MOST_UNKNOWN = 2
-MOST_READINGS = 8
+MOST_READINGS = 4
 # In a shape: what stands before it is named earlier in the sentence than what stands behind it.
 EARLIER = ">"
 # Concepts that never change an answer.
