@@ -140,8 +140,9 @@ def _about_a_name(words: str, text: str, context: Context) -> WhatIs | None:
         return None
     runs = ((start, end) for start in range(len(said)) for end in range(start + 1, len(said) + 1))
     named = any((start == 0 or end > start + 1) and context.is_term(" ".join(said[start:end])) for start, end in runs)
-    misspelt = any(context.misspells_term(" ".join(said[:end])) for end in range(1, len(said) + 1))
-    return WhatIs(words) if named or misspelt else None
+    if named or any(context.misspells_term(" ".join(said[:end])) for end in (1, 2)):
+        return WhatIs(words)
+    return None
 
 
 def _opened(message: Message) -> CanI | None:
