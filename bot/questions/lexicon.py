@@ -1,7 +1,8 @@
 """The words of the trade as data: which words mean the same, and which are mere grammar.
 
-A word that is no word here is put right only if it is long, one word lies clearly nearest, and it is no
-English word of another meaning (the lookalikes); otherwise it stays unknown, and nobody answers yes or no.
+A word that is no word here is put right only if one word alone can be meant (two letters swapped or one doubled
+before any other slip) and it is no English word of another meaning (the lookalikes); what may be meant are its
+candidates. Otherwise it stays unknown, and nobody answers yes or no.
 """
 
 from __future__ import annotations
