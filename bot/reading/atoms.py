@@ -23,7 +23,8 @@ MOST_ATOMS = 1_200  # words, numbers and signs in one message
 
 _ATOM = re.compile(
     r"""
-      (?P<dice>(?:(?<![^\W\d_])|(?<=\ba)(?=[0-9])|(?<=\bd)(?=d))[0-9]{0,5}d[ ]?[0-9]+(?:[+-][0-9]+(?![0-9]*d[0-9]))?)
+      (?P<dice>(?:(?<![^\W\d_])|(?<=\ba)(?=[0-9])|(?<=\bd)(?=d))[0-9]{0,5}d[ ]?[0-9]+
+        (?:[+-][0-9]+(?![0-9]*d[0-9])|[ ]plus[ ][0-9]+(?=[ ]?(?:[,.;]|$)|[ ](?:into|vs|against|damage|dmg|each)\b))?)
     | (?P<number>(?P<tight>(?<=[^\W\d_]))?(?:1,000\b|[0-9]+(?:\.[0-9]+)?))
       (?: (?P<up>\+(?![0-9])(?:'?s\b)? | [ ]\+(?![ ]?[0-9d])
             | [ -]?up\b | [ -]or[ -](?:better|more|higher|up|above|over|greater)\b | [ ]and[ ](?:up|above|over)\b
@@ -99,7 +100,7 @@ def _spelling(match: re.Match[str]) -> str:
         rolls = text.startswith("re") and text.endswith(("roll", "rolls", "rolling", "rolled"))
         return "reroll" if rolls else SPELLINGS.get(text, text)
     if kind == "dice":
-        return match[0].replace(" ", "")
+        return match[0].replace(" ", "").replace("plus", "+")
     if kind in ("other", "signed"):
         return SPELLINGS.get(match[0], match[0])
     return match["number"].replace(",", "") + ("+" if kind == "up" else "s" if kind == "plural" else "")

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator
 
 from bot.misread import Misread, Unsure
-from bot.reading.atoms import Line
+from bot.reading.atoms import Atom, Line
 from bot.reading.build import attack_of
 from bot.reading.context import Context
 from bot.reading.filler import INTO
@@ -88,10 +88,13 @@ def _read(whole: Line, context: Context) -> Roll | Odds | Compare:
 
 
 def _options(line: Line) -> Iterator[Line]:
-    """The pieces between "or"."""
+    """The pieces between "or", and of "is … better than …"."""
     first = 0
     for index, atom in enumerate(line.atoms):
-        if atom.text == "or" and not _FACES.match(line.text, line.starts[max(index - 1, 0)]):
+        if atom.text == "better" and index + 1 < len(line.atoms) and line.atoms[index + 1].text == "than":
+            yield line.part(first, index)
+            first = index + 2
+        elif atom.text == "or" and not _FACES.match(line.text, line.starts[max(index - 1, 0)]):
             yield line.part(first, index)
             first = index + 1
     yield line.part(first, len(line.atoms))
@@ -109,17 +112,27 @@ def _two(line: Line) -> Iterator[Line]:
 
 
 def _with_target(options: list[Line]) -> list[Line]:
-    """The options, each with the target said behind the last one where it says none of its own."""
-    last = options[-1]
-    at = next((index for index, atom in enumerate(last.atoms) if atom.text in INTO), 0)
-    if not at:
+    """The options, each with the target said before the first or behind the last where it says none of its own."""
+    before, behind = _head(options[0]), _tail(options[-1])
+    if not before and not behind:
         return options
     own = [any(atom.text in INTO for atom in option.atoms) or _ITS_OWN.search(option.text) for option in options]
-    target = last.atoms[at:]
     return [
-        option if has else Line(option.message, (*option.atoms, *target))
+        option if has else Line(option.message, (*before, *option.atoms, *behind))
         for option, has in zip(options, own, strict=True)
     ]
+
+
+def _head(first: Line) -> tuple[Atom, ...]:
+    """The target before a colon: "into T4, save 3+: …"."""
+    colon = next((index for index, atom in enumerate(first.atoms) if atom.text == ":"), 0)
+    return first.atoms[: colon + 1] if colon and first.atoms[0].text in INTO else ()
+
+
+def _tail(last: Line) -> tuple[Atom, ...]:
+    """The target behind the last weapon."""
+    at = next((index for index, atom in enumerate(last.atoms) if atom.text in INTO), 0)
+    return last.atoms[at:] if at else ()
 
 
 def _compare(options: list[Line], context: Context) -> Compare:

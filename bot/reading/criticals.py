@@ -127,7 +127,7 @@ CLAUSES: tuple[Clause, ...] = (
         "critical hits wound",
         WEAPON,
         rf"(?:{_SIX}critical hit|{_SIX_HIT}){_ON} (?:auto |automatically |always )?wound(?: automatically"
-        rf"| outright| auto)?"
+        rf"| outright| auto)?(?! (?:on )?(?:an? )?[0-9]+[+s])"
         rf"|{_SIX}<many:six> (?:(?:auto|automatically|always) wound|wound (?:automatically|outright|auto))"
         rf"|critical{_ON} (?:(?:auto|automatically|always) wound|wound (?:automatically|outright|auto))",
         _hits_wound,

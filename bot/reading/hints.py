@@ -30,7 +30,7 @@ CLAUSE_WORDS = frozenset(
     )
     for word in words_of(clause.source)
 )
-_JOINING = "at on plus then and but both followed along together"  # of the scan itself
+_JOINING = "at on plus then and but both followed along together better than"  # of the scan itself
 VOCABULARY = CLAUSE_WORDS | FILLER | INTO | frozenset(_JOINING.split())
 
 # What to suggest for a word: the clause it most likely belongs to.

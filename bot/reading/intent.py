@@ -28,7 +28,8 @@ _POLITE = (
 _BEGINS: tuple[tuple[Intent, str], ...] = (
     (
         Intent.COMPARE,
-        r"(?:compare|(?:which|what|what's|which 1)(?: is| would be)? better|is it better|would it be better|better)"
+        r"(?:compare|(?:which|what|what's)(?: weapon| gun| option| 1)?(?: is| would be)? better"
+        r"|is it better|would it be better|better)"
         r"(?: to)?(?: (?:do|fire|shoot|roll|use|take|make|have|go with|go for))?(?: [:,])?",
     ),
     (

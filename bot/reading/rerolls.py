@@ -18,6 +18,7 @@ from resolver.attack import Reroll
 
 _STEP = r"(?P<step>hit|wound|save)(?: roll)?s?(?: and (?:to |for |on )?(?P<also>hit|wound|save)(?: roll)?s?)?"
 _ARE = r"(?:are|is|be|gets?|can be|may be|can|may)"
+_AND_OF_ONES = r"(?: and (?:to |for |on |the )?(?P<also>hit|wound|save)(?: roll)?s? of (?:an? )?1s?)?"
 _RE = r"(?:with |can |may )?(?:an? )?reroll"
 
 
@@ -31,6 +32,14 @@ def again(kind: Reroll) -> Says:
         return {f"reroll_{step}": kind for step in steps}
 
     return says
+
+
+def _one_or_failed(found: Found) -> Mapping[str, Any]:
+    """ "Wound re-rolls" are of all failed ones; a "wound re-roll" may be a single one."""
+    step = found["step"]
+    if not found.words.lower().endswith("s"):
+        found.doubt("All failed ones, or a single die?", f"re-roll failed {step}s", f"re-roll one failed {step}")
+    return again(Reroll.FAILED)(found)
 
 
 def _one_or_ones(found: Found) -> Mapping[str, Any]:
@@ -48,7 +57,12 @@ CLAUSES: tuple[Clause, ...] = (
         rf"{_RE} (?:all |any |the )?(?:1s|of (?:an? )?1s?)(?: (?:to|on|for|when) (?:the )?{_STEP})?",
         again(Reroll.ONES),
     ),
-    clause("re-roll 1s", None, rf"{_RE} (?:all |any )?(?:(?:to |the )?{_STEP}) of (?:an? )?1s?", again(Reroll.ONES)),
+    clause(
+        "re-roll 1s",
+        None,
+        rf"{_RE} (?:all |any )?(?:(?:to |the )?{_STEP}) of (?:an? )?1s?{_AND_OF_ONES}",
+        again(Reroll.ONES),
+    ),
     clause("re-roll 1s", None, rf"{_RE} (?:all |any )?{_STEP} 1s", again(Reroll.ONES)),
     clause("re-roll which", None, rf"{_RE} (?:an? )?1 to {_STEP}", _one_or_ones),
     clause(
@@ -102,6 +116,7 @@ CLAUSES: tuple[Clause, ...] = (
         rf"{_RE} (?:1|a) miss",
         lambda found: {"reroll_hit": Reroll.ONE_FAILED},
     ),
+    clause("re-roll failed", None, r"(?:full )?(?P<step>hit|wound|save) reroll", _one_or_failed),
     clause("re-roll 1s", None, rf"{_STEP} of (?:an? )?1s? {_ARE} (?:all )?reroll", again(Reroll.ONES)),
     clause("re-roll 1s", None, rf"(?:all )?1s (?:to|on) {_STEP} {_ARE} (?:all )?reroll", again(Reroll.ONES)),
     clause("re-roll failed", None, rf"(?:all )?(?:failed|missed) {_STEP} {_ARE} (?:all )?reroll", again(Reroll.FAILED)),

@@ -8,7 +8,7 @@ target  = clause* [":"] group ("then" group)*
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from functools import cached_property
 from typing import Any
 
@@ -28,7 +28,7 @@ TARGET_PART = Table((*_BOTH, *HERE_TARGET))
 
 # "at" before a bare number or inches is the distance, before a number of models or another word the target.
 _AT_A_THING = re.compile(
-    r"(?:at|on) (?:(?!least\b)[^0-9+-]|[0-9]+ (?:(?:(?:t|toughness|w|sv|save) ?[0-9]+\+? )*"
+    r"(?:at|on) (?:(?!(?:least|save|hit|wound|failed)\b)[^0-9+-]|[0-9]+ (?:(?:(?:t|toughness|w|sv|save) ?[0-9]+\+? )*"
     r"(?:model|enem(?:y|ies)|target|opponents?|foes?|lads|person)|strong"
     r"|of (?:them|these|those|their)|[0-9]+ (?:w|wound)\b))"
 )
@@ -37,7 +37,10 @@ _JOINT = re.compile(
     r"(?:(?:,|;|\.) )?(?:and (?:also|then)|and|then|also|\+|as well as|followed by|along with|together with|with also)"
     r"(?: (?:another|the|my|our))?(?= )"
 )
+_HIT_A = re.compile(r"hit (?:an?|the|their|your|his|those|these|some) (?![0-9]+[+s])")
+_OTHERS = ("enemy", "enemies", "target", "opponent", "opponents", "defender", "defenders")  # the target is spoken of
 _BUT_OF = ("all", "any", "none", "nothing", "everything", "anything", "last", "not")  # "all but 2" is a part
+_WITH = ("with", "has", "have", "having", "at")
 _HAVING = ("with", "have", "has", "having", "of", "make", "making", "get", "got", "shooting", "firing")
 _CHECKS = {"hit": "hit", "to_hit": "hit", "wound": "wound", "to_wound": "wound", "save": "save"}
 
@@ -93,16 +96,23 @@ class Scan:
         """Without a separator, the first toughness or save begins the target; it may also come first."""
         if self.in_target and ("attacks" in said or self._attackers(said)) and not self._has_attacks():
             self.in_target = False  # the target came first, and the weapon follows
-        elif not self.in_target and ("toughness" in said or "save" in said) and not self._separator_ahead():
-            self.in_target = True
+        elif not self.in_target and not self._separator_ahead():
+            self.in_target = "toughness" in said or "save" in said or self._targets(said)
+
+    def _targets(self, said: Mapping[str, Any]) -> bool:
+        """Whether these are the models of the target: "10 shots hit 3+ S4, 5 models, T4 …"."""
+        weapon = self.draft.weapons[-1]
+        waits = weapon.get("each") and "models" not in weapon.fields
+        if list(said) != ["models"] or "attacks" not in weapon.fields or waits:
+            return False
+        found = self._ahead(self._past(self._after, (",", "with", "of", "at", "and", ".")))
+        return found is not None and found[0].name in ("toughness", "save")
 
     def _attackers(self, said: Mapping[str, Any]) -> bool:
         """Whether these are the models of the weapon: "5 models with 2 attacks each" behind a target."""
         if "models" not in said or len(said) > 1:
             return False
-        at = self._after
-        while at < len(self.line.atoms) and self.line.atoms[at].text in _HAVING:
-            at += 1
+        at = self._past(self._after, _HAVING)
         found = self._ahead(at) if at > self._after else None
         return found is not None and found[0].name == "attacks" and " each" in found[1][0]
 
@@ -180,11 +190,8 @@ class Scan:
 
     def _is_into(self, index: int) -> bool:
         word = self.line.atoms[index].text
-        if word in INTO:
-            return True
-        if word not in ("at", "on"):
-            return False
-        return _AT_A_THING.match(self.line.text, self.line.starts[index]) is not None
+        pattern = _AT_A_THING if word in ("at", "on") else _HIT_A
+        return word in INTO or pattern.match(self.line.text, self.line.starts[index]) is not None
 
     def _separator(self) -> bool:
         atom = self.line.atoms[self.at]
@@ -218,6 +225,8 @@ class Scan:
             return 0
         after = self.line.index(joint.end() - 1) + 1
         found = self._ahead(after)
+        if self.line.atoms[after - 1].text == "+" and self._ahead(after - 1) is not None:
+            return 0  # "+d2 attacks within half range"
         begins = found is not None and found[0].name in ("models", *([] if self.in_target else ["attacks"]))
         return after - self.at if begins else 0
 
@@ -239,6 +248,7 @@ class Scan:
     def _skip(self) -> None:
         text = self.line.atoms[self.at].text
         self._note_single(text)
+        self._note_other(text)
         if is_filler(text) or (text in ("each", "all") and self._says_how(self.at + 1)) or self._joins():
             self.at += 1
             if text in PUNCTUATION:
@@ -253,13 +263,13 @@ class Scan:
             return after < len(self.line.atoms) and self._is_into(after)
         if text == "but":
             of_all = self.line.atoms[self.at - 1].text in _BUT_OF
-            return not of_all and self._ahead(self._past_with(after)) is not None
+            return not of_all and self._ahead(self._past(after, _WITH)) is not None
         found = self._ahead(after) if text == "then" and not self.in_target else None
         return found is not None and found[0].name in ("hit", "wound", "save", "auto hit", "bare number")
 
-    def _past_with(self, at: int) -> int:
-        """The first atom from here on that is more than a small word between clauses."""
-        while at < len(self.line.atoms) and self.line.atoms[at].text in ("with", "has", "have", "having", "at"):
+    def _past(self, at: int, words: Collection[str]) -> int:
+        """The first atom from here on that is none of these words."""
+        while at < len(self.line.atoms) and self.line.atoms[at].text in words:
             at += 1
         return at
 
@@ -271,9 +281,15 @@ class Scan:
             part = self._current()
             part.single = part.single or Said(1, (atom.start, atom.end), typed)
 
+    def _note_other(self, text: str) -> None:
+        """ "… hit 4+. The enemy has 10 models": what follows is said of the target; but not "shots by the enemy"."""
+        if text in _OTHERS and not self.in_target and self._has_attacks() and not self._separator_ahead():
+            before = [atom.text for atom in self.line.atoms[max(0, self.at - 2) : self.at]]
+            self.in_target = not {"from", "by", "of"} & set(before)
+
     def _says_how(self, at: int) -> bool:
         """Whether a clause follows that holds of each model anyhow: "each hitting on 4s"."""
-        found = self._ahead(self._past_with(at))
+        found = self._ahead(self._past(at, _WITH))
         return found is not None and found[0].name not in ("attacks", "models", "bare number")
 
 

@@ -201,6 +201,7 @@ CLAUSES: tuple[Clause, ...] = (
     clause("models", None, r"(?:the |all |an? )?<one> (?:of (?:them|us|my|the|our|their|these|those) )?model", _models),
     clause("models", None, rf"(?:an? |the )?{_UNIT} of ?<one>(?: model)?", _models),
     clause("models", None, rf"(?:an? |the )?<one> (?:model|strong|person)(?: {_UNIT})", _models),
+    clause("models", WEAPON, r"<one>(?= (?:with|has|having|making|firing) [0-9]*d?[0-9]+ (?:attack|dice)\b)", _models),
     clause("models", WEAPON, r"(?:from|by) (?:my |the |our )?<one> model", _models),
     clause("models", None, r"<one> (?:strong|lads|enem(?:y|ies)|target|opponents?|foes?|person)", _models),
     clause("models", None, r"model (?P<one>[0-9]+)(?= (?:,|;|\.)|$)", _models),
