@@ -16,8 +16,6 @@ from bot.questions.verdict import NO, YES, Verdict, as_asked, opposite
 from resolver.ruleset import Ruleset
 
 MEASURES = frozenset({"inches", "number", "modifier-number", "ordinal", "2+", "3+", "4+", "5+", "6+"})
-
-
 CONDITIONS = frozenset({"if", "when"})
 
 

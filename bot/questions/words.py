@@ -91,16 +91,12 @@ _MEASURES = frozenset({"from", "at", "within", "over", "under", "beyond", "than"
 
 @dataclass(frozen=True)
 class Word:
-    """`concept` is None for a word that is not understood, and "" for mere grammar. `said` is as typed.
-
-    `mended` is the spelling that a misspelt word was taken for.
-    """
+    """`concept` is None for a word that is not understood, and "" for mere grammar."""
 
     said: str
     concept: str | None
     past: bool = False
     number: float | None = None
-    mended: str | None = None
 
 
 @dataclass(frozen=True)
@@ -108,7 +104,6 @@ class _Token:
     said: str
     form: Form | None = None
     word: Word | None = None
-    mended: str | None = None
 
 
 def words_of(text: str, lexicon: Lexicon) -> tuple[Word, ...]:
@@ -126,7 +121,7 @@ def _tokens(text: str, lexicon: Lexicon) -> Iterator[_Token]:
         elif said in _ORDINALS:
             yield _Token(said, Form(said), Word(said, ORDINAL, number=_ORDINALS[said]))
         else:
-            yield _spelt(said, lexicon)
+            yield _Token(said, lexicon.form(said))
 
 
 def _spelt_out(text: str) -> str:
@@ -140,14 +135,6 @@ def _spelt_out(text: str) -> str:
     for pattern, meant in (*_SLIPS, *_FORBIDDEN):
         text = pattern.sub(meant, text)
     return text
-
-
-def _spelt(said: str, lexicon: Lexicon) -> _Token:
-    form = lexicon.form(said)
-    if form is not None:
-        return _Token(said, form)
-    mended = lexicon.mend(said)
-    return _Token(said, mended.form, mended=mended.spelt) if mended else _Token(said)
 
 
 def _number(kind: str, match: re.Match[str]) -> Word:
@@ -164,11 +151,10 @@ def _phrases(tokens: Sequence[_Token], lexicon: Lexicon) -> Iterator[Word]:
     while start < len(tokens):
         length, concept, used = _longest(tokens, start, lexicon)
         if concept is not None:
-            mended = [token.mended for token in used if token.mended]
             said = " ".join(token.said for token in used)
             past = any(token.form is not None and token.form.past for token in used)
             number = next((token.word.number for token in used if token.word is not None), None)
-            yield Word(said, concept, past, number, " ".join(mended) or None)
+            yield Word(said, concept, past, number)
         else:
             yield _single(tokens[start], lexicon)
         start += length
@@ -196,14 +182,14 @@ def _spellings(token: _Token, lexicon: Lexicon) -> tuple[str, ...]:
         return (f'{token.word.number:g}"',)
     if token.form is None:
         return (token.said,)
-    return lexicon.bases.get(token.mended or token.said, (token.said,))
+    return lexicon.bases.get(token.said, (token.said,))
 
 
 def _single(token: _Token, lexicon: Lexicon) -> Word:
     if token.word is not None:
         return token.word
     if token.form is not None and (token.form.base in lexicon.fillers or token.said in ARTICLES):
-        return Word(token.said, "", mended=token.mended)
+        return Word(token.said, "")
     return Word(token.said, None)
 
 

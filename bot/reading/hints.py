@@ -120,6 +120,7 @@ _DENIALS = frozenset(
         "none",
     ]
 )
+ANOTHER_WAY = "say it another way; `help attacks` shows how"  # the way out where no clause comes near
 _DENIED = "only no AP, no cover, no save and no re-rolls can be said"
 
 
@@ -130,7 +131,7 @@ def unknown(line: Line, index: int) -> Misread:
         return _complaint(line, index, "cannot be said of this", _DENIED)
     typed = line.message.text[atom.start : atom.end]
     shown = typed if typed.isprintable() and len(typed) <= 40 else ascii(typed)[1:-1][:40]
-    return Misread(f'I don\'t understand "{shown}"', (atom.start, atom.end), hint=nearest(atom.text))
+    return Misread(f'I don\'t understand "{shown}"', (atom.start, atom.end), hint=nearest(atom.text) or ANOTHER_WAY)
 
 
 def lost(line: Line, index: int) -> Misread:
@@ -148,7 +149,7 @@ def lost(line: Line, index: int) -> Misread:
     if atom.text[0].isdigit():
         hint = f"{atom.text} attacks" + (f", damage {atom.text}, or dice {atom.text}" if "d" in atom.text else "")
         return _complaint(line, index, "stands alone: a number of what?", hint)
-    return _complaint(line, index, "says nothing here", nearest(SPELLINGS.get(atom.text, atom.text)))
+    return _complaint(line, index, "says nothing here", nearest(SPELLINGS.get(atom.text, atom.text)) or ANOTHER_WAY)
 
 
 def _complaint(line: Line, index: int, message: str, hint: str | None) -> Misread:

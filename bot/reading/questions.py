@@ -21,7 +21,6 @@ from bot.reading import question_shapes as shapes
 from bot.reading.context import Context
 from bot.reading.message import Message
 from bot.reading.numbers import VALUES
-from bot.reading.wrapped import names_within
 from bot.requests.questions import CanI, HouseRule, HouseRules, NextLesson, Phase, Rules, WhatIs
 
 # Verbs that are names of the glossary too: alone, they are the beginning of a message.
@@ -130,6 +129,8 @@ def _wrapped_look_up(message: Message, context: Context) -> object | None:
 
 def _wrapped(message: Message, context: Context) -> WhatIs | None:
     """ "Remind me what AP means", "M stat": the name that is left without the words round it."""
+    from bot.reading.wrapped import names_within  # a plain name needs none of its patterns
+
     return next((WhatIs(name) for name in names_within(message.plain) if context.is_term(name)), None)
 
 

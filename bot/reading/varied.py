@@ -142,20 +142,17 @@ def _parts(draft: Draft) -> tuple[Part, ...]:
 
 def _over(base: Draft, change: Draft) -> Draft:
     """The base with the change laid over it; what is said of one group of several must be said whole."""
-    weapon, group = _both(change.weapons[0], change.all_weapons), _both(change.groups[0], change.all_groups)
+    weapon = change.merged(change.weapons[0], change.all_weapons)
+    group = change.merged(change.groups[0], change.all_groups)
     one_each = len(base.weapons) == 1 or not weapon.fields, len(base.groups) == 1 or not group.fields
     if not all(one_each) or len(change.weapons) > 1 or len(change.groups) > 1:
         raise Misread("with several groups, say it whole")
     return Draft(
-        weapons=[_laid(_both(one, base.all_weapons), weapon) for one in base.weapons],
-        groups=[_laid(_both(one, base.all_groups), group) for one in base.groups],
+        weapons=[_laid(base.merged(one, base.all_weapons), weapon) for one in base.weapons],
+        groups=[_laid(base.merged(one, base.all_groups), group) for one in base.groups],
         unit=_laid(base.unit, change.unit),
         shot=_laid(base.shot, change.shot),
     )
-
-
-def _both(own: Part, common: Part) -> Part:
-    return Part({**common.fields, **own.fields}, own.end)
 
 
 def _laid(under: Part, over: Part) -> Part:
