@@ -16,7 +16,7 @@ from resolver.refused import Refused
 
 Distribution = NDArray[np.float64]
 
-MOST_COMPOUND = 300_000_000  # products of one sum of a random number of parts
+MOST_POINTS = 300_000  # of damage that spills from one weapon group
 
 
 @lru_cache(maxsize=256)
@@ -88,27 +88,28 @@ def shifts(chances: Distribution) -> Distribution:
 def compound(count: Distribution, each: Distribution) -> Distribution:
     """The distribution of a sum of a random number of alike parts, as long as the largest sum needs.
 
-    Raises Refused beyond MOST_COMPOUND, about a third of a second.
+    Raises Refused beyond MOST_POINTS.
 
-    The generating function of the count at that of the part (Feller, vol. I, ch. XII), evaluated in blocks of
-    powers (Paterson and Stockmeyer 1973) so that few large products do the work.
+    The generating function of the count at that of the part (Feller, vol. I, ch. XII): its lowest power that has a
+    chance, times a polynomial evaluated in blocks of powers (Paterson and Stockmeyer 1973).
     """
-    count = ended(count)
-    largest = (len(count) - 1) * (len(each) - 1)
-    if largest * len(count) > MOST_COMPOUND:
-        raise Refused("damage", f"so many wounds of so much spilling damage (limit: {MOST_COMPOUND} products)")
+    some = np.flatnonzero(count)
+    first, last = int(some[0]), int(some[-1])
+    largest = last * (len(each) - 1)
+    if largest > MOST_POINTS:
+        raise Refused("damage", f"this could spill {largest} points of damage; the limit is {MOST_POINTS}")
     part = np.fft.rfft(each, largest + 1)
-    block = int(np.sqrt(len(count))) + 1
+    block = int(np.sqrt(last - first + 1)) + 1
     powers = np.empty((block, len(part)), dtype=complex)
     powers[0] = 1
     for row in range(1, block):
         powers[row] = powers[row - 1] * part
-    padded = np.zeros(block * -(-len(count) // block))
-    padded[: len(count)] = count
+    padded = np.zeros(block * -(-(last - first + 1) // block))
+    padded[: last - first + 1] = count[first : last + 1]
     total = np.zeros(len(part), dtype=complex)
     step = powers[-1] * part
     for row in padded.reshape(-1, block)[::-1]:
         total = total * step + row @ powers
-    found = np.fft.irfft(total, largest + 1)
-    found[found < 5e-16] = 0.0
+    found = np.fft.irfft(total * part**first, largest + 1)
+    found *= found > 5e-16
     return np.asarray(found / found.sum())

@@ -6,23 +6,20 @@ state of the target is carried from group to group; with several, unsaved wounds
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from typing import NamedTuple
 
 import numpy as np
 
-from resolver.counts import Distribution, added, certain, damage_chances
+from resolver.counts import Distribution, added, certain, damage_chances, ended
 from resolver.generating import chances, composed, joint, roots, size_for
 from resolver.onto_one import Block, carried
-from resolver.onto_several import Blow, Line, at_stake, untouched, walked
+from resolver.onto_several import reckoned
 from resolver.plan import PIERCED, GroupPlan, Plan
-from resolver.refused import Refused
 from resolver.ruleset import Step
-from resolver.windows import Work
-
-MOST_PIERCING = 1200  # hits of a weapon group whose critical wounds pierce several target groups
+from resolver.several.line import Blow, Hand, Line, at_stake
+from resolver.several.work import Work
 
 COUNTS = ("attacks", "hits", "wounds", "unsaved", "damage", "slain")
 
@@ -80,19 +77,21 @@ def _onto_one(plan: Plan) -> Odds:
 
 
 def _onto_several(plan: Plan) -> Odds:
-    blows = [_blows(weapon) for weapon in plan.weapons]
-    reach = sum(weapon.most * _deepest(blow) for weapon, blow in zip(plan.weapons, blows, strict=True))
-    line = Line(plan.target.groups, reach, any(save.one_again for weapon in plan.weapons for save in weapon.saves))
-    state, work = untouched(line), Work()
-    counted = []
-    for weapon, blow in zip(plan.weapons, blows, strict=True):
-        counts = _counts(weapon, 0.0)
-        counted.append(counts)
-        state = walked(line, state, _joint(weapon, at_stake(blow)), blow, work)
+    line = Line(plan.target.groups)
+    unsaved, done = reckoned(line, dealt(plan))
+    counted = [_counts(weapon, 0.0) for weapon in plan.weapons]
     attacks, hits, wounds, _, _ = map(added, zip(*counted, strict=True))
-    damage = state.reshape(len(state), -1, line.last + 1).sum(axis=(0, 1))
-    wipe = float(damage[-1]) if line.ends else 0.0
-    return Odds(attacks, hits, wounds, state.sum(axis=1), damage, line.slain(damage), wipe)
+    damage = ended(done)
+    return Odds(attacks, hits, wounds, ended(unsaved), damage, line.slain(damage), float(done[-1]))
+
+
+def dealt(plan: Plan) -> list[tuple[Hand, list[Blow]]]:
+    """The wounds of each weapon group at stake, and what one of them does to each of several target groups."""
+    work = Work()
+    blows = [_blows(weapon) for weapon in plan.weapons]
+    return [
+        (Hand(_joint(weapon, at_stake(blow)), work), blow) for weapon, blow in zip(plan.weapons, blows, strict=True)
+    ]
 
 
 def _blows(weapon: GroupPlan) -> list[Blow]:
@@ -100,18 +99,8 @@ def _blows(weapon: GroupPlan) -> list[Blow]:
     return [Blow(save, damage_chances(damage), damage.spills) for save, damage in pairs]
 
 
-def _deepest(blows: Sequence[Blow]) -> int:
-    """The most points that one wound takes from any of the target groups."""
-    return max(len(blow.points) - 1 for blow in blows)
-
-
 def _joint(weapon: GroupPlan, share: float) -> Distribution:
     """Entry [n, p]: the chance of n ordinary wounds among the share at stake together with p piercing ones."""
-    pierces = any(PIERCED in row for check in weapon.checks for row in check.rows)
-    if pierces and weapon.most > MOST_PIERCING:
-        raise Refused(
-            "target groups", f"up to {weapon.most} hits may pierce several groups; the limit is {MOST_PIERCING}"
-        )
     return joint(weapon.checks, weapon.start, {Step.SAVE: share, PIERCED: 1.0}, weapon.most)
 
 

@@ -20,7 +20,9 @@ from resolver.check import Check, Feeds
 Values = NDArray[np.complex128]
 Distribution = NDArray[np.float64]
 
-_NOISE = 5e-16  # rounding of a transform of chances; anything smaller is nothing
+_NOISE = 5e-16  # rounding of a transform of chances
+_ROUNDING = 2e-16  # of a power, for each of its factors
+_MANY = 5000  # multiplications that one operation of numpy is worth
 _FAINT = 1e-18  # the same of a transform in two dimensions
 
 
@@ -48,10 +50,15 @@ def roots(size: int) -> Values:
     return circle
 
 
+def noise(found: Distribution) -> Distribution:
+    """The rounding of powers and transforms along the last axis, shape (..., 1); anything smaller is nothing."""
+    return np.asarray(np.maximum(_NOISE, _ROUNDING * found.shape[-1] * found.max(axis=-1, keepdims=True)))
+
+
 def chances(values: Values, size: int, most: int) -> Distribution:
     """The distributions (..., most + 1) whose generating functions have `values` at the roots of unity."""
     found: Distribution = np.fft.irfft(values, size)[..., : most + 1]
-    found *= found > _NOISE
+    found *= found > noise(found)
     found /= np.add.reduce(found, axis=-1, keepdims=True)
     return found
 
@@ -95,8 +102,8 @@ def _alone(checks: Sequence[Check], start: Feeds, kept: Mapping[str, float], mos
 
 
 def _range(law: Distribution) -> NDArray[np.int64]:
-    """The numbers from the first to the last that have a chance."""
-    some = np.flatnonzero(law)
+    """The numbers from the first to the last that have a chance beyond rounding."""
+    some = np.flatnonzero(law > 2 * noise(law))
     return np.arange(some[0], some[-1] + 1)
 
 
@@ -151,6 +158,20 @@ def _product(feeds: Feeds, values: Mapping[str, Values]) -> Values | float:
     found: Values | float | None = None
     for name, count in feeds.items():
         if count:
-            power = values[name] if count == 1 else values[name] ** count
+            power = values[name] if count == 1 else _power(values[name], count)
             found = power if found is None else found * power
     return 1.0 if found is None else found
+
+
+def _power(values: Values, count: int) -> Values:
+    """Many values at once are quicker squared again and again than each raised by its logarithm."""
+    if np.size(values) * count < _MANY:
+        return np.asarray(values**count)
+    found: Values | None = None
+    while count:
+        if count & 1:
+            found = values if found is None else found * values
+        count >>= 1
+        values = values * values if count else values
+    assert found is not None
+    return found

@@ -16,9 +16,16 @@ from numpy.lib.stride_tricks import sliding_window_view
 from numpy.typing import NDArray
 
 from resolver.attack import TargetGroup
+from resolver.chain import moves, stepped
 from resolver.counts import Distribution, capped, compound, ended, shifts
+from resolver.generating import size_for
+
+A_WOUND, A_MODEL = 8, 14  # what a step of either way costs, in millionths of a second or so
 
 _NOTHING = 1e-25
+_VANISHED = 1e-30
+_FAINT = 1e-18
+_MANY_PRODUCTS = 2_000_000
 _MANY = 200  # wounds enough to be worth leaving out what is nothing
 
 
@@ -70,12 +77,42 @@ def carried(block: Block, state: Distribution, wounds: Distribution, each: Distr
     each /= each.sum()
     wounds = capped(ended(wounds), block.end)
     if spills:
-        return capped(np.convolve(state, compound(wounds, each)), block.end)
+        return _spilled(block, state, compound(wounds, each))
     each = capped(each, block.wounds)
     if len(state) == 1 and each[-1] == 1.0:
         landing = _landing(block, len(each) - 1, len(wounds))
         return np.asarray(np.bincount(landing, weights=wounds), dtype=np.float64)
-    return _renewed(block, state, wounds, each)
+    models = min(block.models, (len(state) - 1 + block.lost) // block.wounds + len(wounds))
+    if (len(wounds) - 1) * (A_WOUND + block.wounds**2 * models // 2000) < A_MODEL * models:
+        return _walked(block, state, wounds, each, models)
+    return renewed(block, state, wounds, each)
+
+
+def _spilled(block: Block, state: Distribution, points: Distribution) -> Distribution:
+    """The damage done after so many points, one by one; large sums by their transforms."""
+    points = capped(points, block.end)
+    if len(state) * len(points) <= _MANY_PRODUCTS:
+        return capped(np.convolve(state, points), block.end)
+    length = len(state) + len(points) - 1
+    size = size_for(length - 1)
+    found = np.fft.irfft(np.fft.rfft(state, size) * np.fft.rfft(points, size), size)[:length]
+    found *= found > _FAINT
+    return capped(found / found.sum(), block.end)
+
+
+def _walked(block: Block, state: Distribution, wounds: Distribution, each: Distribution, models: int) -> Distribution:
+    """The chain wound by wound (Horner's scheme), over no more models than can be reached."""
+    moved = moves(each, block.wounds)
+    before = np.zeros((models + 1) * block.wounds)
+    before[block.lost : block.lost + len(state)] = state
+    begun = np.ascontiguousarray(before.reshape(-1, block.wounds)[:models].T)
+    slain = before[models * block.wounds]
+    found, fallen = wounds[-1] * begun, wounds[-1] * slain
+    for share in wounds[-2::-1]:
+        fallen += moved[-1] @ found[:, -1] + share * slain
+        found = stepped(found, moved) + share * begun
+    after = np.concatenate((found.T.reshape(-1), [fallen]))
+    return after[block.lost : block.lost + block.end + 1]
 
 
 @lru_cache(maxsize=64)
@@ -89,18 +126,21 @@ def _landing(block: Block, points: int, count: int) -> NDArray[np.int64]:
     return np.array(found)
 
 
-def _renewed(block: Block, state: Distribution, wounds: Distribution, each: Distribution) -> Distribution:
+def renewed(block: Block, state: Distribution, wounds: Distribution, each: Distribution) -> Distribution:
     """The chain from any state: who is hit without falling, then model after model as each begins fresh."""
     size = block.wounds
+    if not wounds.any():
+        return np.zeros(block.end + 1)
     before = _by_model(block, state)
-    sums = _sums(each, size, min(size, len(wounds) - 1))
-    falls = _falls(sums, each)
+    sums = sums_of(each, size, len(wounds) - 1)
+    falls = falls_of(sums, each)
     padded = np.concatenate((wounds, np.zeros(len(sums) - 1)))
     rest = sliding_window_view(padded, len(sums)) @ sums
     after = before @ shifts(rest[0])
     after[-1] = before[-1]
     starts = before[:-1] @ falls[:, size:0:-1].T
-    for model, (first, begun) in enumerate(_beginnings(starts, falls[:, size], len(wounds)), 1):
+    least = int(np.flatnonzero(wounds)[0]) - len(sums)
+    for model, first, begun in _beginnings(starts, falls[:, size], len(wounds), least):
         if model < block.models:
             after[model] += begun @ rest[first : first + len(begun)]
         else:
@@ -108,29 +148,52 @@ def _renewed(block: Block, state: Distribution, wounds: Distribution, each: Dist
     return np.asarray(after.reshape(-1)[block.lost : block.lost + block.end + 1])
 
 
-def _beginnings(starts: Distribution, falls: Distribution, count: int) -> Iterator[tuple[int, Distribution]]:
-    """For each model after the first, the chances that it is the next one, unhurt, from wound `first` on.
+def _beginnings(
+    starts: Distribution, falls: Distribution, count: int, least: int
+) -> Iterator[tuple[int, int, Distribution]]:
+    """For each model after the first: its number, and the chances that it is next, unhurt, from wound `first` on.
 
     Row k of `starts` has the chances that a model already hurt falls and leaves k + 1 slain; `falls` those that
-    a fresh one takes so many wounds. Chances far below the rounding of a chance are left out.
+    a fresh one takes so many wounds. Chances far below the rounding of a chance are left out, and so are models
+    that have all been passed by wound `least`.
     """
-    first, begun = 0, np.zeros(1)
-    hurt: list[bool] = np.asarray(starts.any(axis=1)).tolist()
-    last = max((model for model, some in enumerate(hurt) if some), default=0)
-    for model, start in enumerate(starts):
-        begun = np.convolve(begun, falls)[: count - first]
-        if hurt[model]:
+    first, begun, model = 0, np.zeros(1), 0
+    hurt: list[int] = np.flatnonzero(starts.any(axis=1)).tolist()
+    last = max(hurt, default=0)
+    doubled = [falls]
+    while model < len(starts):
+        step = 0 if model <= last else _step(doubled, least - first - len(begun), len(starts) - model)
+        begun = np.convolve(begun, doubled[step])[: count - first]
+        model += 2**step
+        if model - 1 in hurt:
+            start = starts[model - 1]
             joined = np.zeros(max(len(start), first + len(begun)))
             joined[first : first + len(begun)] = begun
             joined[: len(start)] += start
             first, begun = 0, joined[:count]
         if count > _MANY:
             there: list[int] = np.flatnonzero(begun > _NOTHING).tolist()
-            if not there and model >= last:
+            if not there and model > last:
                 return
             low, high = (there[0], there[-1] + 1) if there else (0, 1)
             first, begun = first + low, begun[low:high]
-        yield first, begun
+        yield model, first, begun
+
+
+def _step(doubled: list[Distribution], room: int, models: int) -> int:
+    """The largest step of 2**step models, no more than there are, that all fall within `room` wounds.
+
+    `doubled` holds the laws of how many wounds 1, 2, 4, … models take, and grows as it is asked for.
+    """
+    step = 0
+    while 2 ** (step + 1) <= models and 2 ** (step + 1) < room:
+        if len(doubled) == step + 1:
+            law = np.convolve(doubled[-1], doubled[-1])
+            doubled.append(law[: int(np.flatnonzero(law > _NOTHING)[-1]) + 1])
+        if len(doubled[step + 1]) > room:
+            break
+        step += 1
+    return step
 
 
 def _by_model(block: Block, state: Distribution) -> Distribution:
@@ -140,16 +203,15 @@ def _by_model(block: Block, state: Distribution) -> Distribution:
     return table.reshape(-1, block.wounds)
 
 
-def _sums(each: Distribution, size: int, most: int) -> Distribution:
-    """Row m: the chances that m wounds take 0 .. size - 1 points together; shape (most + 1, size)."""
-    found = np.zeros((most + 1, size))
-    found[0, 0] = 1.0
-    for row in range(1, most + 1):
-        found[row] = np.convolve(found[row - 1], each)[:size]
-    return found
+def sums_of(each: Distribution, size: int, most: int) -> Distribution:
+    """Row m: the chances that m wounds take 0 .. size - 1 points together, as long as there is one; m up to `most`."""
+    found = [np.eye(1, size)[0]]
+    while len(found) <= most and found[-1].max() > _VANISHED:
+        found.append(np.convolve(found[-1], each)[:size])
+    return np.array(found)
 
 
-def _falls(sums: Distribution, each: Distribution) -> Distribution:
+def falls_of(sums: Distribution, each: Distribution) -> Distribution:
     """Row t, column y: the chance that wound t is the one that takes the last of y points, y up to the size."""
     size = sums.shape[1]
     least = np.zeros(size + 1)  # the chance of so many points or more; at 0 nobody falls

@@ -53,6 +53,14 @@ LARGE = {
     "two target groups, pierced": onto(
         g(models=30), g(models=30, wounds=3), attacks=fixed(100), damage=Amount(1, 3), critical_wounds_pierce=True
     ),
+    "a thousand dice that may pierce two target groups": onto(*HALVES, critical_wounds_pierce=True),
+    "a thousand dice of the largest damage on three groups of the largest models": onto(
+        g(models=80, wounds=100, reroll_save=Reroll.ONE_FAILED),
+        g(models=60, wounds=90),
+        g(models=60, wounds=80, ignore=5),
+        damage=D100,
+    ),
+    "three weapon groups on two target groups": onto(*HALVES, times=3, attacks=fixed(300), damage=Amount(1, 3)),
     "few attacks on two groups of the largest models": onto(
         g(models=100, wounds=100), g(models=100, wounds=100), attacks=fixed(10), damage=D6
     ),
@@ -76,19 +84,15 @@ def test_large_attacks_are_answered_exactly(name):
 
 REFUSED = {
     "spilling damage of ten thousand hits": (onto(g(wounds=100), damage=D100, spills=True, **MANY_HITS), "damage"),
-    "a thousand dice that may pierce two target groups": (
-        onto(*HALVES, critical_wounds_pierce=True),
-        "target groups",
-    ),
     "ten thousand hits that may pierce two target groups": (
         onto(*HALVES, critical_wounds_pierce=True, **MANY_HITS),
         "target groups",
     ),
-    "two hundred models of a hundred wounds in two groups": (
-        onto(g(models=100, wounds=100), g(models=100, wounds=100), damage=D100),
+    "spilling over two groups of the largest models": (
+        onto(g(models=100, wounds=100), g(models=100, wounds=100), damage=D100, spills=True),
         "target groups",
     ),
-    "the same in a hundred weapon groups": (
+    "a hundred weapon groups on two groups of the largest models": (
         onto(g(models=100, wounds=100), g(models=100, wounds=90), times=100, attacks=fixed(10), damage=D100),
         "target groups",
     ),

@@ -4,16 +4,19 @@ from dataclasses import replace
 from random import Random
 
 import numpy as np
+import pytest
 from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 from small_attacks import STANDARD, attacks, groups, weapons
 
 from resolver.amount import fixed
 from resolver.attack import Attack, Reroll, Target
-from resolver.exact import Odds, better, odds
+from resolver.exact import Odds, better, dealt, odds
 from resolver.live import roll
+from resolver.onto_several import reckoned as reckoned_several
 from resolver.plan import plan
 from resolver.refused import Refused
+from resolver.several.line import Line
 
 COUNTS = ("attacks", "hits", "wounds", "unsaved", "damage", "slain")
 MANY = settings(max_examples=50, deadline=None, suppress_health_check=list(HealthCheck))
@@ -173,3 +176,18 @@ def test_whatever_is_rolled_was_possible(attack, times, seed):
     for name, total in rolled.totals.items():
         assert getattr(found, name)[total] > 0, name
         assert abs(getattr(found, name).sum() - 1) < 1e-12, name
+
+
+@MANY
+@given(attack=attacks(most_weapons=3), times=st.sampled_from([1, 1, 7]))
+def test_group_after_group_is_the_same_as_wound_by_wound(attack, times):
+    """Two ways to several target groups: wounds that are few are walked, many are dealt group by group."""
+    assume(len(attack.target.groups) > 1)
+    larger = [replace(weapon, models=weapon.models * times, spills=False) for weapon in attack.weapons]
+    made = plan(replace(attack, weapons=tuple(larger)), STANDARD)
+    line = Line(made.target.groups)
+    walked, passed = reckoned_several(line, dealt(made), few=10**9), reckoned_several(line, dealt(made), few=0)
+    for one, other in zip(walked, passed, strict=True):
+        assert np.pad(one, (0, max(0, len(other) - len(one)))) == pytest.approx(
+            np.pad(other, (0, max(0, len(one) - len(other)))), abs=1e-13
+        )

@@ -1,6 +1,6 @@
-"""The part of a large state that is not nothing, how wounds move it along, and how much work that may be.
+"""The part of a large state that is not nothing, and how wounds move it along.
 
-A state is an array (unsaved wounds so far, place); see resolver/onto_several.py.
+A state is an array (unsaved wounds so far, place); see walking.py.
 """
 
 from __future__ import annotations
@@ -8,35 +8,13 @@ from __future__ import annotations
 import numpy as np
 
 from resolver.counts import Distribution
-from resolver.refused import Refused
+from resolver.several.work import Work
 
 State = Distribution
-
-MOST_WORK = 60_000_000  # multiplications for one attack, about a fifth of a second
-MOST_CELLS = 12_000_000  # numbers held for wounds still to come, about 100 MB
 
 _NOTHING = 1e-22  # far below the rounding of a chance
 _TOGETHER = 16  # states added at once
 _SMALL = 4000  # numbers too few to be worth looking through
-_TOO_MUCH = "so many wounds on several target groups take too long to reckon one by one; use fewer attacks"
-
-
-class Work:
-    """Counts the multiplications of one attack."""
-
-    def __init__(self) -> None:
-        self.done = 0
-
-    def add(self, multiplications: int) -> None:
-        """Count some more; Refused beyond MOST_WORK."""
-        self.done += multiplications
-        if self.done > MOST_WORK:
-            raise Refused("target groups", f"{_TOO_MUCH} (limit: {MOST_WORK} multiplications)")
-
-    def holds(self, shape: tuple[int, int, int]) -> None:
-        """Refused if an array of this shape is beyond MOST_CELLS."""
-        if shape[0] * shape[1] * shape[2] > MOST_CELLS:
-            raise Refused("target groups", f"{_TOO_MUCH} (limit: {MOST_CELLS} numbers held)")
 
 
 def _span(largest: Distribution) -> tuple[int, int]:
@@ -60,6 +38,14 @@ class Window:
         """The place past the last one."""
         return self.left + int(self.cells.shape[1])
 
+    def within(self, width: int, whole: bool) -> Window:
+        """The same as part of a state of so many places, or as all of it."""
+        if not whole:
+            return self
+        found = np.zeros((len(self.cells), width))
+        found[:, self.left : self.right] = self.cells
+        return Window(found, self.top, whole=True)
+
     def onto(self, state: State, share: float) -> None:
         """Add `share` of the window to a whole state."""
         cells = self.cells[: len(state) - self.top]  # a row past the most that can be unsaved holds nothing
@@ -70,7 +56,7 @@ class Waiting:
     """States that wait for p more wounds, for every p: `cells` has shape (most p + 1, rows, places)."""
 
     def __init__(self, shape: tuple[int, int, int], work: Work) -> None:
-        work.holds(shape)
+        work.add(4 * shape[0] * shape[1] * shape[2], shape[0] * shape[1] * shape[2])
         self.cells = np.zeros(shape)
         self._work = work
         self._states: list[State] = []
@@ -79,7 +65,7 @@ class Waiting:
     def join(self, window: Window, shares: Distribution) -> None:
         """Let a share of the window wait for each number of wounds."""
         if len(shares) == 1:
-            self._work.add(window.cells.size)
+            self._work.add(3 * window.cells.size)
             window.onto(self.cells[0], float(shares[0]))
         elif shares.any():
             self._states.append(np.zeros(self.cells.shape[1:]))
@@ -91,7 +77,7 @@ class Waiting:
     def settle(self) -> None:
         """Add those that were kept back, so that one large product does the work of many small ones."""
         if self._states:
-            self._work.add(len(self._states) * self.cells.size // 8)
+            self._work.add(len(self._states) * self.cells.size // 4)
             kept = np.stack(self._states).reshape(len(self._states), -1)
             self.cells += (np.stack(self._shares, axis=1) @ kept).reshape(self.cells.shape)
             self._states, self._shares = [], []

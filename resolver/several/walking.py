@@ -1,0 +1,151 @@
+"""Wounds onto several target groups, saved one at a time, exactly: a Markov chain walked wound by wound.
+
+The state is an array (unsaved wounds so far, place). A place is the damage done so far, which says whose
+model takes the next wound; at the last place no model is left, and nothing changes. Where a group has a
+single re-roll of its saves there is a second run of places, for when that re-roll is spent.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from resolver.counts import Distribution
+from resolver.several.line import Blow, Hand, Line, at_stake
+from resolver.several.patches import Patch
+from resolver.several.windows import Leads, State, Waiting, Window
+from resolver.several.work import A_CALL, Work
+
+
+def walked(line: Line, state: Patch, hand: Hand, blows: Sequence[Blow]) -> Patch:
+    """The state [unsaved wounds, place] after a weapon group.
+
+    Ordinary wounds are walked first; whoever then faces p piercing ones joins the walk of these p from the
+    end, so that each wound is walked once (Horner's scheme). Raises Refused beyond the limits of work.
+    """
+    rules = _Rules(line, blows, state.right - 1 + hand.most * max(len(blow.points) - 1 for blow in blows), hand.work)
+    ordinary, piercing = hand.ordinary, hand.piercing
+    waiting = Waiting((piercing + 1, state.bottom + ordinary + piercing, rules.width), hand.work)
+    window = Window(state.cells, state.top, state.left).within(rules.width, rules.spare)
+    for count in range(ordinary + 1):
+        waiting.join(window, hand.joint[count])
+        if count < ordinary:
+            window = rules.ordinary(window)
+    waiting.settle()
+    for behind in range(piercing, 0, -1):
+        rules.pierced(Window(waiting.cells[behind], whole=rules.spare)).onto(waiting.cells[behind - 1], 1.0)
+    return Patch(rules.ended(waiting.cells[0]))
+
+
+def steps_of(line: Line, state: Patch, hand: Hand, blows: Sequence[Blow]) -> int:
+    """About how many multiplications that takes."""
+    moves = max(len(blow.points) - 1 for blow in blows)
+    places = min(line.last, state.right + hand.most * moves) + 1
+    rows = len(state.cells) + hand.most
+    return hand.most * rows * places * (int(np.count_nonzero(blows[0].points)) + 1) * (hand.piercing + 1)
+
+
+class _Rules:
+    """What one wound of a weapon group does at each place: the chance to be saved, else where it leads."""
+
+    def __init__(self, line: Line, blows: Sequence[Blow], reach: int, work: Work) -> None:
+        self.last, self.work = min(line.last, reach), work
+        self.ends = line.last <= reach
+        self.spare = any(blow.save.one_again for blow in blows)
+        self.places = self.last + 1
+        self.saved, self.lost, self.rescued, self.spent = _save_chances(line, blows, self.last)
+        inside, beyond = _landings(line, blows, self.last, work)
+        self.unsaved = Leads()
+        self.pierces = Leads()
+        for layer, table in enumerate((beyond, inside)):
+            for step in np.flatnonzero(table.any(axis=1)).tolist():
+                self._lead(step, table[step], layer)
+
+    def _lead(self, step: int, shares: Distribution, layer: int) -> None:
+        """One wound that takes `step` points; a spent re-roll stays spent (layer 1) within the group only."""
+        if not self.spare:
+            self.unsaved.add(step, shares * self.lost)
+            self.pierces.add(step, shares)
+            return
+        nothing, across = np.zeros_like(shares), layer * self.places
+        self.unsaved.add(step, np.concatenate((shares * self.lost, nothing)))
+        self.unsaved.add(step + across, np.concatenate((shares * self.spent, nothing)))
+        self.unsaved.add(step + across - self.places, np.concatenate((nothing, shares * (1 - self.saved))))
+        self.pierces.add(step, np.concatenate((shares, nothing)))
+        self.pierces.add(step - self.places, np.concatenate((nothing, shares)))
+
+    @property
+    def width(self) -> int:
+        """Of a state: a second run of places is for those who have spent a single re-roll."""
+        return self.places * (2 if self.spare else 1)
+
+    def ended(self, state: State) -> State:
+        """The state after the weapon group, whether a single re-roll was spent or not."""
+        return state[:, : self.places] + state[:, self.places :] if self.spare else state
+
+    def ordinary(self, window: Window) -> Window:
+        """One wound that may be saved."""
+        after = self._led(window, self.unsaved)
+        cells = window.cells
+        if not self.spare:
+            after[:-1, : cells.shape[1]] += cells * self.saved[window.left : window.right]
+            return Window(after, window.top, window.left)
+        after[:-1] += cells * np.tile(self.saved, 2)
+        after[:-1, self.places :] += cells[:, : self.places] * self.rescued
+        return Window(after, window.top, whole=True)
+
+    def pierced(self, window: Window) -> Window:
+        """One wound that no save stops; where no model is left it does nothing."""
+        after = self._led(window, self.pierces)
+        last = self.last - window.left
+        if self.ends and last < window.cells.shape[1]:
+            after[:-1, last] += window.cells[:, last]
+        return Window(after, window.top, window.left, self.spare)
+
+    def _led(self, window: Window, leads: Leads) -> State:
+        """Where an unsaved wound leads, one row further down."""
+        self.work.add(2 * window.cells.size * len(leads.steps) + A_CALL // 2 * (len(leads.steps) + 2))
+        after = np.zeros((len(window.cells) + 1, min(window.right + leads.furthest, self.width) - window.left))
+        leads.add_to(after[1:], window)
+        return after
+
+
+def _landings(line: Line, blows: Sequence[Blow], last: int, work: Work) -> tuple[State, State]:
+    """How far one unsaved wound leads: chances of each step (row) from each place, within its group and beyond."""
+    size = max(len(blow.points) for blow in blows), last + 1
+    work.add(2 * size[0] * size[1])
+    table, beyond = np.zeros(size), np.zeros(size)
+    for number, blow in enumerate(blows):
+        places = _stretch(line, number, last)
+        model = line.falls[np.searchsorted(line.falls, places, side="right")]
+        stop = np.minimum(last, last if blow.spills else model)
+        for points, chance in enumerate(blow.points):
+            table[np.minimum(places + points, stop) - places, places] += chance
+        leaving = places[line.edges[number + 1] - places < size[0]]
+        for place in leaving.tolist():
+            out = slice(line.edges[number + 1] - place, size[0])
+            beyond[out, place], table[out, place] = table[out, place], 0.0
+    return table, beyond
+
+
+def _save_chances(line: Line, blows: Sequence[Blow], last: int) -> tuple[Distribution, ...]:
+    """At each place what a wound at stake does: be saved, fail, be saved by a single re-roll, or spend it in vain."""
+    saved = np.ones(last + 1)
+    lost, rescued, spent = np.zeros_like(saved), np.zeros_like(saved), np.zeros_like(saved)
+    share = at_stake(blows)
+    for number, blow in enumerate(blows):
+        places = _stretch(line, number, last)
+        fails = blow.unsaved / share if share else 0.0  # without a wound at stake nothing is walked
+        saved[places] = 1 - fails
+        if blow.save.one_again:
+            rescued[places], spent[places] = fails * (1 - blow.unsaved), fails * blow.unsaved
+        else:
+            lost[places] = fails
+    return saved, lost, rescued, spent
+
+
+def _stretch(line: Line, number: int, last: int) -> NDArray[np.int64]:
+    """The places up to `last` at which a model of the group takes the next wound."""
+    return np.arange(min(line.edges[number], last), min(line.edges[number + 1], last))
