@@ -43,7 +43,7 @@ class Check:
         """The number as people write it: "4+"; one past the highest face when nothing succeeds."""
         return f"{self.needed}+"
 
-    @property
+    @cached_property
     def chance(self) -> Fraction:
         """The exact chance that one die succeeds, re-rolls of `again` included."""
         good = {face for face in range(1, self.sides + 1) if self.succeeds(face)}

@@ -13,7 +13,7 @@ from typing import NamedTuple
 import numpy as np
 
 from resolver.counts import Distribution, added, certain, damage_chances, ended
-from resolver.generating import chances, composed, joint, roots, size_for
+from resolver.generating import chances, composed, joint, roots, size_for, thinned
 from resolver.onto_one import Block, carried
 from resolver.onto_several import reckoned
 from resolver.plan import PIERCED, GroupPlan, Plan
@@ -101,7 +101,9 @@ def _blows(weapon: GroupPlan) -> list[Blow]:
 
 def _joint(weapon: GroupPlan, share: float) -> Distribution:
     """Entry [n, p]: the chance of n ordinary wounds among the share at stake together with p piercing ones."""
-    return joint(weapon.checks, weapon.start, {Step.SAVE: share, PIERCED: 1.0}, weapon.most)
+    if any(PIERCED in row for check in weapon.checks for row, _ in check.shares):
+        return joint(weapon.checks, weapon.start, {Step.SAVE: share, PIERCED: 1.0}, weapon.most)
+    return ended(thinned(weapon.checks, weapon.start, {Step.SAVE: share}, weapon.most))[:, None]
 
 
 class _Counts(NamedTuple):

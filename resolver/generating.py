@@ -78,10 +78,8 @@ def joint(checks: Sequence[Check], start: Feeds, kept: Mapping[str, float], most
     No more than `most` can be left. The shape is that of the largest numbers that have a chance; only the numbers
     that have one are transformed, counted modulo the width of their range.
     """
-    laws = [_alone(checks, start, {**dict.fromkeys(kept, 0.0), name: share}, most) for name, share in kept.items()]
-    rows, columns = (_range(law) for law in laws)
-    if len(columns) == 1 and not columns[0]:
-        return laws[0][: rows[-1] + 1, None]
+    alone = [{**dict.fromkeys(kept, 0.0), name: share} for name, share in kept.items()]
+    rows, columns = (_range(thinned(checks, start, each, most)) for each in alone)
     height, width = size_for(len(rows)), size_for(len(columns))
     axes = np.exp(-2j * np.pi * np.arange(height) / height)[:, None], roots(width)[None, :]
     values = {name: 1 - share + share * axis for (name, share), axis in zip(kept.items(), axes, strict=True)}
@@ -93,8 +91,8 @@ def joint(checks: Sequence[Check], start: Feeds, kept: Mapping[str, float], most
     return np.asarray(table / table.sum())
 
 
-def _alone(checks: Sequence[Check], start: Feeds, kept: Mapping[str, float], most: int) -> Distribution:
-    """The distribution of how many things are left after all checks, each thing kept with its chance."""
+def thinned(checks: Sequence[Check], start: Feeds, kept: Mapping[str, float], most: int) -> Distribution:
+    """The distribution of how many things, at most `most`, are left after all checks, each kept with its chance."""
     size = size_for(most)
     circle = roots(size)[None, :]
     values = {name: 1 - share + share * circle for name, share in kept.items()}

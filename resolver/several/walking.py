@@ -57,8 +57,7 @@ class _Rules:
         self.places = self.last + 1
         self.saved, self.lost, self.rescued, self.spent = _save_chances(line, blows, self.last)
         inside, beyond = _landings(line, blows, self.last, work)
-        self.unsaved = Leads()
-        self.pierces = Leads()
+        self.unsaved, self.pierces = Leads(self.width), Leads(self.width)
         for layer, table in enumerate((beyond, inside)):
             for step in np.flatnonzero(table.any(axis=1)).tolist():
                 self._lead(step, table[step], layer)
@@ -116,18 +115,15 @@ def _landings(line: Line, blows: Sequence[Blow], last: int, work: Work) -> tuple
     """How far one unsaved wound leads: chances of each step (row) from each place, within its group and beyond."""
     size = max(len(blow.points) for blow in blows), last + 1
     work.add(2 * size[0] * size[1])
-    table, beyond = np.zeros(size), np.zeros(size)
+    table, beyond = np.zeros(size), np.zeros(size, dtype=bool)
     for number, blow in enumerate(blows):
         places = _stretch(line, number, last)
         model = line.falls[np.searchsorted(line.falls, places, side="right")]
         stop = np.minimum(last, last if blow.spills else model)
         for points, chance in enumerate(blow.points):
             table[np.minimum(places + points, stop) - places, places] += chance
-        leaving = places[line.edges[number + 1] - places < size[0]]
-        for place in leaving.tolist():
-            out = slice(line.edges[number + 1] - place, size[0])
-            beyond[out, place], table[out, place] = table[out, place], 0.0
-    return table, beyond
+        beyond[:, places] = np.arange(size[0])[:, None] + places >= line.edges[number + 1]
+    return np.where(beyond, 0.0, table), np.where(beyond, table, 0.0)
 
 
 def _save_chances(line: Line, blows: Sequence[Blow], last: int) -> tuple[Distribution, ...]:

@@ -5,6 +5,8 @@ A state is an array (unsaved wounds so far, place); see walking.py.
 
 from __future__ import annotations
 
+from functools import cached_property
+
 import numpy as np
 
 from resolver.counts import Distribution
@@ -14,6 +16,7 @@ State = Distribution
 
 _NOTHING = 1e-22  # far below the rounding of a chance
 _TOGETHER = 16  # states added at once
+_FEW_PLACES = 120
 _SMALL = 4000  # numbers too few to be worth looking through
 
 
@@ -84,9 +87,10 @@ class Waiting:
 
 
 class Leads:
-    """Moves along the line: for each number of places, the share of each place that moves so far."""
+    """Moves along the line of so many places: for each number of places, the share of each place that moves so far."""
 
-    def __init__(self) -> None:
+    def __init__(self, places: int) -> None:
+        self.places = places
         self.steps: dict[int, Distribution] = {}
 
     @property
@@ -101,9 +105,20 @@ class Leads:
 
     def add_to(self, after: State, window: Window) -> None:
         """Add every move of the window's cells to `after`, whose first place is the window's."""
+        if self.places <= _FEW_PLACES:
+            after += window.cells @ self._table[window.left : window.right, window.left : window.left + after.shape[1]]
+            return
         for step, shares in self.steps.items():
             low, high = max(0, -step), min(window.cells.shape[1], after.shape[1] - step)
             if high <= low:
                 continue
             moving = window.cells[:, low:high] * shares[window.left + low : window.left + high]
             after[:, low + step : high + step] += moving
+
+    @cached_property
+    def _table(self) -> Distribution:
+        """The share of each place (row) that moves to each other one; one product with it is all moves at once."""
+        table = np.zeros((self.places, self.places))
+        for step, shares in self.steps.items():
+            table += np.diag(shares[max(0, -step) : self.places - max(0, step)], step)
+        return table
