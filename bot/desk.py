@@ -5,7 +5,7 @@ A bug in an answer becomes an apology with a reference here; the trace goes to t
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Sequence
 from concurrent.futures import Future, ThreadPoolExecutor
 
 from bot.app import apology, trouble
@@ -37,19 +37,18 @@ class Desk(Closing):
 
     def ask(self, asked: Asked) -> Reply:
         """The reply, waited for."""
-        return self._settled(self._submit(asked))
+        return self._settled(self.put(asked))
 
     async def ask_soon(self, asked: Asked) -> Reply:
         """The reply, awaited without holding up the event loop."""
         import asyncio  # only channels that wait like this pay for loading it
 
-        future = self._submit(asked)
+        future = self.put(asked)
         await asyncio.wait([asyncio.wrap_future(future)])
         return self._settled(future)
 
-    def ask_together(self, asked: Iterable[Asked]) -> list[Reply]:
+    def settled(self, coming: Sequence[Future[Reply]]) -> list[Reply]:
         """The replies in their order, once all that they tell is on the disk."""
-        coming = [self._submit(one) for one in asked]
         replies = [self._settled(future) for future in coming]
         try:
             self._settle()
@@ -57,7 +56,8 @@ class Desk(Closing):
             return [trouble(error)] * len(replies)
         return replies
 
-    def _submit(self, asked: Asked) -> Future[Reply]:
+    def put(self, asked: Asked) -> Future[Reply]:
+        """Ask without waiting; the reply may be shown once it has gone through `settled`."""
         return self._worker.submit(self._answer, asked)
 
     def _settled(self, future: Future[Reply]) -> Reply:

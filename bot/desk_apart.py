@@ -10,8 +10,10 @@ import asyncio
 import logging
 import multiprocessing
 import signal
+import threading
 from collections import deque
 from collections.abc import Callable, Iterable
+from concurrent.futures import Future, wait
 from contextlib import AbstractContextManager
 from dataclasses import dataclass
 from multiprocessing.connection import Connection
@@ -25,14 +27,13 @@ log = logging.getLogger(__name__)
 
 # A desk, and the steps of getting ready for it, between which it answers already.
 Opened = Callable[[], AbstractContextManager[tuple[Desk, Iterable[object]]]]
-TOGETHER = 8  # messages whose rolls reach the disk together before any of them is shown
-AHEAD = 2 * TOGETHER  # messages that lie with the process: those it answers, and the next
-TRIES = 2  # processes that a message may see end
+AHEAD = 24  # messages that lie with the process: those it answers, those that wait for the disk, and the next
+TRIES = 2  # processes that may end at one message
 
 
 @dataclass
 class _Waiting:
-    """A message that lies with the process, and how many have ended when its turn had come."""
+    """A message that lies with the process, and how many processes have ended at it."""
 
     asked: Asked
     coming: asyncio.Future[Reply]
@@ -54,6 +55,7 @@ class DeskApart(Closing):
         self._room = asyncio.Semaphore(AHEAD)
         self._waiting: deque[_Waiting] = deque()
         self._loop: asyncio.AbstractEventLoop | None = None
+        self._one_by_one = 0  # messages that saw a process end, and are put to the next singly
         self._start()
 
     def _start(self) -> None:
@@ -78,7 +80,8 @@ class DeskApart(Closing):
                 self._listen()
             coming: asyncio.Future[Reply] = asyncio.get_running_loop().create_future()
             self._waiting.append(_Waiting(asked, coming))
-            self._put(asked)
+            if not self._one_by_one:
+                self._put(asked)
             return await coming
 
     def _listen(self) -> None:
@@ -99,39 +102,81 @@ class DeskApart(Closing):
             self._begin_anew()
             return
         self._waiting.popleft().answer(reply)
+        if self._one_by_one:
+            self._one_by_one -= 1
+            self._go_on()
+
+    def _go_on(self) -> None:
+        """Put the next message, or all of them once every one is answered that saw a process end."""
+        for waiting in [*self._waiting][: 1 if self._one_by_one else None]:
+            self._put(waiting.asked)
 
     def _begin_anew(self) -> None:
         self.close()
         log.error("the desk's process ended with status %s; another one is started", self._process.exitcode)
         self._start()
         self._listen()
-        if self._waiting:
+        if self._waiting and (self._one_by_one or len(self._waiting) == 1):
             self._waiting[0].ended += 1
             if self._waiting[0].ended == TRIES:
                 self._waiting.popleft().answer(self._lost())
-        for waiting in self._waiting:
-            self._put(waiting.asked)
+        self._one_by_one = len(self._waiting)
+        self._go_on()
 
 
 def _serve(link: Connection, opened: Opened) -> None:
     """Answer until the channel has ended, whatever signal the whole group of processes is sent."""
     for name in (signal.SIGINT, signal.SIGTERM):
         signal.signal(name, signal.SIG_IGN)
-    with opened() as (desk, getting_ready):
+    with opened() as (desk, getting_ready), _Settling(link, desk) as settling:
         try:
             for _ in getting_ready:
                 while link.poll():
-                    _answer(link, desk)
+                    wait([settling.add(link.recv())])
             while True:
-                _answer(link, desk)
+                settling.add(link.recv())
         except (EOFError, OSError):
             return
 
 
-def _answer(link: Connection, desk: Desk) -> None:
-    """Answer what waits, and send it once all of it is on the disk."""
-    asked: list[Asked] = [link.recv()]
-    while len(asked) < TOGETHER and link.poll():
-        asked.append(link.recv())
-    for reply in desk.ask_together(asked):
-        link.send(reply)
+class _Settling(Closing):
+    """Sends replies in their order, each once it is on the disk.
+
+    While it waits for the disk the desk answers on, and what has come by then shares the next wait.
+    """
+
+    def __init__(self, link: Connection, desk: Desk) -> None:
+        self._link, self._desk = link, desk
+        self._coming: deque[Future[Reply]] = deque()
+        self._some = threading.Semaphore(0)
+        self._thread = threading.Thread(target=self._run, name="settling")
+        self._thread.start()
+
+    def add(self, asked: Asked) -> Future[Reply]:
+        """Answer a message soon."""
+        coming = self._desk.put(asked)
+        self._coming.append(coming)
+        self._some.release()
+        return coming
+
+    def close(self) -> None:
+        """Send what is still to be sent."""
+        self._some.release()
+        self._thread.join()
+
+    def _run(self) -> None:
+        while self._some.acquire() and self._coming:
+            try:
+                for reply in self._desk.settled(self._together()):
+                    self._link.send(reply)
+            except OSError:
+                log.info("the channel has ended before a reply was sent")
+
+    def _together(self) -> list[Future[Reply]]:
+        """The first that comes, and all behind it that are there already."""
+        together = [self._coming.popleft()]
+        wait(together)
+        while self._coming and self._coming[0].done():
+            self._some.acquire()
+            together.append(self._coming.popleft())
+        return together

@@ -15,7 +15,7 @@ import pytest
 
 from bot.asked import Asked
 from bot.desk import Desk
-from bot.desk_apart import TOGETHER, DeskApart
+from bot.desk_apart import AHEAD, DeskApart
 from bot.ledger import LedgerError
 from bot.reply import Reply
 
@@ -123,7 +123,7 @@ async def test_nothing_is_shown_before_it_is_on_the_disk_where_many_share_one_wa
     with DeskApart(partial(noting, tmp_path), lambda: LOST) as desk:
         await asked_together(desk, "first")
         assert (tmp_path / "notes").read_text() == "first\ndisk\n"
-        names = [str(number) for number in range(2 * TOGETHER)]
+        names = [str(number) for number in range(AHEAD - 8)]
         replies = await asked_together(desk, "wait", *names)
     assert [reply.title for reply in replies] == ["wait", *names]
     notes = (tmp_path / "notes").read_text().splitlines()[2:]
