@@ -42,7 +42,7 @@ _ATOM = re.compile(
 
 # One spelling for words that mean the same clause word; nothing here loses a number or a negation.
 SPELLINGS: Mapping[str, str] = {
-    **dict.fromkeys(["attacks", "shot", "shots", "swing", "swings"], "attack"),
+    **dict.fromkeys(["attacks", "shot", "shots", "swing", "swings", "atk", "atks", "attk", "attks"], "attack"),
     **dict.fromkeys(["hits", "hitting"], "hit"),
     **dict.fromkeys(["wounds", "wounding"], "wound"),
     **dict.fromkeys(
@@ -50,6 +50,8 @@ SPELLINGS: Mapping[str, str] = {
     ),
     **dict.fromkeys(["men", "man", "soldiers", "soldier", "troopers", "trooper", "bodies"], "model"),
     **dict.fromkeys(["leader", "leaders", "sergeant", "sergeants", "captain", "captains"], "model"),
+    **dict.fromkeys(["boss", "bosses", "champion", "champions", "officer", "officers", "dude", "gunner"], "model"),
+    **dict.fromkeys(["gunners", "archer", "archers", "grunt", "grunts", "recruit", "recruits"], "model"),
     **dict.fromkeys(["chaps", "troops", "warriors", "fighters", "riflemen", "blokes", "fellas", "bods"], "model"),
     **dict.fromkeys(["dmg", "dam"], "damage"),
     **dict.fromkeys(["crit", "crits", "criticals"], "critical"),
@@ -75,6 +77,7 @@ SPELLINGS: Mapping[str, str] = {
     "advancing": "advance",
     "advances": "advance",
     "inches": "inch",
+    "dist": "distance",
     "die": "dice",
     "&": "and",
     "×": "x",

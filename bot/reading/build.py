@@ -10,7 +10,7 @@ from bot.reading.atoms import Line
 from bot.reading.doubts import settle
 from bot.reading.draft import Draft, Part, fields_of
 from bot.reading.target import NO_SAVE
-from bot.reading.weapon import AUTO
+from bot.reading.volume import AUTO
 from resolver.attack import Attack, Target, TargetGroup, WeaponGroup
 from resolver.refused import Refused
 from resolver.ruleset import Ruleset, Step

@@ -28,9 +28,10 @@ def _sixes_of(step: str) -> str:
 
 
 _SIX_HIT = _sixes_of("hit")
-_WOUNDS = rf"(?:{_SIX}critical wound|{_sixes_of('wound')})"
-_HITS = rf"(?:{_SIX}critical(?: hit)?|{_SIX_HIT})"
-_ON = r"(?: (?:on|of) (?:an? )?<up>,?)?"
+_CRITICAL_HIT = rf"{_SIX}critical (?:(?:to |on the )?hit|hit roll)"
+_WOUNDS = rf"(?:{_SIX}critical (?:(?:to |on the )?wound|wound roll)|{_sixes_of('wound')})"
+_HITS = rf"(?:{_CRITICAL_HIT}|{_SIX}critical|{_SIX_HIT})"
+_ON = r"(?: (?:on|of) (?:an? )?<up>,?| \( (?:on|of) (?:an? )?<up> \))?"
 _GIVE = (
     r"(?:score|scores|scoring|give|gives|get|gets|cause|causes|generate|generates|make|makes|deal|deals|do"
     r"|does|add|adds|are|is|=)"
@@ -118,6 +119,12 @@ CLAUSES: tuple[Clause, ...] = (
     clause(
         "extra hits",
         WEAPON,
+        rf"{_HITS}{_ON} {_GIVE} (?:an? |<amount> ){_EXTRA}(?= (?:,|;|\.|into|against|on|at|t ?[0-9])|$)",
+        _extra,
+    ),
+    clause(
+        "extra hits",
+        WEAPON,
         rf"{_HITS}{_ON} (?:counts?|is|are|becomes?|is worth|are worth) (?:as )?<n:hits> hit",
         _hits_in_all,
     ),
@@ -126,7 +133,7 @@ CLAUSES: tuple[Clause, ...] = (
     clause(
         "critical hits wound",
         WEAPON,
-        rf"(?:{_SIX}critical hit|{_SIX_HIT}){_ON} (?:auto |automatically |always )?wound(?: automatically"
+        rf"(?:{_CRITICAL_HIT}|{_SIX_HIT}){_ON} (?:auto |automatically |always )?wound(?: automatically"
         rf"| outright| auto)?(?! (?:on )?(?:an? )?[0-9]+[+s])"
         rf"|{_SIX}<many:six> (?:(?:auto|automatically|always) wound|wound (?:automatically|outright|auto))"
         rf"|critical{_ON} (?:(?:auto|automatically|always) wound|wound (?:automatically|outright|auto))",
@@ -139,6 +146,14 @@ CLAUSES: tuple[Clause, ...] = (
         rf"{_HITS}{_ON} (?:{_GIVE} )?(?:an? |<amount> )?{_EXTRA} hit (?:and|, and|,)"
         r" (?:also |they |auto |always )*wound"
         r"(?: automatically| outright)?(?! (?:on |roll )?(?:an? )?[0-9])",
+        lambda found: {**_extra(found), **_hits_wound(found)},
+    ),
+    clause(
+        "extra hits that wound",
+        WEAPON,
+        rf"(?:{_CRITICAL_HIT}|{_SIX_HIT}){_ON} (?:auto |automatically |always )?wound"
+        rf"(?: automatically| outright| auto)? (?:and|, and|,) (?:they |also )*{_GIVE} (?:an? |<amount> ){_EXTRA} hit"
+        r"(?: each)?",
         lambda found: {**_extra(found), **_hits_wound(found)},
     ),
     clause(

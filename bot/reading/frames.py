@@ -16,7 +16,7 @@ _OURS = "me us them him her my our your their his the a an these those"
 _AUX = "do does did will would can could should might may are is am be being have has got shall"
 _ASKS = (
     "what what's how when if worth should would will can could might suppose assume assuming imagine effective"
-    " expect expected average likely enough reckon"
+    " expect expected average likely enough reckon know wonder wondering"
 )
 _SMALL = (
     "for from of with to and so then just on please well bad good hard dangerous deadly strong typically"
@@ -32,7 +32,9 @@ _COUNTED = (
 _EVENT = r"(?:(?:kill|dice)(?= (?:if|when|with|from)\b)|die|dies|fall|drop|lose|expect|inflict|cause|deal|survive)"
 _WORDS = "|".join(sorted({*f"{_WHO} {_OURS} {_AUX} {_ASKS} {_SMALL}".split()}, key=len, reverse=True))
 _MARK = r"(?:[,.:;?!]|-(?! [0-9]))"
-_HEAD = re.compile(rf"(?:(?:{_COUNTED}|{_EVENT}|{_MARK}|{_WORDS})(?: |$))*(?:(?:put|throw|fire|do|make) (?=[0-9]))?")
+_HEAD = re.compile(
+    rf"(?:(?:{_COUNTED}|{_EVENT}|need to know|{_MARK}|{_WORDS})(?: |$))*(?:(?:put|throw|fire|do|make) (?=[0-9]))?"
+)
 _ASKED = re.compile(rf"\b(?:{'|'.join(_ASKS.split())}|how|kind|{_EVENT})\b|^(?:do|does|are|is)\b")
 _SHOOTS = re.compile(
     r"(?:shoot|shoots|shooting|fire|firing|fires|attacking)(?: (?:at|on|into|up))?(?: (?:me|us|them|him|it))? "

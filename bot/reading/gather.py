@@ -24,14 +24,17 @@ class Table:
             for start in clause.beginnings:
                 self._beginning.setdefault(start, []).append(clause)
 
-    def longest(self, line: Line, at: int) -> tuple[Clause, re.Match[str]] | None:
-        """The clause that takes the most words from atom `at` on, if any does; the earlier one of two alike."""
+    def longest(self, line: Line, at: int, but: str = "") -> tuple[Clause, re.Match[str]] | None:
+        """The clause that takes the most words from atom `at` on, if any does; the earlier one of two alike.
+
+        Clauses named `but` are left out.
+        """
         text, start = line.text, line.starts[at]
         best: tuple[Clause, re.Match[str]] | None = None
         end = start
         for clause in self._beginning.get(beginning(text, start), ()):
             match = clause.match(text, start)
-            if match is not None and match.end() > end:
+            if match is not None and match.end() > end and clause.name != but:
                 best, end = (clause, match), match.end()
         return best
 

@@ -30,7 +30,10 @@ CLAUSE_WORDS = frozenset(
     )
     for word in words_of(clause.source)
 )
-_JOINING = "at on plus then and but both followed along together better than"  # of the scan itself
+_JOINING = (  # of the scan itself
+    "at on plus then and but both followed along together better than first 1st second 2nd third 3rd fourth 4th next"
+    " other group profile"
+)
 VOCABULARY = CLAUSE_WORDS | FILLER | INTO | frozenset(_JOINING.split())
 
 # What to suggest for a word: the clause it most likely belongs to.

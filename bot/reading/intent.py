@@ -69,6 +69,10 @@ _ENDS = re.compile(
     r"|would |do (?:i |we |they )?)?(?:die|dice|dead|kill|fall)"
     r"|does that look|do we do)|any good|is that (?:any )?good|good idea|worth it|odds|chances)(?: [?!.]){0,5}$"
 )
+_WHICH = re.compile(
+    r" (?:(?:so|and|,|\.|:|-|;|\?) ){0,3}(?:which|what)(?:'s| (?:1 |option |weapon |gun )?(?:is|would be|does|will))"
+    r" (?:the )?(?:better|best|do better|more)(?: (?:1|option|choice))?(?: [?!.]){0,5}$"
+)
 LONGEST_ENDING = 80  # characters of a closing question, its marks included
 _PATTERNS = tuple((intent, re.compile(f"{_POLITE}(?:{pattern})(?= |$)")) for intent, pattern in _BEGINS)
 _SKIP = re.compile(_POLITE)
@@ -77,6 +81,9 @@ _COUNTED = re.compile(r"\b[0-9]\S* (?:attack|dice)\b")
 
 def intent_of(line: Line) -> tuple[Intent | None, Line]:
     """What is wanted, and the rest of the line without the words that said so."""
+    which = _WHICH.search(line.text, max(0, len(line.text) - LONGEST_ENDING))
+    if which is not None and which.start():
+        return Intent.COMPARE, _opening(line.part(0, line.index(which.start() + 1)))[1]
     body = without_tail(_without_closing_questions(line))
     intent, rest = _opening(body)
     if intent in (None, Intent.ODDS) or (intent is Intent.NEEDS and _COUNTED.search(rest.text)):

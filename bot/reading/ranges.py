@@ -59,6 +59,7 @@ def _per_five(found: Found) -> Mapping[str, Any]:
 CLAUSES: tuple[Clause, ...] = (
     clause("range", WEAPON, rf"range ?(?:of |is )?<num>{_IN}", _range),
     clause("range", WEAPON, rf"<num>{_IN} range(?! model)", _range),
+    clause("range", WEAPON, r"<num> inch (?:ranged )?(?:gun|weapon|rifle|bow)", _range),
     clause(
         "distance",
         SHOT,
@@ -82,7 +83,8 @@ CLAUSES: tuple[Clause, ...] = (
         WEAPON,
         r"(?:(?:\+|plus) ?<one>(?: (?:extra|more|additional))?|(?P<one>an|a|[0-9]+) (?:extra|more|additional))"
         r"(?: attack)? (?:per|for every|for each|every|each) (?:full )?<n:five> "
-        r"(?:enemy |target |enemies|of the )?(?:model|target|enemies|enemy|of them)?(?: in the (?:unit|target))?",
+        r"(?:enemy |target |enemies|of the )?(?:model|target|enemies|enemy|of them)?(?: in the (?:unit|target))?"
+        r"(?: each)?",
         _per_five,
     ),
 )

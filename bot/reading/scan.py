@@ -17,30 +17,20 @@ from bot.reading.atoms import Line
 from bot.reading.bare import HERE_TARGET, HERE_WEAPON
 from bot.reading.clause import Clause, Doubt, Found, Place
 from bot.reading.draft import Draft, Part, Said
-from bot.reading.filler import INTO, PUNCTUATION
+from bot.reading.filler import PUNCTUATION
 from bot.reading.gather import Table, is_filler
 from bot.reading.hints import lost
+from bot.reading.separators import is_into, past_joint
+from bot.reading.singular import is_single
 from bot.reading.strangers import all_known
 
 _BOTH = (*wrong.CLAUSES, *weapon.CLAUSES, *rerolls.CLAUSES, *criticals.CLAUSES, *ranges.CLAUSES, *target.CLAUSES)
 WEAPON_PART = Table((*_BOTH, *HERE_WEAPON))
 TARGET_PART = Table((*_BOTH, *HERE_TARGET))
 
-# "at" before a bare number or inches is the distance, before a number of models or another word the target.
-_AT_A_THING = re.compile(
-    r"(?:at|on) (?:(?!(?:least|save|hit|wound|failed)\b)[^0-9+-]|[0-9]+ (?:(?:(?:t|toughness|w|sv|save) ?[0-9]+\+? )*"
-    r"(?:model|enem(?:y|ies)|target|opponents?|foes?|lads|person)|strong"
-    r"|of (?:them|these|those|their)|[0-9]+ (?:w|wound)\b))"
-)
-# what may stand between groups beside "plus"
-_JOINT = re.compile(
-    r"(?:(?:,|;|\.) )?(?:and (?:also|then)|and|then|also|\+|as well as|followed by|along with|together with|with also)"
-    r"(?: (?:another|the|my|our))?(?= )"
-)
-_HIT_A = re.compile(r"hit (?:an?|the|their|your|his|those|these|some) (?![0-9]+[+s])")
 _OTHERS = ("enemy", "enemies", "target", "opponent", "opponents", "defender", "defenders")  # the target is spoken of
 _BUT_OF = ("all", "any", "none", "nothing", "everything", "anything", "last", "not")  # "all but 2" is a part
-_WITH = ("with", "has", "have", "having", "at")
+_WITH = ("with", "has", "have", "having", "at", "they", "they're", "it", "it's", "he's", "she's", "is", "are")
 _HAVING = ("with", "have", "has", "having", "of", "make", "making", "get", "got", "shooting", "firing")
 _CHECKS = {"hit": "hit", "to_hit": "hit", "wound": "wound", "to_wound": "wound", "save": "save"}
 
@@ -74,7 +64,8 @@ class Scan:
         return TARGET_PART if self.in_target else WEAPON_PART
 
     def _step(self) -> None:
-        found = self._table.longest(self.line, self.at)
+        counted = "attacks" if self._current().get("noun") else ""  # "10 S5 D2 shots": no second number of attacks
+        found = self._table.longest(self.line, self.at, counted)
         if found is not None:
             clause, match = found
             self._after = self.line.index(match.end() - 1) + 1
@@ -126,7 +117,7 @@ class Scan:
     @cached_property
     def _last_separator(self) -> int:
         """Where the last word stands that leads to the target; -1 if there is none."""
-        return next((index for index in reversed(range(len(self.line.atoms))) if self._is_into(index)), -1)
+        return next((index for index in reversed(range(len(self.line.atoms))) if is_into(self.line, index)), -1)
 
     def _put(self, clause: Clause, name: str, said: Said) -> None:
         if name == "reroll":
@@ -188,14 +179,9 @@ class Scan:
 
     # separators
 
-    def _is_into(self, index: int) -> bool:
-        word = self.line.atoms[index].text
-        pattern = _AT_A_THING if word in ("at", "on") else _HIT_A
-        return word in INTO or pattern.match(self.line.text, self.line.starts[index]) is not None
-
     def _separator(self) -> bool:
         atom = self.line.atoms[self.at]
-        if self._is_into(self.at):
+        if is_into(self.line, self.at):
             if self.in_target and self._weapon_follows():
                 return False
             self.in_target = True
@@ -220,10 +206,9 @@ class Scan:
 
     def _joint(self, *names: str) -> int:
         """How many words join the models or attacks of a further group to this one, which must be complete."""
-        joint = _JOINT.match(self.line.text, self.line.starts[self.at])
-        if joint is None or any(name not in self._current().fields for name in names):
+        after = past_joint(self.line, self.at)
+        if not after or any(name not in self._current().fields for name in names):
             return 0
-        after = self.line.index(joint.end() - 1) + 1
         found = self._ahead(after)
         if self.line.atoms[after - 1].text == "+" and self._ahead(after - 1) is not None:
             return 0  # "+d2 attacks within half range"
@@ -249,9 +234,13 @@ class Scan:
         text = self.line.atoms[self.at].text
         self._note_single(text)
         self._note_other(text)
+        if text == self._current().get("noun"):  # "10 S4 shots": what they are a number of
+            del self._current().fields["noun"]
+            self.at += 1
+            return
         if is_filler(text) or (text in ("each", "all") and self._says_how(self.at + 1)) or self._joins():
             self.at += 1
-            if text in PUNCTUATION:
+            if text in PUNCTUATION and text != ",":
                 self.check = None
             return
         raise lost(self.line, self.at)
@@ -260,7 +249,7 @@ class Scan:
         """ "all into T4", "then wound 3+", "but -1 to hit": words of order that change nothing."""
         text, after = self.line.atoms[self.at].text, self.at + 1
         if text in ("all", "both"):
-            return after < len(self.line.atoms) and self._is_into(after)
+            return after < len(self.line.atoms) and is_into(self.line, after)
         if text == "but":
             of_all = self.line.atoms[self.at - 1].text in _BUT_OF
             return not of_all and self._ahead(self._past(after, _WITH)) is not None
@@ -277,7 +266,7 @@ class Scan:
         """ "a T8 model with a 2+ save" is one model, unless a number is said."""
         atom = self.line.atoms[self.at]
         typed = self.line.message.text[atom.start : atom.end]
-        if text == "model" and self.in_target and target.is_single(typed):
+        if text == "model" and self.in_target and is_single(typed):
             part = self._current()
             part.single = part.single or Said(1, (atom.start, atom.end), typed)
 

@@ -16,6 +16,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from bot.reading.clause import Clause, Found, Place, clause
+from bot.reading.singular import is_single
 from resolver.attack import LARGEST_STAT, MOST_DAMAGE, MOST_MODELS, MOST_WOUNDS
 
 NO_SAVE = 0  # the save of a target that has none
@@ -40,11 +41,6 @@ def _ignore(found: Found) -> Mapping[str, Any]:
 
 def _wounds(found: Found) -> Mapping[str, Any]:
     return {"wounds": found.whole("one", "W", 1, MOST_WOUNDS)}
-
-
-def is_single(word: str) -> bool:
-    """Whether a word for models, as typed, speaks of one."""
-    return not word.lower().endswith(("s", "men", "bodies"))
 
 
 def _wounds_of_models(found: Found) -> Mapping[str, Any]:
@@ -86,6 +82,7 @@ CLAUSES: tuple[Clause, ...] = (
     clause("save", TARGET, r"(?:an? )?(?:on )?<many:up> (?:armour )?save" + _ALONE, _save),
     clause("save", TARGET, r"<up> to save" + _ALONE, _save),
     clause("save", TARGET, r"(?:an? )?<plus:up> armour(?= (?:,|;|\.|and|with|w ?[0-9]|in)|$)", _save),
+    clause("save", TARGET, r"(?:(?:is|are|be|being|get|gets) )?saved (?:on|with) (?:an? )?<up>", _save),
     clause("save", TARGET, r"no (?:armour )?save", lambda found: {"save": NO_SAVE}),
     clause("fixed save", TARGET, r"(?:an? )?fixed (?:save )?(?:on |of |is )?(?:an? )?<up>", _fixed),
     clause("fixed save", TARGET, r"(?:an? )?<many:up> fixed(?: save(?= |$))?+" + _ALONE, _fixed),
@@ -118,6 +115,7 @@ CLAUSES: tuple[Clause, ...] = (
     clause("models", TARGET, r"all <n>(?= (?:with|using|from|if)\b)", _models_before_toughness),
     clause("models", TARGET, rf"{_AIM} <n> of (?:them|these|those)", _models_before_toughness),
     clause("models", TARGET, rf"{_AIM} <n> model(?= ,? ?(?:with )?(?:t|toughness) ?[0-9])", _models_before_toughness),
+    clause("label", TARGET, r"(?:the )?first(?= [0-9]+ model)", lambda found: {}),
     clause("verb", TARGET, r"(?:dice|fall|drop) (?:to|from)(?= (?:my |our |the )?[0-9])", lambda found: {}),
     clause("verb", TARGET, r"(?:get|gets|are|is|be|being|getting) (?:attack|hit) by", lambda found: {}),
     clause("lost", TARGET, rf"(?:with )?<one> wound (?:is |are )?(?:has |have )?(?:been )?{_LOST}", _lost),

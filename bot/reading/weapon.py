@@ -1,6 +1,5 @@
-"""What is said of a weapon group: attacks, models, the hit and wound numbers, strength, AP, damage, modifiers.
+"""What is said of a weapon group beside its attacks: the hit and wound numbers, strength, AP, damage, modifiers.
 
-attacks  = amount "attacks" [each] | "A" amount | ("shooting" | …) number "times" [each] | "each" … amount "attacks"
 hit      = "hit" ["on"] up | up "to hit" | ("BS" | "WS" | "skill") up | "auto hit" | …
 strength = ("S" | "strength") number
 AP       = ("AP" | "armour penetration") ["-"] number | "-" number "AP" | "no AP"
@@ -14,65 +13,15 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from bot.reading import volume
 from bot.reading.clause import Clause, Found, Place, clause
+from bot.reading.volume import AUTO
 from resolver.amount import fixed
-from resolver.attack import LARGEST_STAT, MOST_DAMAGE, MOST_DICE_IN_ALL, MOST_MODELS
+from resolver.attack import LARGEST_STAT, MOST_DAMAGE
 
-AUTO = 0  # the hit number of a hit that needs no die
 WEAPON = Place.WEAPON
 
-_DO = r"(?:shoot|shooting|shoots|fire|fires|firing|attack|attacking|swinging|striking|strike|strikes)"
-_MAKE = (
-    r"(?:with|making|make|makes|has|have|having|got|gets|get|getting|throwing|rolling|doing|do|does|taking|take"
-    r"|shoot|shoots|shooting|fire|fires|firing)"
-)
-_UNIT = r"(?:unit|squad|team|group|gang|band|crew|block|mob)"
 _FOR = r"(?:on|for|with|of|is|at)"
-
-
-def _attacks(found: Found) -> Mapping[str, Any]:
-    amount = found.amount("the number of attacks", MOST_DICE_IN_ALL)
-    return {"attacks": amount, "each": bool(found["each"] or found["every"]), **_both(found)}
-
-
-def _both(found: Found) -> Mapping[str, Any]:
-    return {"models": 2} if found["every"].startswith("both") else {}
-
-
-def _auto_hits(found: Found) -> Mapping[str, Any]:
-    return {**_attacks(found), "hit": AUTO}
-
-
-def _in_all(found: Found) -> Mapping[str, Any]:
-    return {**_attacks(found), "in_all": True}
-
-
-def _models_and_attacks(found: Found) -> Mapping[str, Any]:
-    return {**_models(found), **_attacks(found), "each": True}
-
-
-def _melee_attacks(found: Found) -> Mapping[str, Any]:
-    return {**_attacks(found), "melee": True}
-
-
-def _stat_attacks(found: Found) -> Mapping[str, Any]:
-    return {"attacks": found.amount("the number of attacks", MOST_DICE_IN_ALL), "stat": True}
-
-
-def _attacks_or_damage(found: Found) -> Mapping[str, Any]:
-    """ "A2D6" may be 2d6 attacks, or two statistics."""
-    question = f"Is {found.words} a number of dice, or attacks and damage?"
-    two = f"{found['count']} attacks each, damage {found['die']}"
-    return {**_stat_attacks(found), **found.doubt(question, f"{found['amount']} attacks each", two)}
-
-
-def _times(found: Found) -> Mapping[str, Any]:
-    number = found.whole("n", "the number of attacks", 1, MOST_DICE_IN_ALL)
-    return {"attacks": fixed(number), "each": bool(found["each"] or found["every"]), **_both(found)}
-
-
-def _models(found: Found) -> Mapping[str, Any]:
-    return {"models": found.whole("one", "the number of models", 1, MOST_MODELS)}
 
 
 def _hit(found: Found) -> Mapping[str, Any]:
@@ -143,68 +92,11 @@ def _to(step: str) -> Any:
     return says
 
 
-# "D2 auto hit" behind other clauses is damage and a way to hit; "d6 auto hits" at the beginning counts the hits.
-_FIRST = r"(?:(?<!. )|(?<=plus )|(?<=and )|(?<=with ))"
-_EVERY = rf"(?:(?P<every>(?:each|both)(?: model| of them)?|every (?:model|1)) (?:{_MAKE} )?)?"
-_OF = r"(?:of (?:my|our|the|their|these|those) )?(?:(?:shooting|ranged) )?"
 _ENDS = r"(?! (?:roll )?(?:on |of |for |with )?(?:an? )?[0-9])"  # "3+ wound 4+" are two numbers
 _SIGN = r"(?:at |with )?(?P<sign>\+|-|plus|minus) ?<n>"
 
 CLAUSES: tuple[Clause, ...] = (
-    clause("attacks", WEAPON, rf"{_EVERY}<tight:amount> {_OF}(?:attack|dice)<each>", _attacks),
-    clause(
-        "attacks",
-        WEAPON,
-        rf"{_EVERY}<amount> {_OF}(?:attack|dice)<each>"  # but "d3 +1 attack at half range" is damage and a bonus
-        r"(?! (?:per|for (?:every|each)|(?:at|within|in|inside|when (?:at|within|in)) half))",
-        _attacks,
-    ),
-    clause("attacks", WEAPON, rf"{_EVERY}<amount> (?:melee|close combat) attack<each>", _melee_attacks),
-    clause(
-        "attacks",
-        WEAPON,
-        r"attack (?:of )?(?:(?P<every>each) )?<amount>(?! (?:model|attack|of|man|t ?[0-9]))<each>",
-        _attacks,
-    ),
-    clause("attacks", WEAPON, r"a(?P<amount>[0-9]+)<each>", _stat_attacks),
-    clause(
-        "attacks",
-        WEAPON,
-        r"a (?P<amount>[0-9]+|d[0-9]+)(?= (?:,|;|\.|/|ws|bs|s ?[0-9]|ap|skill|d[0-9])|$)",
-        _stat_attacks,
-    ),
-    clause("attacks", WEAPON, r"a(?P<amount>(?P<count>[0-9]+)(?P<die>d[0-9]+))", _attacks_or_damage),
-    clause("attacks", WEAPON, rf"(?:(?P<every>each|both(?: model| of them)?) )?(?:{_DO} )?<n> times<each>", _times),
-    clause("attacks", WEAPON, rf"{_FIRST}<amount> (?:auto|automatic) hit<each>", _auto_hits),
-    clause(
-        "attacks",
-        WEAPON,
-        r"<tight:amount> hit(?= (?:,|;|\.|at|with|s ?[0-9]|strength|ap|into|against|on t))",
-        _auto_hits,
-    ),
-    clause(
-        "attacks",
-        WEAPON,
-        r"(?:a total of )?<amount> attack (?:in all|in total|all in all|all told|altogether|together|between them)",
-        _in_all,
-    ),
-    clause("attacks", WEAPON, r"(?:in total|a total of|in all|altogether) <amount> attack", _in_all),
-    clause("attacks", WEAPON, r"<one> (?:model )?x ?<amount> attack(?: each)?", _models_and_attacks),
-    clause("attacks", WEAPON, r"<amount> attack x ?<one> model", _models_and_attacks),
-    clause(
-        "attacks",
-        WEAPON,
-        rf"each of (?:my |the |our )?<one> model (?:{_MAKE} )?<amount> (?:attack|dice)",
-        _models_and_attacks,
-    ),
-    clause("attacks", WEAPON, r"<amount> a(?= (?:,|;|ws|bs|hit|skill|[0-9]+\+|s ?[0-9]))", _attacks),
-    clause("models", None, r"(?:the |all |an? )?<one> (?:of (?:them|us|my|the|our|their|these|those) )?model", _models),
-    clause("models", None, rf"(?:an? |the )?{_UNIT} of ?<one>(?: model)?", _models),
-    clause("models", None, rf"(?:an? |the )?<one> (?:model|strong|person)(?: {_UNIT})", _models),
-    clause("models", WEAPON, r"<one>(?= (?:with|has|having|making|firing) [0-9]*d?[0-9]+ (?:attack|dice)\b)", _models),
-    clause("models", WEAPON, r"(?:from|by) (?:my |the |our )?<one> model", _models),
-    clause("models", None, r"<one> (?:strong|lads|enem(?:y|ies)|target|opponents?|foes?|person)", _models),
-    clause("models", None, r"model (?P<one>[0-9]+)(?= (?:,|;|\.)|$)", _models),
+    *volume.CLAUSES,
     clause("hit", WEAPON, rf"(?:to )?hit ?(?:roll )?(?:{_FOR} )?(?:an? |the )?<up>", _hit),
     clause("hit", WEAPON, r"(?:need )?(?:on |at )?(?:an? )?<many:up> (?:to|for) hit(?: roll)?", _hit),
     clause("hit", WEAPON, r"(?:(?:need|on) )?(?:an? )?<up> (?:to|for) hit", _hit),
@@ -220,7 +112,7 @@ CLAUSES: tuple[Clause, ...] = (
     ),
     clause("strength", WEAPON, r"(?:s|strength) ?(?:of |is )?<n>", _strength),
     clause("strength", WEAPON, r"<n> strength", _strength),
-    clause("AP", WEAPON, r"(?:ap|armour (?:penetration|pen|piercing)) ?(?:of |is )?(?:- ?|minus )?<n>", _ap),
+    clause("AP", WEAPON, r"(?:ap|a p|armour (?:penetration|pen|piercing)) ?(?:of |is )?(?:- ?|minus )?<n>", _ap),
     clause("AP", WEAPON, r"(?:- ?|minus )?<n> (?:ap|armour (?:penetration|pen))", _ap),
     clause("AP", WEAPON, r"(?:ap|armour penetration) ?\+ ?<n>|\+<n> ap", _better_ap),
     clause("AP", WEAPON, r"no (?:ap|armour penetration)|ap (?:-|none|nil|nothing)(?! ?[0-9])", lambda found: {"ap": 0}),
@@ -262,11 +154,15 @@ CLAUSES: tuple[Clause, ...] = (
     ),
     clause("melee", WEAPON, r"(?:in )?(?:a )?(?:melee|close combat|hand to hand)", lambda found: {"melee": True}),
     clause("verb", WEAPON, r"attack (?:with|using)", lambda found: {}),
+    clause("label", WEAPON, r"(?:the |my )?(?:first|1st) (?:weapon|gun|group|profile) [:,-]", lambda found: {}),
+    clause("label", WEAPON, r"(?:weapon|gun|group|profile) 1 [:,-]|next [:,-]", lambda found: {}),
     clause("shooting", WEAPON, r"(?:in )?(?:the )?shooting|shoots?|fir(?:e|es|ing)", lambda found: {"shooting": True}),
     clause(
         "spill",
         WEAPON,
-        r"(?:excess )?damage (?:spill|spills|carries|carry)(?: over)?|spills?(?: over)?",
+        r"(?:(?:excess|extra|surplus|spare|leftover) )?damage (?:that )?(?:spill|spills|spilling|carries|carry"
+        r"|carrying)(?: over| on)?(?: (?:to|into|onto) the next(?: model| 1)?)?"
+        r"|(?:spill|spills|spilling)(?: over| damage)?",
         lambda found: {"spills": True},
     ),
 )
