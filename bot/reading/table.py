@@ -12,6 +12,7 @@ from bot.reading.lessons import lesson
 from bot.reading.message import Message
 from bot.reading.phrases import phrase
 from bot.reading.said import Said, said_of
+from bot.reading.state_questions import ASKS, state_question
 from bot.reading.strikes import comparison, strike
 from bot.reading.table_roster import roster_request
 from bot.requests.action import ChargeAt, Strike
@@ -32,7 +33,7 @@ def table_family(message: Message, context: Context) -> object | None:
     found = _answer(said, context) or lesson(said, context) or roster_request(message)
     if found is not None or said.end - said.start > LONGEST:
         return found
-    return phrase(said, context) or _about_units(said, context)
+    return state_question(said, context) or phrase(said, context) or _about_units(said, context)
 
 
 def explain_family(message: Message, context: Context) -> object | None:
@@ -42,6 +43,8 @@ def explain_family(message: Message, context: Context) -> object | None:
 
 
 def _about_units(said: Said, context: Context) -> object | None:
+    if ASKS.match(said.text, said.start) is not None:
+        said = replace(said, asks=True)  # a question never acts, with or without its mark
     because = _BECAUSE.search(said.text, said.start, said.end)
     short = said if because is None else said.until(because.start())
     beside = comparison(said, context) if context.units else None

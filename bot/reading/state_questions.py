@@ -1,0 +1,100 @@
+"""Questions about the game as it stands: whose turn, which round, what a unit did, who may still act.
+
+They are answered from the record and never act: whatever begins with "did", "has", "is" and the like asks.
+"""
+
+from __future__ import annotations
+
+import re
+
+from bot.reading.context import Context
+from bot.reading.names import find
+from bot.reading.said import Said
+from bot.requests.action import MayUnit
+from bot.requests.questions import CanI
+from bot.requests.table import ShowUnit, Units, WhatNow, Where
+
+_YET = r"(?: (?:now|yet|already|again|still|on|soon|right|then|left|next|this|turn|round|phase|game))*"
+_STILL = r"(?:(?:now|still|already|just|yet|even|ever|not|also) )*"
+_TURN = r"(?:turns?|go)"
+_WHERE = re.compile(
+    rf"who(?:'?s|se) {_TURN} (?:is it|is this|now|it is){_YET}"
+    rf"|(?:is|isn't|was) (?:it|this|that) {_STILL}(?:my|our|your|their|his|her|(?:the )?[\w' ]+?'s?) {_TURN}{_YET}"
+    rf"|is (?:it|this|that) {_STILL}(?:the )?(?:round|turn) (?:\d+|first|second|third|last)"
+    rf"(?: of \d+)?{_YET}|is (?:it|this) {_STILL}the (?:first|second|third|fourth|fifth|last|final) (?:round|turn)"
+    rf"{_YET}"
+    rf"|(?:is (?:it|this)|are we (?:in|on|at)) {_STILL}(?:the |my |our |their )?(?:command|movement|moving|shooting"
+    rf"|charge|fight|fighting) phase{_YET}"
+    r"|how (?:many|much)(?: more)? (?:rounds?|turns?|of the game)"
+    r"(?: (?:are|is|do|have|has|left|to|go|still|remaining|remain|we|i|they|there|more|got|get|until the end))+"
+    r"|(?:what|which) (?:round|turn|phase) (?:are we|is it|is this|now|it is)(?: (?:on|in|at|up to|now))*"
+    rf"|(?:who|which side|whose side)(?: (?:had|has|got|gets|took|takes|went|goes|started|starts|is|was|going))+ first"
+    rf"(?: turn)?{_YET}|when (?:is|will|does|do|comes?)(?: it)? .{{1,40}} (?:turn|go){_YET}"
+    rf"|(?:are we|is (?:it|this|the game|the round)) (?:(?:nearly|almost|about|all) )*(?:done|over|finished){_YET}"
+)
+_NEXT = re.compile(
+    r"what (?:happens|comes|is|do (?:we|i) do)(?: next)? after this(?: phase)?|what'?s after this(?: phase)?"
+    r"|(?:what|which) phase (?:is|comes)(?: up)? (?:next|after this)|what(?:'s| is) the next phase"
+)
+_DONE = (
+    r"(?:move|moved|advance|advanced|run|ran|shoot|shot|fire|fired|charge|charged|fight|fought|fall back|fell back"
+    r"|fallen back|retreat|retreated|act|acted|activated|stay|stayed|do|done|go|gone)"
+)
+_WHO = re.compile(
+    r"(?:who|which (?:unit|units|ones?)(?: of (?:mine|ours|my units|our units))?)"
+    rf" (?:can|may|could|has|have|hasn't|haven't|did|didn't|is|are|still|must) {_STILL}(?:to |left to |able to )?"
+    rf"{_DONE}{_YET}"
+)
+_ANYONE = re.compile(
+    r"(?:did|has|have|is|are|was|were) (?:anyone|anybody|any (?:unit|units|of (?:my|our|the|their) units)|someone"
+    rf"|somebody) {_STILL}(?:been )?(?:{_DONE}|engaged|hurt|dead){_YET}"
+)
+_PAST = (
+    r"(?:moved|advanced|run|shot|fired|charged|fought|fallen back|fell back|retreated|acted|activated|stayed|done|gone)"
+)
+_UNIT = (
+    rf"(?:did|didn't) @unit {_STILL}{_DONE}(?: (?!after\b).{{1,40}})?",
+    rf"(?:has|have|hasn't|haven't|had|was|were|wasn't|is|are|isn't|aren't) @unit {_STILL}(?:been )?"
+    rf"(?:{_PAST}|engaged|hurt|damaged|wounded|alive|dead|slain|destroyed|hit|attacked|lost|here|free|done for"
+    rf"|in combat|in melee|in the fight)(?: (?!after\b).{{1,40}})?",
+    rf"how (?:many|much) (?:\w+ )?(?:has|have|does|do|did|are|is) @unit {_STILL}(?:got|have|left|alive|lose|lost"
+    rf"|standing)(?: (?:got|left|alive|standing|now|still))*",
+    r"what (?:did|has|have|is|are) @unit (?:do|done|doing|up to)(?: .{1,30})?",
+)
+_ACTION = r"(?P<action>shoot|fire|charge|fight|move|advance|fall back)"
+_MAY = (
+    rf"why (?:can'?t|cannot|can not|may not|mayn't|won't|wont|isn't|aren't) @unit (?:allowed to )?{_ACTION}{_YET}",
+    rf"(?:can|may|could) (?:i|we|you) (?:still )?{_ACTION} with @unit",
+    r"(?:can|may|could) (?:i|we|you) (?:still )?(?P<action>move|charge|advance) @unit",
+)
+_MAY_IT = (rf"@unit (?:can|may|could) (?:still )?{_ACTION}{_YET}",)  # only with a question mark
+_MUST = (r"(?:must|does|do) @unit (?:have to |need to )?(?P<action>shoot|charge|fight|move|advance|fall back)",)
+ASKS = re.compile(
+    r"(?:did|didn't|has|hasn't|haven't|had|was|were|wasn't|weren't|is|isn't|are|aren't|do|does|doesn't|don't|when|who"
+    r"|whose|which|what|must|how)\b"
+)
+
+
+def state_question(said: Said, context: Context) -> object | None:
+    """What is asked of the game that is open here, if it is that."""
+    if not context.units:
+        return None
+    if said.full(_WHERE):
+        return Where()
+    if said.full(_WHO) or said.full(_NEXT):
+        return WhatNow()
+    if said.full(_ANYONE):
+        return Units()
+    return _of_a_unit(said, context.units, (*_MAY, *_MAY_IT) if said.asks else _MAY)
+
+
+def _of_a_unit(said: Said, names: tuple[str, ...], may: tuple[str, ...]) -> object | None:
+    match = find(said, names, *_UNIT)
+    if match is not None:
+        return ShowUnit(said.words(match, "unit"))
+    match = find(said, names, *may)
+    if match is not None:
+        action = "shoot" if match["action"] == "fire" else match["action"]
+        return MayUnit(said.words(match, "unit"), action)
+    match = find(said, names, *_MUST)
+    return None if match is None else CanI(f"must a unit {match['action']}")
