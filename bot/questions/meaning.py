@@ -35,10 +35,17 @@ _SUBORDINATE = frozenset({"if", "when", "that", "who", "which"})
 
 def meant(words: Sequence[Word], ruleset: Ruleset) -> tuple[Word, ...]:
     """The words, each with the concept that it has beside the others."""
-    words = _suffered(_prevented(words))
+    words = _suffered(_prevented(_advised(words)))
     counted = list(_counted(list(_undone(list(_left(_plain(words)))))))
     measured = any(word.concept in MEASURED for word in counted)
     return tuple(_inches(word) if measured else _face(word, ruleset) for word in counted)
+
+
+def _advised(words: Sequence[Word]) -> Sequence[Word]:
+    """ "Should" asks what the rule is, unless a deed is asked about: that would be advice."""
+    if any(word.concept in DEEDS for word in words):
+        return words
+    return [replace(word, concept="") if word.said == "should" else word for word in words]
 
 
 def _prevented(words: Sequence[Word]) -> Sequence[Word]:

@@ -18,7 +18,7 @@ from bot.questions.lexicon import Lexicon
 from bot.questions.meaning import HIGHEST, NATURAL_FAIL, meant
 from bot.questions.tags import CONFIRMS, parted
 from bot.questions.typos import put_right
-from bot.questions.words import Word, words_of
+from bot.questions.words import OWNERS, Word, words_of
 from resolver.ruleset import Ruleset
 
 MAY, MUST, FORBIDDEN, PLAIN, FACT = "may", "must", "forbidden", "plain", "fact"
@@ -218,7 +218,7 @@ class Question:
     @cached_property
     def nearly_understood(self) -> bool:
         """Whether a word or two were not understood, and these add to the rest: nothing else hangs on them."""
-        row = [word for word in self.words if word.concept != ""]
+        row = [word for word in self.words if word.concept != "" or word.said in OWNERS]
         hung = any(word.concept in HOOKS and after.concept is None for word, after in pairwise(row))
         return 0 < len(self.unknown) <= MOST_UNKNOWN and not hung and len(self.concepts - FACTS) > 1
 

@@ -85,6 +85,7 @@ _ORDINALS = {
         ["third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth", "eleventh", "twelfth"], 3
     )
 }
+OWNERS = frozenset({"my", "our", "your", "his", "her", "their"})
 _INCH = re.compile(rf"\b(an|one|{'|'.join(_COUNTED)}) inch(?:es)?\b")
 _MEASURES = frozenset({"from", "at", "within", "over", "under", "beyond", "than", "exactly"})
 
@@ -165,6 +166,8 @@ def _longest(tokens: Sequence[_Token], start: int, lexicon: Lexicon) -> tuple[in
     best: tuple[int, str | None, list[_Token]] = (1, None, [])
     for place in range(start, len(tokens)):
         token = tokens[place]
+        if token.said in OWNERS and row and row[-1].said == "not":
+            break  # "can't my engaged men shoot" speaks of no unengaged ones
         if token.said in ARTICLES and row:
             continue
         if len(row) == lexicon.longest or (token.form is None and token.word is None):

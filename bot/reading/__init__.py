@@ -111,7 +111,14 @@ def _asked_in_turn(message: Message, context: Context) -> Request:
             continue
         if request is not None:
             return request
-    raise _clearest(message, context, complaints)
+    clearest = _clearest(message, context, complaints)
+    if isinstance(clearest, Misread) and not _is_attack(message):
+        from bot.reading.questions import asked_all_the_same
+
+        asked = asked_all_the_same(message, clearest)
+        if asked is not None:
+            return asked
+    raise clearest
 
 
 def _in_order(message: Message, context: Context) -> tuple[Family, ...]:

@@ -55,6 +55,7 @@ _TURN = r"(?: (?:of|in) (?:a|the|my|each|every) (?:turn|game|round))?"
 NUMBERED_PHASE = whole(
     rf"(?:{WHAT_IS} |which is |tell me |explain )?(?:the )?{_PLACE} phase{_TURN}(?: called)?",
     rf"(?:what|which) (?:phase )?(?:is|comes|goes|happens) (?:the )?{also(_PLACE, 'when')}(?: phase)?{_TURN}",
+    rf"(?:{WHAT_IS} |what do (?:i|we) do )?(?:the )?(?P<thing>first) thing(?: (?:i|we|you|to) do)?{_TURN}",
     rf"(?:{WHAT_IS} )?phase (?:number )?{also(_PLACE, 'number')}",
     rf"(?:which|what) phase {also(_PLACE, 'edge')} (?:a|the|my|each) turn",
 )
@@ -67,6 +68,8 @@ ONE_PHASE = whole(
     r"(?:what (?:are|is) )?(?:the |all )*(?:steps?|order|sequence|procedure) (?:of|in|for|during)"
     rf" {also(NAMED_PHASE, 'steps')}",
     rf"(?:walk|talk|guide|take|lead|run) (?:me|us) (?:through|thru) {also(NAMED_PHASE, 'through')}",
+    rf"{also(NAMED_PHASE, 'rundown')} (?:rundown|run-through|summary|overview|step by step|steps|order|procedure"
+    r"|checklist)",
     r"(?:what|which|any|common|typical|usual|the)\b[\w' ]*?\b(?:wrong|mistakes?|slips?|errors?|forget|overlook)"
     rf"(?: \w+){{0,3}} (?:in|during|with|about|of) {also(NAMED_PHASE, 'slips')}",
     r"what (?:can|may|should|must|do) ?(?:not|'t|n't)(?: (?:i|we|you|units?|be))? (?:do|done|happen) (?:in|during)"
@@ -202,3 +205,14 @@ TABLE = re.compile(
 )
 NOW = whole("what now", "now what", "phase")
 QUOTED = re.compile(r"^[\"'“‘](.+)[\"'”’]$")
+
+# What is left of all families: words that ask, wherever they stand, and numbers that are of an attack after all.
+LONGEST_LAST = 200  # characters
+ASKS_ANYWHERE = re.compile(
+    r"\b(?:what|which|who|whose|how|why|when|where|should|is it called|what's it called"
+    r"|(?:can|may|could|must|do|does|did) (?:i|we|they|it|he|she|you|the|my|our|their)"
+    r"|round (?:it )?(?:up or down|down or up)|(?:first|up|down) or|or (?:not|first|last))\b"
+    r"|^(?:is|are)\b"
+)
+LOST = re.compile(r"don't understand|says nothing|contradict")  # complaints of a reader that it is not for
+COUNTED = re.compile(r"\b(?:\d+|\d*d\d+) (?:shots?|attacks?|dice|hits?|models?)\b(?!.*\?)")

@@ -155,6 +155,19 @@ def _opened(message: Message) -> CanI | None:
     return CanI(_bare(message)) if (asks or said) and _bare(message) else None
 
 
+def asked_all_the_same(message: Message, complaint: Misread) -> CanI | None:
+    """A question that no other reader knows and that is no attack: the guilty one is a word, and the rest asks."""
+    if complaint.at is None or len(message.text) > shapes.LONGEST_LAST or shapes.COUNTED.search(message.plain):
+        return None
+    if len(shapes.STATISTIC.findall(message.plain)) > 1:
+        return None
+    guilty = message.text[slice(*complaint.at)]
+    asks = message.text.strip().endswith("?") or shapes.ASKS_ANYWHERE.search(message.plain)
+    lost = shapes.LOST.search(complaint.message) and guilty.replace("'", "").isalpha()
+    words = _bare(message)
+    return CanI(words) if asks and lost and len(words.split()) > 2 else None
+
+
 def _bare(message: Message) -> str:
     return message.text.strip().rstrip("?!. ")
 

@@ -46,6 +46,9 @@ _CLOSINGS = (
     r"in (?:tabletop|miniatures?) games?|on (?:my|the|a|this|his|her|its) (?:card|sheet|stat ?line|roster|profile)",
     rf"like i'?m (?:five|5|new)|{_WHAT}(?:'?s| is| are| was| does| do)(?: {_THAT})?|{_WHAT}|how|who|{_THAT}",
     rf"how (?:does|do) {_THAT}|how (?:is|are) {_THAT} (?:done|used|played)",
+    r"(?:in|of|on|from) (?:the |a |an |my |our )?(?:dice |game )?(?:record|ledger|book|rulebook|odds|profile"
+    r"|stat ?line)",
+    r"in (?:dice|game|gaming|maths?) (?:talk|speak|jargon|lingo|terms)|plural|singular|rule called|called",
     r"stats?|statistics?|values?|characteristics?|numbers?|things?|stuff|bit|term|word|abbreviation|part",
 )
 _OPENING = re.compile(rf"(?:{'|'.join(_OPENINGS)})(?=[\s\"'“‘:,.]|$)")
