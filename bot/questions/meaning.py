@@ -23,7 +23,7 @@ UNDONE = "plain-moved"
 _COSTLY = frozenset({"advance", "fall-back"})
 # Whoever moves "out of combat" was in it.
 _ENGAGED, _FREE = "engaged", "not-engaged"
-_GOING = frozenset({"move", "advance", "charge", "fall-back", "walk-away"})
+_GOING = frozenset({"move", "normally", "advance", "charge", "fall-back", "walk-away"})
 _HAVE, _DO = frozenset({"did", "have", "has", "had"}), frozenset({"do", "does", "is", "are", "am"})
 # "My save is ignored": the save suffers it, it does not do it.
 SUFFERS = "beaten-by"
