@@ -83,7 +83,8 @@ def _read(whole: Line, context: Context) -> Roll | Odds | Compare:
         raise Misread("I don't know what to do with this", line.message_place, hint="help")
     attack, notes, trace = read_attack(rest, context)
     if intent is Intent.ROLL:
-        return Roll(attack, None if faces is None else faces.value, notes, trace)
+        own = () if faces is None else ((faces.span, faces.words),)
+        return Roll(attack, None if faces is None else faces.value, notes, (*trace, *own))
     return Odds(attack, notes, trace)
 
 
