@@ -51,6 +51,8 @@ SPELLINGS: Mapping[str, str] = {
     **dict.fromkeys(["men", "man", "soldiers", "soldier", "troopers", "trooper", "bodies"], "model"),
     **dict.fromkeys(["leader", "leaders", "sergeant", "sergeants", "captain", "captains"], "model"),
     **dict.fromkeys(["boss", "bosses", "champion", "champions", "officer", "officers", "dude", "gunner"], "model"),
+    **dict.fromkeys(["rifle", "rifles", "cannon", "cannons", "bow", "bows", "spear", "spears"], "model"),
+    **dict.fromkeys(["pistol", "pistols", "sword", "swords", "axe", "axes", "hammer", "hammers"], "model"),
     **dict.fromkeys(["gunners", "archer", "archers", "grunt", "grunts", "recruit", "recruits"], "model"),
     **dict.fromkeys(["chaps", "troops", "warriors", "fighters", "riflemen", "blokes", "fellas", "bods"], "model"),
     **dict.fromkeys(["dmg", "dam"], "damage"),

@@ -15,6 +15,7 @@ from bot.reading.intent import Intent, intent_of
 from bot.reading.message import Message
 from bot.reading.owndice import own_dice
 from bot.reading.scan import scan
+from bot.reading.separators import is_into
 from bot.reading.strangers import all_known
 from bot.reading.synonyms import line_of
 from bot.reading.trace import trace_of
@@ -132,7 +133,7 @@ def _head(first: Line) -> tuple[Atom, ...]:
 
 def _tail(last: Line) -> tuple[Atom, ...]:
     """The target behind the last weapon."""
-    at = next((index for index, atom in enumerate(last.atoms) if atom.text in INTO), 0)
+    at = next((index for index in range(len(last.atoms)) if is_into(last, index)), 0)
     return last.atoms[at:] if at else ()
 
 

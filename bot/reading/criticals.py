@@ -48,7 +48,10 @@ _PIERCE = (
 def _sixes(found: Found, step: str) -> Mapping[str, Any]:
     """ "6s to hit" stand for critical hits while the threshold is the highest face."""
     if found["up"]:
-        return {f"critical_{step}": found.up(f"a critical {step}")}
+        threshold = found.up(f"a critical {step}")
+        if found["six"] and found.up(f"a critical {step}", "six") != threshold:
+            raise Misread(f'"{found.words}" names two faces', found.span, hint=f"critical {step}s on {threshold}+")
+        return {f"critical_{step}": threshold}
     if not found["six"]:
         return {}
     face = found.up(f"a critical {step}", "six")

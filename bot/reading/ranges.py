@@ -59,7 +59,7 @@ def _per_five(found: Found) -> Mapping[str, Any]:
 CLAUSES: tuple[Clause, ...] = (
     clause("range", WEAPON, rf"range ?(?:of |is )?<num>{_IN}", _range),
     clause("range", WEAPON, rf"<num>{_IN} range(?! model)", _range),
-    clause("range", WEAPON, r"<num> inch (?:ranged )?(?:gun|weapon|rifle|bow)", _range),
+    clause("range", WEAPON, r"<num> inch (?:ranged )?(?:gun|weapon|model)", _range),
     clause(
         "distance",
         SHOT,

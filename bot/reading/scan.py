@@ -253,6 +253,9 @@ class Scan:
         if text == "but":
             of_all = self.line.atoms[self.at - 1].text in _BUT_OF
             return not of_all and self._ahead(self._past(after, _WITH)) is not None
+        if text == "at":
+            found = self._ahead(after)
+            return found is not None and found[0].place is Place.WEAPON
         found = self._ahead(after) if text == "then" and not self.in_target else None
         return found is not None and found[0].name in ("hit", "wound", "save", "auto hit", "bare number")
 

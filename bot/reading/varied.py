@@ -77,8 +77,11 @@ def again(message: Message, last: str, context: Context) -> Odds | None:
 
 def variant(option: Line, first: Line, context: Context) -> Varied | None:
     """An option that says only what is other than in the first one; None if it may be read in two ways."""
-    change = scan(option, context.ruleset.die)
-    read = _changes(change, scan(first, context.ruleset.die), option, context)
+    change, base = scan(option, context.ruleset.die), scan(first, context.ruleset.die)
+    if all(name.startswith("reroll_") for part in _parts(change) for name in part.fields):
+        for part in _parts(base):  # "re-roll hits or re-roll wounds" is one or the other
+            part.fields = {name: said for name, said in part.fields.items() if not name.startswith("reroll_")}
+    read = _changes(change, base, option, context)
     return read[0] if len(read) == 1 else None
 
 

@@ -154,6 +154,7 @@ CLAUSES: tuple[Clause, ...] = (
     ),
     clause("melee", WEAPON, r"(?:in )?(?:a )?(?:melee|close combat|hand to hand)", lambda found: {"melee": True}),
     clause("verb", WEAPON, r"attack (?:with|using)", lambda found: {}),
+    clause("label", WEAPON, r"first(?= [0-9]+ (?:attack|model))", lambda found: {}),
     clause("label", WEAPON, r"(?:the |my )?(?:first|1st) (?:weapon|gun|group|profile) [:,-]", lambda found: {}),
     clause("label", WEAPON, r"(?:weapon|gun|group|profile) 1 [:,-]|next [:,-]", lambda found: {}),
     clause("shooting", WEAPON, r"(?:in )?(?:the )?shooting|shoots?|fir(?:e|es|ing)", lambda found: {"shooting": True}),
