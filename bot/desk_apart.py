@@ -54,6 +54,7 @@ class DeskApart(Closing):
         self._opened, self._lost = opened, lost
         self._room = asyncio.Semaphore(AHEAD)
         self._waiting: deque[_Waiting] = deque()
+        self._leaving: list[Asked] = []  # what the loop's next turn sends off together
         self._loop: asyncio.AbstractEventLoop | None = None
         self._one_by_one = 0  # messages that saw a process end, and are put to the next singly
         self._start()
@@ -76,32 +77,40 @@ class DeskApart(Closing):
     async def ask_soon(self, asked: Asked) -> Reply:
         """The reply, awaited without holding up the event loop."""
         async with self._room:
-            if self._loop is None:
-                self._listen()
-            coming: asyncio.Future[Reply] = asyncio.get_running_loop().create_future()
+            loop = self._loop or self._listen()
+            coming: asyncio.Future[Reply] = loop.create_future()
             self._waiting.append(_Waiting(asked, coming))
             if not self._one_by_one:
                 self._put(asked)
             return await coming
 
-    def _listen(self) -> None:
+    def _listen(self) -> asyncio.AbstractEventLoop:
         self._loop = asyncio.get_running_loop()
         self._loop.add_reader(self._link, self._came)
+        return self._loop
 
     def _put(self, asked: Asked) -> None:
+        """Send it off with whatever else is asked in this turn of the loop: each sending wakes the process."""
+        if not self._leaving and self._loop is not None:
+            self._loop.call_soon(self._send_off)
+        self._leaving.append(asked)
+
+    def _send_off(self) -> None:
+        together, self._leaving = self._leaving, []
         try:
-            self._link.send(asked)
+            self._link.send(together)
         except OSError:
             return  # it has ended, and will be heard to have
 
     def _came(self) -> None:
-        """A reply is there, or the end of the process."""
+        """Replies are there, or the end of the process."""
         try:
-            reply: Reply = self._link.recv()
+            replies: list[Reply] = self._link.recv()
         except (EOFError, OSError):
             self._begin_anew()
             return
-        self._waiting.popleft().answer(reply)
+        for reply in replies:
+            self._waiting.popleft().answer(reply)
         if self._one_by_one:
             self._one_by_one -= 1
             self._go_on()
@@ -116,6 +125,7 @@ class DeskApart(Closing):
         log.error("the desk's process ended with status %s; another one is started", self._process.exitcode)
         self._start()
         self._listen()
+        self._leaving.clear()  # all of it waits still, and is put again
         if self._waiting and (self._one_by_one or len(self._waiting) == 1):
             self._waiting[0].ended += 1
             if self._waiting[0].ended == TRIES:
@@ -132,9 +142,10 @@ def _serve(link: Connection, opened: Opened) -> None:
         try:
             for _ in getting_ready:
                 while link.poll():
-                    wait([settling.add(link.recv())])
+                    wait([settling.add(asked) for asked in link.recv()])
             while True:
-                settling.add(link.recv())
+                for asked in link.recv():
+                    settling.add(asked)
         except (EOFError, OSError):
             return
 
@@ -167,8 +178,7 @@ class _Settling(Closing):
     def _run(self) -> None:
         while self._some.acquire() and self._coming:
             try:
-                for reply in self._desk.settled(self._together()):
-                    self._link.send(reply)
+                self._link.send(self._desk.settled(self._together()))
             except OSError:
                 log.info("the channel has ended before a reply was sent")
 
