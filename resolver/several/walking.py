@@ -18,6 +18,8 @@ from resolver.several.patches import Patch
 from resolver.several.windows import Leads, State, Waiting, Window
 from resolver.several.work import A_CALL, Work
 
+FEW_PLACES, FEW_CELLS = 120, 400_000
+
 
 def walked(line: Line, state: Patch, hand: Hand, blows: Sequence[Blow]) -> Patch:
     """The state [unsaved wounds, place] after a weapon group.
@@ -27,7 +29,10 @@ def walked(line: Line, state: Patch, hand: Hand, blows: Sequence[Blow]) -> Patch
     """
     rules = _Rules(line, blows, state.right - 1 + hand.most * max(len(blow.points) - 1 for blow in blows), hand.work)
     ordinary, piercing = hand.ordinary, hand.piercing
-    waiting = Waiting((piercing + 1, state.bottom + ordinary + piercing, rules.width), hand.work)
+    rows = state.bottom + ordinary + piercing
+    if rules.width <= FEW_PLACES and (ordinary + 1) * rows * rules.width <= FEW_CELLS:
+        return _walked_whole(rules, state, hand, rows)
+    waiting = Waiting((piercing + 1, rows, rules.width), hand.work)
     window = Window(state.cells, state.top, state.left).within(rules.width, rules.spare)
     for count in range(ordinary + 1):
         waiting.join(window, hand.joint[count])
@@ -37,6 +42,25 @@ def walked(line: Line, state: Patch, hand: Hand, blows: Sequence[Blow]) -> Patch
     for behind in range(piercing, 0, -1):
         rules.pierced(Window(waiting.cells[behind], whole=rules.spare)).onto(waiting.cells[behind - 1], 1.0)
     return Patch(rules.ended(waiting.cells[0]))
+
+
+def _walked_whole(rules: _Rules, state: Patch, hand: Hand, rows: int) -> Patch:
+    """The same with tables so small that one product with all moves is quicker than looking where anybody stands."""
+    cells = np.zeros((hand.ordinary + 1, rows, rules.width))
+    cells[0, state.top : state.bottom, state.left : state.right] = state.cells
+    hand.work.add(2 * cells.size * rules.width + A_CALL * len(cells), cells.size)
+    stays, moves = rules.tables
+    for count in range(hand.ordinary):
+        np.matmul(cells[count], stays, out=cells[count + 1])
+        cells[count + 1, 1:] += cells[count, :-1] @ moves
+    waiting = np.tensordot(hand.joint, cells, (0, 0))
+    stays, moves = rules.piercing_tables if hand.piercing else (stays, moves)
+    after = waiting[-1]
+    for behind in range(hand.piercing - 1, -1, -1):
+        later = waiting[behind] + after @ stays
+        later[1:] += after[:-1] @ moves
+        after = later
+    return Patch(rules.ended(after))
 
 
 def steps_of(line: Line, state: Patch, hand: Hand, blows: Sequence[Blow]) -> int:
@@ -84,6 +108,22 @@ class _Rules:
         """The state after the weapon group, whether a single re-roll was spent or not."""
         return state[:, : self.places] + state[:, self.places :] if self.spare else state
 
+    @property
+    def tables(self) -> tuple[State, State]:
+        """From each place to each other, by an ordinary wound that is saved and by one that is not."""
+        saved = np.diag(np.tile(self.saved, 2) if self.spare else self.saved)
+        if self.spare:
+            saved[: self.places, self.places :] += np.diag(self.rescued)
+        return saved, self.unsaved.table
+
+    @property
+    def piercing_tables(self) -> tuple[State, State]:
+        """The same by a piercing wound; where no model is left it does nothing."""
+        nothing = np.zeros((self.width, self.width))
+        if self.ends:
+            nothing[self.last, self.last] = 1.0
+        return nothing, self.pierces.table
+
     def ordinary(self, window: Window) -> Window:
         """One wound that may be saved."""
         after = self._led(window, self.unsaved)
@@ -113,16 +153,19 @@ class _Rules:
 
 def _landings(line: Line, blows: Sequence[Blow], last: int, work: Work) -> tuple[State, State]:
     """How far one unsaved wound leads: chances of each step (row) from each place, within its group and beyond."""
-    size = max(len(blow.points) for blow in blows), last + 1
-    work.add(2 * size[0] * size[1])
-    table, beyond = np.zeros(size), np.zeros(size, dtype=bool)
-    for number, blow in enumerate(blows):
-        places = _stretch(line, number, last)
-        model = line.falls[np.searchsorted(line.falls, places, side="right")]
-        stop = np.minimum(last, last if blow.spills else model)
-        for points, chance in enumerate(blow.points):
-            table[np.minimum(places + points, stop) - places, places] += chance
-        beyond[:, places] = np.arange(size[0])[:, None] + places >= line.edges[number + 1]
+    most, places = max(len(blow.points) for blow in blows), np.arange(last)
+    work.add(4 * most * (last + 1))
+    number = np.searchsorted(line.edges[1:], places, side="right")
+    chances = np.zeros((most, len(blows)))
+    for group, blow in enumerate(blows):
+        chances[: len(blow.points), group] = blow.points
+    stop = last if blows[0].spills else line.falls[np.searchsorted(line.falls, places, side="right")]
+    points = np.arange(most)[:, None]
+    steps = np.minimum(places + points, np.minimum(stop, last)) - places
+    landing, shape = (steps * (last + 1) + places).ravel(), (most, last + 1)
+    table = np.bincount(landing, chances[:, number].ravel(), shape[0] * shape[1]).reshape(shape)
+    beyond = np.zeros(shape, dtype=bool)
+    beyond[:, :-1] = points + places >= np.array(line.edges)[number + 1]
     return np.where(beyond, 0.0, table), np.where(beyond, table, 0.0)
 
 

@@ -5,8 +5,6 @@ A state is an array (unsaved wounds so far, place); see walking.py.
 
 from __future__ import annotations
 
-from functools import cached_property
-
 import numpy as np
 
 from resolver.counts import Distribution
@@ -16,7 +14,6 @@ State = Distribution
 
 _NOTHING = 1e-22  # far below the rounding of a chance
 _TOGETHER = 16  # states added at once
-_FEW_PLACES = 120
 _SMALL = 4000  # numbers too few to be worth looking through
 
 
@@ -105,9 +102,6 @@ class Leads:
 
     def add_to(self, after: State, window: Window) -> None:
         """Add every move of the window's cells to `after`, whose first place is the window's."""
-        if self.places <= _FEW_PLACES:
-            after += window.cells @ self._table[window.left : window.right, window.left : window.left + after.shape[1]]
-            return
         for step, shares in self.steps.items():
             low, high = max(0, -step), min(window.cells.shape[1], after.shape[1] - step)
             if high <= low:
@@ -115,8 +109,8 @@ class Leads:
             moving = window.cells[:, low:high] * shares[window.left + low : window.left + high]
             after[:, low + step : high + step] += moving
 
-    @cached_property
-    def _table(self) -> Distribution:
+    @property
+    def table(self) -> Distribution:
         """The share of each place (row) that moves to each other one; one product with it is all moves at once."""
         table = np.zeros((self.places, self.places))
         for step, shares in self.steps.items():
