@@ -63,6 +63,13 @@ _PLACE = re.compile(
 )
 _NUMBER = re.compile(r"\b\d+\+(?!\w)|(?<![\w.])[+-]?\d+\b")
 _STATISTIC = re.compile(r"^(s|t|w|a|m|ap|bs|ws|sv|ld)[ -]?\d+\+?$")
+# "A on the stat line" is the statistic, no article; "A.P." is written with points.
+_LETTER = re.compile(
+    r"^(a) (?:on|in) (?:(?:the|a|my|this) )?(?:stat ?lines?|cards?|weapons?|profiles?|sheets?)$", re.IGNORECASE
+)
+_POINTS = re.compile(r"\b(?:[a-z]\.)+[a-z]\b\.?")
+_SOUNDS = (("ough", "uf"), ("igh", "i"), ("ph", "f"), ("ck", "k"))
+_DOUBLED = re.compile(r"([a-z])\1")
 _PLURALS = re.compile(r"(?<=[a-z])ies$")
 
 
@@ -95,7 +102,7 @@ class Lookup:
 
     def bearing(self, words: str) -> list[Entry]:
         """The entry or entries that the words name exactly."""
-        said = plain(words)
+        said = plain(_LETTER.sub(r"\1", words.strip()))
         return self._plain.get(said) or self._in_any_order(sorted_words(words)) or self._joined.get(said, [])
 
     def loosely(self, words: str) -> list[Entry]:
@@ -115,13 +122,20 @@ class Lookup:
 
     def misspells(self, words: str) -> bool:
         """Whether the words are a name with slips in its longer words, and nothing else."""
+        return bool(self.misspelt(words))
+
+    def misspelt(self, words: str) -> tuple[Entry, ...]:
+        """The entries of which the words are a name with slips in its longer words, or written as it sounds."""
         from rapidfuzz import fuzz  # only words that are no name pay for loading it
 
         said = sorted_words(words)
         if not said or len(said) > MOST_MISSPELT or self.bearing(words):
-            return False
+            return ()
         close = self._close(" ".join(said), fuzz.ratio, MISSPELT)
-        return any(_slipped(said, tuple(name.split())) for name in close)
+        slips = {name: slip for name in close if (slip := _slips(said, tuple(name.split()))) is not None}
+        names = [name for name, slip in slips.items() if slip == min(slips.values())]
+        names = names or self._sounding.get(_sound(said), [])
+        return tuple({self._owner[name].id: self._owner[name] for name in names}.values())[:MOST_NEAR]
 
     def _in_any_order(self, said: tuple[str, ...]) -> list[Entry]:
         """The entries that bear the words in any order; one that bears them as its title comes before the others."""
@@ -159,6 +173,14 @@ class Lookup:
         return {name.replace(" ", ""): found for name, found in self._plain.items() if " " in name and name.isascii()}
 
     @cached_property
+    def _sounding(self) -> dict[str, list[str]]:
+        """The names by how they sound."""
+        found: dict[str, list[str]] = {}
+        for name in self._owner:
+            found.setdefault(_sound(name.split()), []).append(name)
+        return found
+
+    @cached_property
     def _names(self) -> list[str]:
         return list(self._owner)
 
@@ -168,12 +190,23 @@ def names_of(entry: Entry) -> Iterator[str]:
     yield from (entry.title, entry.id.replace("-", " "), *entry.abbreviations, *entry.names)
 
 
-def _slipped(said: tuple[str, ...], name: tuple[str, ...]) -> bool:
-    """Whether each word is one of the name's, give or take a slip in four letters or two in eight."""
+def _slips(said: tuple[str, ...], name: tuple[str, ...]) -> int | None:
+    """How many slips make the words of the name; None beyond one slip in four letters of a word or two in eight."""
     from rapidfuzz.distance import OSA
 
-    near = (any(OSA.distance(word, other) <= min(2, len(other) // 4) for other in name) for word in said)
-    return len(said) == len(name) and all(near)
+    if len(said) != len(name):
+        return None
+    found = [min((OSA.distance(word, other), other) for other in name) for word in said]
+    near = all(slips <= min(2, len(other) // 4) for slips, other in found)
+    return sum(slips for slips, _ in found) if near else None
+
+
+def _sound(words: Iterable[str]) -> str:
+    """Words as they sound: "tuffness" is "toughness"."""
+    joined = " ".join(words)
+    for written, spoken in _SOUNDS:
+        joined = joined.replace(written, spoken)
+    return _DOUBLED.sub(r"\1", joined)
 
 
 def plain(words: str) -> str:
@@ -189,6 +222,7 @@ def sorted_words(words: str) -> tuple[str, ...]:
 
 def _words(words: str) -> list[str]:
     joined = re.sub(r"\bre[- ]roll", "reroll", words.casefold().replace("'s", "").replace("’s", ""))
+    joined = _POINTS.sub(lambda letters: letters[0].replace(".", ""), joined)
     return [_SPELLINGS.get(word, word) for word in re.findall(r"[^\W_]+[+]?", joined)]
 
 

@@ -24,6 +24,11 @@ _NUMBER = re.compile(rf"[0-9]|\b(?:{'|'.join(VALUES)})s?\b")
 _ATTACKS = re.compile(r"\b[0-9]\S* (?:attack|dice|times)\b")
 _STATISTIC = re.compile(r"\b(?:[0-9]+\+|[0-9]+s\b|(?:s|t|ap|w|strength|toughness|penetration|damage) ?-?[0-9]+)")
 _MOVEMENT = re.compile(r"\b(?:charg|reach|advanc)")
+# What acts, with something in it that may be a question about it.
+_ASKED_VERB = re.compile(
+    r"\b(?:cut|rules?|call|reveal|undo|off|correct|audit|recheck|agreed|anyway|forget|end|next|close|open)\b.*"
+    r"(?:\?|\bw[hao]|mean|defin|expl|\bhow\b)"
+)
 LONGEST_QUESTION = 1_000  # characters; what is longer is no question about terms or rules
 
 
@@ -95,8 +100,16 @@ def read(text: str, context: Context) -> Request:
             return roster_request(message)
     if len(text) > LONGEST:
         raise Misread(f"I read at most {LONGEST:,} characters", (LONGEST, len(text)), hint="send it in parts")
-    answer = conversation_family(message, context, read)
+    answer = _asked_of_a_verb(message, context) or conversation_family(message, context, read)
     return _asked_in_turn(message, context) if answer is None else answer
+
+
+def _asked_of_a_verb(message: Message, context: Context) -> Request | None:
+    if len(message.text) > LONGEST_QUESTION or not _ASKED_VERB.search(message.plain):
+        return None
+    from bot.reading.questions import asked_of_a_verb
+
+    return asked_of_a_verb(message, context)
 
 
 def _asked_in_turn(message: Message, context: Context) -> Request:

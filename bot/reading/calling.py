@@ -20,6 +20,9 @@ from bot.requests.words import CallWord
 _CALL = re.compile(r"\s*call (?P<rest>.*\S)\s*", re.DOTALL)
 _QUOTED = re.compile(r"[\"'](?P<word>[^\"]+?)[\"'](?:\s*[=:,])?\s*(?P<meaning>.*)", re.DOTALL)
 _MARKED = re.compile(r"(?P<word>[^=:]+?)\s*[=:]\s*(?P<meaning>.*)", re.DOTALL)
+_ASKING = frozenset(
+    ("what", "who", "which", "when", "where", "why", "how", "can", "may", "must", "is", "does", "it", "me")
+)
 _NOTHING = frozenset(("nothing", "nothing.", "no more"))
 
 
@@ -91,6 +94,8 @@ def _word(message: Message, word: str, meaning: str, at: tuple[int, int]) -> Cal
         raise Misread("a word of yours is made of letters", at)
     if meaning in _NOTHING:
         return CallWord(word, None)
+    if word.casefold() in _ASKING:
+        raise Misread(f'"{word}" is needed to ask with', at, hint="choose a word of your own")
     if all(atom.text in VOCABULARY or not atom.text[0].isalpha() for atom in line.atoms):
         raise Misread(f'"{word}" already means something to me', at, hint="choose a word of your own")
     return CallWord(word, meaning)

@@ -163,6 +163,23 @@ HOUSE_RULE = re.compile(
     re.DOTALL,
 )
 
+# What acts, put as a question: "end turn?", "cut, what is it", "house rule meaning".
+_ENDS = (
+    r"(?P<bare>end (?:the |my )?(?:turn|round|phase)|next (?:turn|round|phase)|close (?:the )?table|reveal|undo"
+    r"|roll[ -]?off)"
+)
+_ACTS = (
+    r"(?P<verb>cut|(?:house|table)[ -]?rules?|call|reveal|undo|roll[ -]?off|correct|audit|recheck|agreed|anyway"
+    r"|forget me|end turn|close table|open table)(?: the (?:page|dice|table|turn))?"
+)
+_ABOUT = (
+    rf"(?:and |so )?(?:{WHAT_IS} (?:that|it|this)(?: (?:about|for|mean|all about|thing))?"
+    r"|what (?:does|do) (?:it|that|this) (?:mean|do)"
+    r"|(?:the )?(?:meaning|means|definition|explanation|explained)|how (?:does|do) (?:it|that|this) work)"
+)
+VERB_ALONE = re.compile(rf"{POLITE}{_ENDS}\s*\?+\s*")
+VERB_ASKED = whole(rf"{_ACTS}[\s,:;.-]+{_ABOUT}")
+
 # A question by its first word.
 OPENS = re.compile(
     rf"{POLITE}(?:can|cant|cannot|could|couldn|may|might|am|is|isn|isnt|are|aren|arent|do|dont|don|does|doesn|doesnt"

@@ -14,7 +14,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 
-from bot.misread import Misread
+from bot.misread import Misread, Unsure
 from bot.questions.tags import parted
 from bot.questions.typos import put_right
 from bot.reading import question_shapes as shapes
@@ -65,6 +65,19 @@ def questions_family(message: Message, context: Context) -> object | None:
     return (
         _read(_READERS, message) or _numbered(text, context) or _wrapped_look_up(message, context) or _opened(message)
     )
+
+
+def asked_of_a_verb(message: Message, context: Context) -> WhatIs | None:
+    """ "Cut, what is it" asks what the verb is; "end turn?" asks whether to do it. Neither does it."""
+    asked = shapes.VERB_ASKED.fullmatch(message.plain)
+    if asked is not None:
+        return WhatIs(_typed(asked, message.text, "verb"))
+    alone = shapes.VERB_ALONE.fullmatch(message.plain)
+    if alone is not None:
+        bare = alone["bare"]
+        meaning = (f"what is {bare}",) if context.is_term(bare) else ()
+        raise Unsure(f"a question does nothing yet; say `{bare}` without the question mark to do it", (bare, *meaning))
+    return None
 
 
 def _read(readers: Readers, message: Message) -> object | None:

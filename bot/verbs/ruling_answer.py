@@ -7,7 +7,7 @@ from dataclasses import replace
 from bot.asked import Asked
 from bot.house import House
 from bot.questions.house_rules import own_ruling
-from bot.questions.question import Question, question_of, readings_of
+from bot.questions.question import FACT, Question, question_of, readings_of
 from bot.questions.verdict import Verdict
 from bot.reading.message import Message
 from bot.reply import Block, Line, Note, Reply
@@ -17,6 +17,7 @@ _TITLES = {"yes": "Yes", "no": "No", "depends": "It depends"}
 DECIDES = "Your group's own rulebook decides; write down what you agree on with `house rule: …`."
 NOT_AS_ASKED = "I cannot say yes or no to that as asked; this is the ruling that comes nearest."
 NEAREST = "This does not decide it as asked; the nearest ruling:"
+NEAREST_FACT = "The nearest ruling:"
 
 
 def asked_question(text: str, asked: Asked, house: House) -> Question:
@@ -62,7 +63,14 @@ def _reply(verdict: Verdict, question: Question, house: House, ruleset: Ruleset)
     blocks += [*_mended(question), Note(f"Read on: {entry.title}. Ruleset: {ruleset.title}.")]
     offers = ("roll off",) if verdict.table else ()
     title = _TITLES.get(verdict.answer or "", "The rule")
-    return Reply("ruling", title, tuple(blocks), _data(verdict, ruleset), (*offers, f"what is {entry.title.lower()}"))
+    data = _data(verdict, ruleset) | ({} if verdict.exact else {"because": _nearest(verdict, question)})
+    return Reply("ruling", title, tuple(blocks), data, (*offers, f"what is {entry.title.lower()}"))
+
+
+def _nearest(verdict: Verdict, question: Question) -> str:
+    """The ruling on the same matter; whoever asked for a fact may find it there, whoever wants a yes or no may not."""
+    fact = question.asked == FACT or question.alternative
+    return f"{NEAREST_FACT if fact else NEAREST} {verdict.because}"
 
 
 def _own_reply(own: Verdict, verdict: Verdict | None, question: Question, ruleset: Ruleset) -> Reply:
@@ -76,7 +84,7 @@ def _own_reply(own: Verdict, verdict: Verdict | None, question: Question, rulese
 def _data(verdict: Verdict, ruleset: Ruleset) -> dict[str, object]:
     return {
         "answer": verdict.answer,
-        "because": verdict.because if verdict.exact else f"{NEAREST} {verdict.because}",
+        "because": verdict.because,
         "ruleset": ruleset.id,
         "entry": verdict.entry,
     }

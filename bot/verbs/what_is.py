@@ -46,7 +46,18 @@ def _unnamed(request: WhatIs, asked: Asked, house: House, near: tuple[str, ...])
     reply = None if misspelt else ruled(str(request), asked, house)
     if reply is None and len(loosely := house.glossary.lookup.loosely(request.words)) == 1:
         return entry_reply(loosely[0], house)
+    if reply is None:
+        _slipped(request.words, house)
     return reply or unknown(f'the glossary has no entry called "{request.words}"', near)
+
+
+def _slipped(words: str, house: House) -> None:
+    """Offer the entries whose name is only misspelt; a single one with its sentence, so that nobody asks twice."""
+    meant = house.glossary.lookup.misspelt(words)
+    if meant:
+        first = f" (did you mean {meant[0].title}? {meant[0].short})" if len(meant) == 1 else "; which is meant?"
+        choices = tuple(f"what is {house.glossary.lookup.own_name(entry)}" for entry in meant)
+        raise Unsure(f'nothing is called "{words}" here{first}', choices)
 
 
 def entry_reply(entry: Entry, house: House) -> Reply:

@@ -34,6 +34,14 @@ from bot.asked import Asked
         ("coherency", "coherency"),
         ("LOS", "line-of-sight"),
         ("the fixed save", "fixed-save"),
+        ("A.P.", "armour-penetration"),
+        ("A on a stat line", "attacks-statistic"),
+        ("cut, what is it", "cut"),
+        ("cut what is it", "cut"),
+        ("cut the page, whats that about", "cut"),
+        ("house rule what is it", "house-rule"),
+        ("house rule meaning please", "house-rule"),
+        ("undo, what does it do?", "undo"),
     ],
 )
 def test_a_word_is_asked_for_in_many_ways(adviser: App, message: str, id: str) -> None:
@@ -56,13 +64,27 @@ def test_an_entry_has_every_key_that_programs_rely_on(adviser: App) -> None:
         ("explain armor penatration", "Armour penetration"),
         ("what is toughnes", "Toughness"),
         ("half rnage?", "Half range"),
+        ("tuffness", "Toughness"),
+        ("tufness", "Toughness"),
+        ("covver", "Cover"),
+        ("objectve marker", "Objective"),
     ],
 )
 def test_a_misspelt_word_is_offered_and_not_answered(adviser: App, message: str, title: str) -> None:
-    reply = adviser.answer(Asked(message, "Ann", "ferry"))
-    assert reply.kind == "unknown"
-    assert reply.machine["near"][0] == title
-    assert f"what is {title.lower()}" in reply.offers
+    data = machine(adviser, message)
+    assert data["kind"] == "choice"
+    assert machine(adviser, data["choices"][0])["title"] == title
+
+
+@pytest.mark.parametrize("message", ["end turn?", "next phase?", "close table?", "reveal?", "roll off?", "undo?"])
+def test_an_act_with_a_question_mark_is_asked_about_and_not_done(adviser: App, message: str) -> None:
+    data = machine(adviser, message)
+    assert data["kind"] == "choice"
+    assert data["choices"][0] == message.rstrip("?")
+
+
+def test_no_word_that_asks_is_called_anything_else(adviser: App) -> None:
+    assert machine(adviser, 'call "what" cover')["kind"] == "misread"
 
 
 def test_a_word_that_is_nothing_here_has_no_neighbours_made_up(adviser: App) -> None:
@@ -90,7 +112,7 @@ def test_what_is_to_be_reckoned_is_no_look_up(adviser: App, message: str) -> Non
 
 
 def test_a_question_of_two_misspelt_words_is_no_ruling(adviser: App) -> None:
-    assert machine(adviser, "what is chagre disttance")["kind"] == "unknown"
+    assert machine(adviser, "what is chagre disttance")["kind"] == "choice"
 
 
 @pytest.mark.parametrize("message", ["wobble there", "ten shots hiting", "lads we should be ok"])
