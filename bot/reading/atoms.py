@@ -25,16 +25,18 @@ _ATOM = re.compile(
     r"""
       (?P<dice>(?:(?<![^\W\d_])|(?<=\ba)(?=[0-9])|(?<=\bd)(?=d))[0-9]{0,5}d[ ]?[0-9]+
         (?:[+-][0-9]+(?![0-9]*d[0-9])|[ ]plus[ ][0-9]+(?=[ ]?(?:[,.;]|$)|[ ](?:into|vs|against|damage|dmg|each)\b))?)
-    | (?P<number>(?P<tight>(?<=[^\W\d_]))?(?:1,000\b|[0-9]+(?:\.[0-9]+)?))
+    | (?P<number>(?P<tight>(?<=[^\W\d_]))?(?P<saved>(?<=save[ ])|(?<=saves[ ])|(?<=sv[ ]))?
+        (?:1,000\b|[0-9]+(?:\.[0-9]+)?))
       (?: (?P<up>\+(?![0-9])(?:'?s\b)? | [ ]\+(?![ ]?[0-9d])
             | [ -]?up\b | [ -]or[ -](?:better|more|higher|up|above|over|greater)\b | [ ]and[ ](?:up|above|over)\b
-            | (?(tight)(?!)|[ ]plus)
+            | (?(saved)[ ]plus\b|(?!)) | (?(tight)(?!)|[ ]plus)
               (?=[ ](?:to|save|saves|sv|armou?r|fixed|ignore|hit|hits|wound|wounds)\b | [,.;?!] | $) )
         | (?P<plural>'?s\b)
         | (?P<inch>[ ]?(?:"|'') | [ -]?inch(?:es)?\b | in\b | [ ]in\b(?![ ][a-z])) )?
     | (?P<signed>[+-][0-9]+(?:\.[0-9]+)?(?![0-9]|\+(?![0-9])|[ ]?d[ ]?[0-9]) | -[0-9]+(?![0-9]|\+(?![0-9])))
     | (?P<joint>(?<=[^\W_])-(?=[^\W\d_]))
-    | (?P<word>\bd(?=d[0-9]) | [-=]{1,2}> | [→⇒➜➔] | re[- ]?roll(?:s|ing|ed)?\b | w/ | vs\.? | [^\W\d_]+(?:'[^\W\d_]+)?)
+    | (?P<word>\bd(?=d[0-9]) | [-=]{1,2}> | [→⇒➜➔] | re[- ]?roll(?:s|ing|ed)?\b | \brr(?=[0-9]|\b)
+        | w/ | vs\.? | [^\W\d_]+(?:'[^\W\d_]+)?)
     | (?P<other>\S)
     """,
     re.VERBOSE,
@@ -103,7 +105,7 @@ def _spelling(match: re.Match[str]) -> str:
     if kind == "word":
         text = match[0]
         rolls = text.startswith("re") and text.endswith(("roll", "rolls", "rolling", "rolled"))
-        return "reroll" if rolls else SPELLINGS.get(text, text)
+        return "reroll" if rolls or text == "rr" else SPELLINGS.get(text, text)
     if kind == "dice":
         return match[0].replace(" ", "").replace("plus", "+")
     if kind in ("other", "signed"):
@@ -130,7 +132,8 @@ def atoms(message: Message, by_lines: bool = False) -> list[Atom]:
         if len(found) >= MOST_ATOMS:
             message_text = f"I read at most {MOST_ATOMS:,} words, numbers and signs"
             raise Misread(message_text, (place[0], len(message.text)), hint="send it in parts")
-        found.append(Atom(_spelling(match), *place, glued=start == last))
+        short = bool(found) and found[-1].text == "reroll"  # "rr1s" are two words
+        found.append(Atom(_spelling(match), *place, glued=start == last and not short))
         if match["inch"]:
             found.append(Atom("inch", *origin.place(match.start("inch"), end - 1), glued=True))
         last = end

@@ -108,6 +108,10 @@ def _wound_or_number(found: Found) -> Mapping[str, Any]:
 CLAUSES: tuple[Clause, ...] = (
     clause("critical hits", WEAPON, r"critical hit ?(?:on |from |at )?(?:an? )?<up>", _threshold("hit")),
     clause("critical wounds", WEAPON, r"critical wound ?(?:on |from |at )?(?:an? )?<up>", _threshold("wound")),
+    clause("critical hits", WEAPON, r"critical (?:to |on the )hit (?:on |from |at )?(?:an? )?<up>", _threshold("hit")),
+    clause(
+        "critical wounds", WEAPON, r"critical (?:to |on the )wound (?:on |from |at )?(?:an? )?<up>", _threshold("wound")
+    ),
     clause("critical hits", WEAPON, r"critical (?:on |from |at )?(?:an? )?<up> to hit", _threshold("hit")),
     clause("critical wounds", WEAPON, r"critical (?:on |from |at )?(?:an? )?<up> to wound", _threshold("wound")),
     clause(

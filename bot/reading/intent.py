@@ -23,7 +23,7 @@ _POLITE = (
     r"|alright|umpire|drumhead"
     r"|thanks|um|er|hmm|,|!|\.|:|-|(?:can|could|would|will) (?:you|u|ya|i|we)"
     r"|let's|lets|let me|let us"
-    r"|quick 1|i want to|i'd like to|i would like to|we want to|i will|i'll|we'll|quick question|you) )*"
+    r"|quick 1|yo|oi|heya|i want to|i'd like to|i would like to|we want to|i will|i'll|we'll|quick question|you) )*"
 )
 _BEGINS: tuple[tuple[Intent, str], ...] = (
     (
@@ -42,7 +42,7 @@ _BEGINS: tuple[tuple[Intent, str], ...] = (
         r"|my |our |their )?(?:odds"
         r"|chance|chances|probability|likelihood)(?: of| for| that| with| on)?"
         r"|what's (?:the |my |our )?(?:odds|chance|chances|probability)(?: of| for| that| with| on)?"
-        r"|(?:the )?(?:chance|chances|probability)(?: of| for| that| with)?|how likely(?: is| am i to"
+        r"|(?:the )?(?:chance|chances|probability)(?: of| for| that| with)?|how (?:likely|probable)(?: is| am i to"
         r"| are we to| that)?"
         r"|(?:tell me )?how (?:well )?(?:do|does|would|will|did)|tell me(?: how| what| about)?|(?:what )?if"
         r"|should (?:i|we)|reckon|what happens "

@@ -53,7 +53,7 @@ def _per_five(found: Found) -> Mapping[str, Any]:
         raise Misread(
             "the bonus counts full fives of the target's models", found.place("five"), hint="+1 attack per 5 targets"
         )
-    return {"per_five": found.whole("one", "a bonus per five targets", 1, 100)}
+    return {"per_five": found.whole("one", "a bonus per five targets", 1, 100) if found["one"] else 1}
 
 
 CLAUSES: tuple[Clause, ...] = (
@@ -81,7 +81,8 @@ CLAUSES: tuple[Clause, ...] = (
     clause(
         "per five targets",
         WEAPON,
-        r"(?:(?:\+|plus) ?<one>(?: (?:extra|more|additional))?|(?P<one>an|a|[0-9]+) (?:extra|more|additional))"
+        r"(?:(?:\+|plus) ?<one>(?: (?:extra|more|additional))?|(?:(?P<one>an|a|[0-9]+) )?(?:extra|more|additional"
+        r"|bonus))"
         r"(?: attack)? (?:per|for every|for each|every|each) (?:full )?<n:five> "
         r"(?:enemy |target |enemies|of the )?(?:model|target|enemies|enemy|of them)?(?: in the (?:unit|target))?"
         r"(?: each)?",

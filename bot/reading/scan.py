@@ -269,7 +269,8 @@ class Scan:
         """ "a T8 model with a 2+ save" is one model, unless a number is said."""
         atom = self.line.atoms[self.at]
         typed = self.line.message.text[atom.start : atom.end]
-        if text == "model" and self.in_target and is_single(typed):
+        of_each = self.at > 0 and self.line.atoms[self.at - 1].text in ("by", "per", "each", "every")
+        if text == "model" and self.in_target and is_single(typed) and not of_each:
             part = self._current()
             part.single = part.single or Said(1, (atom.start, atom.end), typed)
 

@@ -39,7 +39,7 @@ def _hangs(line: Line, index: int) -> bool:
     """Whether a minus hangs on a number: "hit 4-"."""
     atoms = line.atoms
     before = index > 0 and atoms[index].glued and atoms[index - 1].text.isdigit()
-    return before and not (index + 1 < len(atoms) and atoms[index + 1].glued)
+    return before and not (index + 1 < len(atoms) and atoms[index + 1].glued and atoms[index + 1].text[0].isalnum())
 
 
 def _no_sign(line: Line, index: int) -> Misread:

@@ -69,7 +69,7 @@ _ALONE = (
     r"(?:fixed|ignore|save|armour|to)\b))"
 )  # "3+ ignore 5+" is a save and an ignore roll
 _OWN = r"(?:(?:each )?(?:with|has|have|having|on) )?(?:each )?"
-_EACH = r"(?: (?:each|apiece|per model|a model|a piece|every))?"
+_EACH = r"(?: (?:each|apiece|(?:per|by|for each|for every) (?:model|head)|a model|a piece|every))?"
 _AIM = r"(?:shoot|shooting|attack|attacking|fire|firing)(?: at| on)?"
 _FIRST = r"(?:(?:the )?(?:first )?model|(?:the )?first(?: 1| of them)?|1(?: model| of (?:them|the model|their model))?)"
 _LOST = r"(?:lost|gone|down|taken|missing|already lost|already gone|already taken|already suffered|suffered)"

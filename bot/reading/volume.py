@@ -82,7 +82,9 @@ def _the_one(found: Found) -> Mapping[str, Any]:
 
 # "D2 auto hit" behind other clauses is damage and a way to hit; "d6 auto hits" at the beginning counts the hits.
 _FIRST = r"(?:(?<!. )|(?<=plus )|(?<=and )|(?<=with ))"
-_EVERY = rf"(?:(?P<every>(?:each|both)(?: model| of them)?|every (?:model|1)) (?:{_MAKE} )?)?"
+_EVERY = (
+    rf"(?:(?P<every>(?:each|both)(?: (?:of (?:my|our|the|these) )?model| of them)?|every (?:model|1)) (?:{_MAKE} )?)?"
+)
 _OF = r"(?:of (?:my|our|the|their|these|those) )?(?:(?:shooting|ranged) )?"
 _STATISTIC = (
     r"(?:(?:s|strength) ?[0-9]+|ap ?-? ?[0-9]+|-[0-9]+ ap|no ap|damage [0-9]*d?[0-9]+|d ?[0-9]+|(?:bs|ws) ?[0-9]\+"
@@ -149,7 +151,7 @@ CLAUSES: tuple[Clause, ...] = (
         rf"each of (?:my |the |our )?<one> model (?:{_MAKE} )?<amount> (?:attack|dice)",
         _models_and_attacks,
     ),
-    clause("attacks", WEAPON, r"<amount> a(?= (?:,|;|ws|bs|hit|skill|[0-9]+\+|s ?[0-9]))", _attacks),
+    clause("attacks", WEAPON, r"<amount> a(?= (?:,|;|ws|bs|hit|skill|auto|automatic|[0-9]+\+|s ?[0-9]))", _attacks),
     clause(
         "models",
         None,
