@@ -30,7 +30,8 @@ _ATOM = re.compile(
       (?: (?P<up>\+(?![0-9])(?:'?s\b)? | [ ]\+(?![ ]?[0-9d])
             | [ -]?up\b | [ -]or[ -](?:better|more|higher|up|above|over|greater)\b | [ ]and[ ](?:up|above|over)\b
             | (?(saved)[ ]plus\b|(?!)) | (?(tight)(?!)|[ ]plus)
-              (?=[ ](?:to|save|saves|sv|armou?r|fixed|ignore|hit|hits|wound|wounds)\b | [,.;?!] | $) )
+              (?=[ ](?:to|save|saves|sv|armou?r|fixed|ignore|hit|hits|wound|wounds|strength|toughness|into|against|vs
+                |minus|ap|in|rerolling)\b | [,.;?!] | $) )
         | (?P<plural>'?s\b)
         | (?P<inch>[ ]?(?:"|'') | [ -]?inch(?:es)?\b | in\b | [ ]in\b(?![ ][a-z])) )?
     | (?P<signed>[+-][0-9]+(?:\.[0-9]+)?(?![0-9]|\+(?![0-9])|[ ]?d[ ]?[0-9]) | -[0-9]+(?![0-9]|\+(?![0-9])))
