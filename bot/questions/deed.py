@@ -59,6 +59,7 @@ _ALLOWED = frozenset(
         _OTHER_TURN,
     }
 )
+_SHOT_WITH = frozenset({"ranged-weapon"})
 PHASES = {f"{name}-phase": name for name in ("command", "movement", "shooting", "charge", "fight")}
 
 
@@ -90,7 +91,7 @@ class _Roles:
 
 def deed_of(question: Question) -> Deed | None:
     """The deed that the question asks about, or None."""
-    extra = question.concepts - _ALLOWED - set(PHASES)
+    extra = question.concepts - _ALLOWED - set(PHASES) - (_SHOT_WITH if "shoot" in question.concepts else set())
     if question.unknown or extra or question.fact not in (None, "why"):
         return None
     if UNDONE in question.concepts and question.concepts & _MOVES:

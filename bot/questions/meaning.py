@@ -21,6 +21,9 @@ DEEDS = frozenset({"move", "advance", "fall-back", "walk-away", "shoot", "charge
 # What was not done: the unit made a plain move at most.
 UNDONE = "plain-moved"
 _COSTLY = frozenset({"advance", "fall-back"})
+# Not having shot leaves no state; it is only no duty to have done it.
+UNSHOT = "unshot"
+_LEFT_UNDONE = {**dict.fromkeys(_COSTLY, UNDONE), "shoot": UNSHOT}
 # Whoever moves "out of combat" was in it.
 _ENGAGED, _FREE = "engaged", "not-engaged"
 _GOING = frozenset({"move", "normally", "advance", "charge", "fall-back", "walk-away"})
@@ -93,9 +96,9 @@ def _undone(words: Sequence[Word]) -> Iterator[Word]:
     for place, word in enumerate(words):
         if word.concept == "not" and _denies_deed(words, place):
             denied = True
-        elif denied and word.concept in _COSTLY:
+        elif denied and word.concept in _LEFT_UNDONE:
             denied = False
-            yield replace(word, concept=UNDONE)
+            yield replace(word, concept=_LEFT_UNDONE[word.concept])
         else:
             yield word
 
@@ -105,11 +108,11 @@ def _denies_deed(words: Sequence[Word], place: int) -> bool:
     if place == 0 or place + 1 == len(words):
         return False
     behind = next((word for word in words[place + 1 :] if word.concept != ""), None)
-    if behind is None or behind.concept not in _COSTLY:
+    if behind is None or behind.concept not in _LEFT_UNDONE:
         return False
     helper = words[place - 1].said
     told = any(word.concept in _SUBORDINATE for word in words[max(0, place - 4) : place])
-    return (helper in _HAVE and place > 1) or (helper in _DO and told)
+    return (helper in _HAVE and place > 1) or (helper in _DO and told and behind.concept in _COSTLY)
 
 
 def _counted(words: Sequence[Word]) -> Iterator[Word]:

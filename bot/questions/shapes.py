@@ -21,6 +21,14 @@ STRONGER = frozenset({"always", "only"})
 # What players see with their own eyes.
 SEEN = frozenset({"sight", "unseen", "cover", "terrain", "behind"})
 COVERED = frozenset({"cover"})
+# Matters of dice and of no ruling, which the sight of anything does not settle; words of matters that no ruling knows.
+UNSEEN = frozenset({"explosive", "burning", "revive", "reroll", "reroll-failed", "reroll-ones", "damage-roll"})
+FOREIGN_MATTERS = frozenset({"explosive", "burning", "revive"})
+_FOREIGN = (
+    "until night fog smoke rain collapse collapses indirect indirectly throw thrown fly flying climb reduce reserve"
+    " teleport ambush stealth camouflage weather snow storm dark darkness mortar artillery drone spell magic psychic"
+)
+FOREIGN = frozenset(_FOREIGN.split())
 # Words that may stand in any question.
 ALWAYS_MAY_STAND = frozenset({"exactly", "apply"})
 ORDERING = MARKS | {"first"}
@@ -194,13 +202,20 @@ def _for_yes_or_no(question: Question, shapes: tuple[Shape, ...]) -> Iterator[li
 
 def _hangs_on_the_table(shape: Shape, question: Question) -> bool:
     """What is seen may be described in any words; what shortens a range is no matter of the table."""
-    strange = question.unknown and not shape.concepts & SEEN
+    strange = question.unknown and (not shape.concepts & SEEN or bool(FOREIGN & set(question.unknown)))
+    if question.concepts & UNSEEN:
+        return False
     return shape.ruling.scenery and not strange and shape.meets(question.concepts)
 
 
 def _same_matter(shape: Shape, concepts: frozenset[str]) -> bool:
     """The shape leaves only one concept unexplained: its ruling speaks of this, though it does not decide it."""
-    return len(shape.groups) >= 2 and shape.meets(concepts) and len(concepts - shape.known) == 1
+    return (
+        not concepts & FOREIGN_MATTERS
+        and len(shape.groups) >= 2
+        and shape.meets(concepts)
+        and len(concepts - shape.known) == 1
+    )
 
 
 def _closest(hits: list[Hit], question: Question) -> Hit | None:

@@ -37,7 +37,9 @@ _WHO = r"(?:it|i|we|he|she|they|you|that|this|there)"
 _TAG = rf"(?:{_AUX}(?:n'?t)? {_WHO}(?: not)?|can'?t {_WHO}|cannot {_WHO}|ain'?t {_WHO}|aren'?t i|innit)[\s?!.]*$"
 _BEHIND_COMMA = re.compile(rf"[,;.?-]\s*(?:or )?{_TAG}")
 _BEHIND = re.compile(rf"\s{_TAG}")
-_DENIES = re.compile(r"n't\b|\bnot\b|\bcannot\b|\b(?:cant|dont|doesnt|wont|isnt|arent|mustnt|never)\b")
+_DENIES = re.compile(
+    r"n't\b|\bnot\b|\bcannot\b|\b(?:cant|dont|doesnt|didnt|hasnt|havent|wasnt|wont|isnt|arent|mustnt|never)\b"
+)
 _ASKED = re.compile(r"^(?:who|what|which|where|why|how|whether|if|can|could|may|do|does|did|is|are|am|will|must|has)\b")
 _MEANS = re.compile(r"\b(?:does|do|would|will)(?:n't)? (?:that|this|it) mean(?: that)?,? ")
 _DOES_MEAN = re.compile(r"^(?:so |and |ok )?(?:does|do|would) (?P<this>(?:\w+ ){1,4}?)means?(?: that)? (?=\S+ \S+)")

@@ -75,6 +75,11 @@ ONE_PHASE = whole(
     r"what (?:can|may|should|must|do) ?(?:not|'t|n't)(?: (?:i|we|you|units?|be))? (?:do|done|happen) (?:in|during)"
     rf" {also(NAMED_PHASE, 'barred')}",
     rf"what (?:can|may) (?:i|we|you|units?) not do (?:in|during) {also(NAMED_PHASE, 'denied')}",
+    rf"{also(NAMED_PHASE, 'options')}[:,]? (?:what are )?(?:my |our |the )?(?:options|choices|possibilities)",
+    rf"(?:describe|explain|outline|summari[sz]e|list) {also(NAMED_PHASE, 'told')}"
+    r"(?: (?:step by step|in steps|in order|in detail|for (?:me|us|beginners)))?",
+    rf"what (?:can|could|does|may) (?:\w+ )?go wrong (?:in|during) {also(NAMED_PHASE, 'wrong')}"
+    r"(?:,? (?:the )?(?:common|usual|typical) \w+)?",
     rf"{also(NAMED_PHASE, 'summed')}(?: steps?| order| sequence| overview| summary| procedure| mistakes| slips)+",
 )
 _WHICH_PHASE = r"(?:what|which)(?: phase)?"
@@ -86,7 +91,12 @@ PHASE_AFTER = whole(
     rf"what (?:do|does|should|must) (?:i|we|you|one|a player) do(?: next)? after {also(ANY_PHASE, 'done')}",
     rf"what happens(?: next)? after {also(NAMED_PHASE, 'over')}",
     rf"after {also(ANY_PHASE, 'first')},? (?:what|which|which phase|what phase)"
-    r"(?:'?s| is| comes| happens| follows)+(?: next)?",
+    r"(?:'?s| is| comes| happens| follows)*(?: next| now| then)?",
+    r"(?:(?:i|we)(?:'m| am|'ve| have|'re| are)? (?:just )?|ok(?:ay)? )?(?:finished|done|through)(?: with)?"
+    rf" {also(ANY_PHASE, 'done_with')}[,.;!]? (?:and |so )?"
+    r"(?:what(?:'?s| is| comes| now| happens| do (?:i|we) do)*|now)"
+    r"(?: next| now| then)?",
+    rf"(?:finished|done)(?: with)? {also(ANY_PHASE, 'next_up')}[,.;!]? (?:what'?s )?next",
 )
 PHASE_BEFORE = whole(
     rf"(?:{_WHICH_PHASE} (?:comes?|is|goes|happens)|{_THE_PHASE}|(?:the )?phase) before {ANY_PHASE}",
@@ -144,7 +154,7 @@ DIFFERENCE_LAST = re.compile(
 # What opens a look-up, whatever words stand before the name and behind it.
 LOOKS_UP = re.compile(
     rf"{POLITE}(?:(?:can|could|would) (?:you|u|someone|anyone) (?:please |pls )?)?(?:remind|tell"
-    r"|explain|explane|explian|define|describe|clarify|teach|help me|look|glossary|dictionary"
+    r"|explain|explane|explian|give|define|describe|clarify|teach|help me|look|glossary|dictionary"
     r"|(?:the )?(?:definition|meaning|explanation)|what|wat|wot|whta|waht|wht|wut|wtf|i |i'm|im |he |she |they |we |you"
     r" |any idea|no idea|not sure|confused|need|want|info"
     r"|(?:the )?rules? (?:for|of|on|about)|how (?:does|do) .* works?|(?:newbie|noob|dumb|stupid|silly|new|beginner)\b)"

@@ -41,7 +41,8 @@ _DONE = (
     r"|fallen back|retreat|retreated|act|acted|activated|stay|stayed|do|done|go|gone)"
 )
 _WHO = re.compile(
-    r"(?:who|which (?:unit|units|ones?)(?: of (?:mine|ours|my units|our units))?)"
+    r"(?:who|which (?:unit|units|ones?)(?: of (?:mine|ours|my units|our units))?"
+    r"|which of (?:my|our|the) (?:units|lads|men))"
     rf" (?:can|may|could|has|have|hasn't|haven't|did|didn't|is|are|still|must) {_STILL}(?:to |left to |able to )?"
     rf"{_DONE}{_YET}"
 )
@@ -64,6 +65,7 @@ _UNIT = (
 _ACTION = r"(?P<action>shoot|fire|charge|fight|move|advance|fall back)"
 _MAY = (
     rf"why (?:can'?t|cannot|can not|may not|mayn't|won't|wont|isn't|aren't) @unit (?:allowed to )?{_ACTION}{_YET}",
+    rf"why (?:is|are) @unit (?:units? )?(?:not|n't) (?:able|allowed|permitted) to {_ACTION}{_YET}",
     rf"(?:can|may|could) (?:i|we|you) (?:still )?{_ACTION} with @unit",
     r"(?:can|may|could) (?:i|we|you) (?:still )?(?P<action>move|charge|advance) @unit",
 )

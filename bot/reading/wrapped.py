@@ -31,6 +31,8 @@ _OPENINGS = (
     r"search(?: for)?|glossary|dictionary|info|information|definition|meaning|explanation|idea|concept|term|word",
     r"abbreviation|acronym|letters?|phrase|expression|rules?|mechanics?|purpose|point|basics|summary|details?|use",
     r"more|about|of|on|for|behind|with|by|in|to me|to us|the|a|an|this|that|exactly(?: is| are| does| do)?|even|called",
+    r"(?:tell|teach|give|show|explain to|remind) (?:my|our|the|these) \w+(?: what)?|(?:one|two)[- ](?:line|sentence)"
+    r"|short|quick|simple|brief",
     rf"{_WHAT}{_IS} (?:{_WHO}|he|she|it) (?:mean|means|call|understand) (?:by|with|when {_WHO} say)?",
     rf"{_WHAT}{_IS} (?:meant|called|understood)(?: by| with)?|{_WHAT}(?:'?s| is) (?:the deal|up) with",
     rf"{_WHAT} counts as(?: being)?|{_WHAT}(?: the (?:heck|hell))?{_IS}|{_WHAT} about|{_WHAT}",
@@ -39,6 +41,10 @@ _OPENINGS = (
 _CLOSINGS = (
     r"please|pls|plz|thanks|thx|ty|cheers|mate|again|then|exactly|actually|anyway|precisely|really|even|now|here|lol",
     r"means?|meaning|is|are|do|does|was|stands? for|works?|working|function|come from|explained|explanation|explain",
+    r"(?:do|does|are|is) (?:they|it|those|these) (?:count|ok|okay|good|valid|legal)|defini?[a-z]*on|my options",
+    r"of (?:a|the) (?:roll|dice|die|secret|attack|unit|model|weapon)"
+    r"|for (?:a|my|the) (?:class|pupils?|kids?|students?)",
+    r"to (?:a|my) (?:\w+ )?(?:year old|class|child|kid|mum|dad|mother|grandma|son|daughter)|vs|same thing",
     r"definition|define|defined|described|description|info|rules?|help|summary|basics|in short|quickly|simply|briefly",
     rf"(?:for|to) (?:me|us)|(?:for|to) (?:(?:a|an|the|my|someone|somebody|complete|total|absolute) )*{_NEW}",
     r"in (?:plain|simple|easy|normal|your own|other|a few|short) (?:words|english|terms|language)",
