@@ -32,10 +32,13 @@ def reckoned(
         state = _onward(line, state, *earlier, few)
     if _walks(line, state, hand, blows, few):
         state = walked(line, state, hand, blows)
-        return state.rows_summed(), np.pad(state.columns(), (0, line.last + 1 - state.right))
-    ends = Ends(state, hand, line)
-    passed(line, state, hand, blows, ends)
-    return ends.unsaved * (ends.unsaved > _NOTHING), ends.damage * (ends.damage > _NOTHING)
+        found = state.rows_summed(), np.pad(state.columns(), (0, line.last + 1 - state.right))
+    else:
+        ends = Ends(state, hand, line)
+        passed(line, state, hand, blows, ends)
+        found = ends.unsaved, ends.damage
+    unsaved, damage = (law * (law > _NOTHING) for law in found)
+    return unsaved, damage
 
 
 def _onward(line: Line, state: Patch, hand: Hand, blows: Sequence[Blow], few: int) -> Patch:

@@ -79,6 +79,13 @@ def _two_saves(found: Found) -> Mapping[str, Any]:
 
 HERE_WEAPON: tuple[Clause, ...] = (
     clause("hit, wound and save", Place.WEAPON, r"<plus:hit> / <plus:wound> / <plus:save>(?! [/0-9])", _three_numbers),
+    clause(
+        "hit, wound and save",
+        Place.WEAPON,
+        r"hit (?:on )?<n:hit>(?: ,)?(?: and)? wound (?:on )?<n:wound>(?: ,)?(?: and)? save (?:on )?<n:save>"
+        r"(?! (?:model|w))",
+        _three_numbers,
+    ),
     clause("models", None, _OF_THEM + r"(?! (?:are |is )?(?:in cover|in the open|behind|lost|dead|gone)\b)", _of_them),
     clause(
         "wound", Place.WEAPON, r"then (?:need |on )?(?:an? )?<many:up>(?! (?:to|save|armour|fixed|ignore))", _then_wound

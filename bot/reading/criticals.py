@@ -121,7 +121,7 @@ CLAUSES: tuple[Clause, ...] = (
         lambda found: {"critical": found.up("a critical")},
     ),
     clause(
-        "extra hits", WEAPON, rf"{_HITS}{_ON} (?:{_GIVE} )?(?:an? |<amount> |<amount> )?{_EXTRA} hit(?: each)?", _extra
+        "extra hits", WEAPON, rf"{_HITS}{_ON}{_THEY} (?:{_GIVE} )?(?:an? |<amount> )?{_EXTRA} hit(?: each)?", _extra
     ),
     clause(
         "extra hits",

@@ -37,7 +37,7 @@ def again(kind: Reroll) -> Says:
 def _one_or_failed(found: Found) -> Mapping[str, Any]:
     """ "Wound re-rolls" are of all failed ones; a "wound re-roll" may be a single one."""
     step = found["step"]
-    if not found.words.lower().endswith("s"):
+    if not found.words.lower().endswith(("s", "rerolled", "re-rolled", "re rolled")):
         found.doubt("All failed ones, or a single die?", f"re-roll failed {step}s", f"re-roll one failed {step}")
     return again(Reroll.FAILED)(found)
 
@@ -117,9 +117,23 @@ CLAUSES: tuple[Clause, ...] = (
         lambda found: {"reroll_hit": Reroll.ONE_FAILED},
     ),
     clause("re-roll failed", None, r"(?:full )?(?P<step>hit|wound|save) reroll", _one_or_failed),
-    clause("re-roll 1s", None, rf"{_STEP} of (?:an? )?1s? {_ARE} (?:all )?reroll", again(Reroll.ONES)),
-    clause("re-roll 1s", None, rf"(?:all )?1s (?:to|on) {_STEP} {_ARE} (?:all )?reroll", again(Reroll.ONES)),
-    clause("re-roll failed", None, rf"(?:all )?(?:failed|missed) {_STEP} {_ARE} (?:all )?reroll", again(Reroll.FAILED)),
+    clause("re-roll 1s", None, rf"{_STEP} of (?:an? )?1s? (?:{_ARE} )?(?:all )?reroll", again(Reroll.ONES)),
+    clause("re-roll 1s", None, rf"(?:all )?1s (?:to|on) {_STEP} (?:{_ARE} )?(?:all )?reroll", again(Reroll.ONES)),
+    clause(
+        "re-roll failed", None, rf"(?:all )?(?:failed|missed) {_STEP} (?:{_ARE} )?(?:all )?reroll", again(Reroll.FAILED)
+    ),
+    clause(
+        "re-roll failed",
+        None,
+        rf"(?:all |the )?misses (?:{_ARE} )?(?:all )?reroll",
+        lambda found: {"reroll_hit": Reroll.FAILED},
+    ),
+    clause(
+        "re-roll failed",
+        None,
+        r"(?P<step>hit|wound|save) reroll (?:all |any )?(?:the )?(?:fails|failures|failed)",
+        again(Reroll.FAILED),
+    ),
     clause(
         "no re-rolls", None, r"no reroll(?! (?:1s?|failed|hit|wound|save|non)\b)", lambda found: {"no_rerolls": True}
     ),
