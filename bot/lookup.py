@@ -68,7 +68,7 @@ _LETTER = re.compile(
     r"^(a) (?:on|in) (?:(?:the|a|my|this) )?(?:stat ?lines?|cards?|weapons?|profiles?|sheets?)$", re.IGNORECASE
 )
 _POINTS = re.compile(r"\b(?:[a-z]\.)+[a-z]\b\.?")
-_SOUNDS = (("ough", "uf"), ("igh", "i"), ("ph", "f"), ("ck", "k"))
+_SOUNDS = (("ough", "uf"), ("igh", "i"), ("ph", "f"), ("ck", "k"), ("our", "er"), ("or", "er"))
 _DOUBLED = re.compile(r"([a-z])\1")
 _PLURALS = re.compile(r"(?<=[a-z])ies$")
 
@@ -134,7 +134,7 @@ class Lookup:
         close = self._close(" ".join(said), fuzz.ratio, MISSPELT)
         slips = {name: slip for name in close if (slip := _slips(said, tuple(name.split()))) is not None}
         names = [name for name, slip in slips.items() if slip == min(slips.values())]
-        names = names or self._sounding.get(_sound(said), [])
+        names = names or self._sounding.get(_sound(said)) or self._sounding.get(_run_together(said), [])
         return tuple({self._owner[name].id: self._owner[name] for name in names}.values())[:MOST_NEAR]
 
     def _in_any_order(self, said: tuple[str, ...]) -> list[Entry]:
@@ -176,8 +176,12 @@ class Lookup:
     def _sounding(self) -> dict[str, list[str]]:
         """The names by how they sound."""
         found: dict[str, list[str]] = {}
-        for name in self._owner:
-            found.setdefault(_sound(name.split()), []).append(name)
+        for entry in self.entries:
+            for name in names_of(entry):
+                owned = " ".join(sorted_words(name))
+                for sound in (_sound(owned.split()), _run_together(plain(name).split())):
+                    found.setdefault(sound, [])
+                    found[sound] += [owned] if owned not in found[sound] else []
         return found
 
     @cached_property
@@ -202,11 +206,19 @@ def _slips(said: tuple[str, ...], name: tuple[str, ...]) -> int | None:
 
 
 def _sound(words: Iterable[str]) -> str:
-    """Words as they sound: "tuffness" is "toughness"."""
-    joined = " ".join(words)
+    """Words as they sound, in one order: "tuffness" is "toughness"."""
+    return " ".join(sorted(map(_spoken, words)))
+
+
+def _run_together(words: Iterable[str]) -> str:
+    """Words as they sound, written as one: "falback" is "fall back"."""
+    return "".join(map(_spoken, words))
+
+
+def _spoken(word: str) -> str:
     for written, spoken in _SOUNDS:
-        joined = joined.replace(written, spoken)
-    return _DOUBLED.sub(r"\1", joined)
+        word = word.replace(written, spoken)
+    return _DOUBLED.sub(r"\1", word)
 
 
 def plain(words: str) -> str:

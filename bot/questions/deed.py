@@ -15,7 +15,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from itertools import pairwise
 
-from bot.questions.meaning import UNDONE
+from bot.questions.meaning import UNDONE, UNSHOT
 from bot.questions.question import PLAIN, Question
 from bot.questions.words import Word
 from resolver.ruleset import ACTIONS
@@ -41,23 +41,8 @@ _COMES = frozenset({"come", "comes", "happen", "happens", "occur", "occurs"})
 _ACTING = _RELATIVE | {"may"}
 _OTHER_TURN = "other-turn"
 _ME, _OTHERS = frozenset({"i", "we"}), frozenset({"he", "she", "they", "you"})
-_ALLOWED = frozenset(
-    {
-        *_ACTION,
-        _LEAVES,
-        _WALKS,
-        *_STATE,
-        *_PAST,
-        *_AGAIN,
-        "after",
-        "before",
-        "then",
-        "enemy",
-        "target",
-        "declare",
-        "why",
-        _OTHER_TURN,
-    }
+_ALLOWED = frozenset({*_ACTION, _LEAVES, _WALKS, *_STATE, *_PAST, *_AGAIN, UNSHOT, _OTHER_TURN}) | frozenset(
+    {"after", "before", "then", "enemy", "target", "declare", "why"}
 )
 _SHOT_WITH = frozenset({"ranged-weapon"})
 PHASES = {f"{name}-phase": name for name in ("command", "movement", "shooting", "charge", "fight")}
@@ -99,6 +84,8 @@ def deed_of(question: Question) -> Deed | None:
     if question.asked == PLAIN and any(map(_tells_order, question.words, question.words[1:])):
         return None
     if _of_the_target(question.words) or two_persons(question.words) or _behind_somebody(question.words):
+        return None
+    if _aimed_at_whoever_acts(question.words):
         return None
     roles = _roles(question.words)
     if roles.main == [_WALKS] and not roles.before:
@@ -242,6 +229,21 @@ def _behind_somebody(words: Sequence[Word]) -> bool:
         mark.concept in ("after", "before") and whom.concept == "enemy" and after.concept not in _ACTION
         for mark, whom, after in zip(row, row[1:], row[2:], strict=False)
     )
+
+
+def _aimed_at_whoever_acts(words: Sequence[Word]) -> bool:
+    """ "Shoot at the enemy my own unit is fighting": the second deed is told of whoever the first one is aimed at."""
+    acted, aimed = False, False
+    for word in words:
+        if word.concept in _ACTION:
+            if acted and aimed:
+                return True
+            acted, aimed = not word.past, False
+        elif word.concept in _AIMED_AT:
+            aimed = acted
+        elif word.concept in (*_BINDS, *_STARTS_ANEW, "and", "or"):
+            acted, aimed = False, False
+    return False
 
 
 def _enemy_acts(words: Sequence[Word]) -> bool:

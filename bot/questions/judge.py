@@ -80,6 +80,9 @@ def _compared(hit: Hit, question: Question, ruleset: Ruleset) -> str | None:
     if limit in LIMITS and any(word.concept == "far" and not word.said.startswith("too") for word in question.words):
         beyond = len(question.inches) == 1 and question.inches[0] >= LIMITS[limit](ruleset)
         return NO if beyond else None  # "more than 10" may be more than 12
+    if limit in LIMITS and any(word.concept == "below" for word in question.words):
+        inside = len(question.inches) == 1 and question.inches[0] <= LIMITS[limit](ruleset)
+        return YES if inside and hit.answer == YES and question.asked != MUST else None  # "less than 15" may be 13
     holds = _within(limit, hit, question, ruleset)
     return None if holds is None else hit.answer if holds else opposite(hit.answer)
 

@@ -16,7 +16,7 @@ from math import prod
 
 from bot.questions.lexicon import Lexicon
 from bot.questions.meaning import HIGHEST, NATURAL_FAIL, meant
-from bot.questions.tags import CONFIRMS, parted
+from bot.questions.tags import CONFIRMS, DOUBTS, parted
 from bot.questions.typos import put_right
 from bot.questions.words import OWNERS, Word, words_of
 from resolver.ruleset import Ruleset
@@ -138,6 +138,8 @@ class Question:
     @cached_property
     def turned(self) -> bool:
         """Whether that "not", or an "or", leaves open what yes would mean."""
+        if self.tag == DOUBTS:
+            return True
         return self.alternative or (self.negated and not self.tag) or sum(map(self._turns, self._nots())) > 1
 
     @cached_property

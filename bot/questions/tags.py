@@ -1,6 +1,7 @@
 """What is hung on a sentence to make a question of it, and so decides what yes means to a "not" inside.
 
 "…, right?", "is it true that …"    whether the sentence is so: yes to "I can't, right?" is "you cannot"
+"is it false that …", "…, is he wrong?"  whether it is not so: yes and no would be taken either way
 "…, can I?", "…, isn't it?"         the short question itself: no to "I can't, can I?" is "you cannot"
 """
 
@@ -8,7 +9,7 @@ from __future__ import annotations
 
 import re
 
-CONFIRMS, ASKS = "confirms", "asks"
+CONFIRMS, ASKS, DOUBTS = "confirms", "asks", "doubts"
 
 _SO = r"(?:right|correct|true|so|the case|accurate)"
 _SOMEBODY = (
@@ -32,6 +33,11 @@ _CONFIRMED = re.compile(
     rf"|are they (?:right|correct)|am i {_SO}(?: here| there)?|that(?:'s| is) {_SO}|is that it|{_SO}|yeah|yes|eh|no"
     r"|(?:right|true|yes) or (?:wrong|false|no)|agreed)[\s?!.]*$"
 )
+_DOUBTED = re.compile(
+    r"\b(?:is|isn't|am|are|was) (?:it|that|this|i|we|he|she|they|my \w+) (?:really |then |just )?(?:not )?"
+    r"(?:false|wrong|untrue|incorrect|mistaken|a (?:myth|lie|mistake))\b|\bnot (?:true|so|the case) that\b"
+    r"|[,;.] (?:false|wrong|untrue)[\s?!.]*$"
+)
 _AUX = r"(?:is|are|am|can|could|may|might|do|does|did|will|would|must|has|have|should|was|were)"
 _WHO = r"(?:it|i|we|he|she|they|you|that|this|there)"
 _TAG = rf"(?:{_AUX}(?:n'?t)? {_WHO}(?: not)?|can'?t {_WHO}|cannot {_WHO}|ain'?t {_WHO}|aren'?t i|innit)[\s?!.]*$"
@@ -51,6 +57,8 @@ SHORTEST = 3  # words that a sentence has without its tag
 
 def parted(text: str) -> tuple[str, str]:
     """The sentence without its tag, and what the tag does. `text` is in plain lower case."""
+    if _DOUBTED.search(text):
+        return text, DOUBTS
     bare, tag = _without_tag(_meaning(text.strip()))
     lead = _LEADS.match(bare)
     if lead is not None and not _ASKED.match(bare[lead.end() :]):

@@ -67,6 +67,9 @@ def test_an_entry_has_every_key_that_programs_rely_on(adviser: App) -> None:
         ("tuffness", "Toughness"),
         ("tufness", "Toughness"),
         ("covver", "Cover"),
+        ("falback", "Falling back"),
+        ("fight fase", "Fight phase"),
+        ("armer penetration", "Armour penetration"),
         ("objectve marker", "Objective"),
     ],
 )
