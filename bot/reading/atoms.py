@@ -46,6 +46,9 @@ _ATOM = re.compile(
 # One spelling for words that mean the same clause word; nothing here loses a number or a negation.
 SPELLINGS: Mapping[str, str] = {
     **dict.fromkeys(["attacks", "shot", "shots", "swing", "swings", "atk", "atks", "attk", "attks"], "attack"),
+    **dict.fromkeys(
+        ["arrow", "arrows", "bullet", "bullets", "punch", "punches", "blow", "blows", "stab", "stabs"], "attack"
+    ),
     **dict.fromkeys(["hits", "hitting"], "hit"),
     **dict.fromkeys(["wounds", "wounding"], "wound"),
     **dict.fromkeys(
@@ -58,6 +61,8 @@ SPELLINGS: Mapping[str, str] = {
     **dict.fromkeys(["pistol", "pistols", "sword", "swords", "axe", "axes", "hammer", "hammers"], "model"),
     **dict.fromkeys(["gunners", "archer", "archers", "grunt", "grunts", "recruit", "recruits"], "model"),
     **dict.fromkeys(["chaps", "troops", "warriors", "fighters", "riflemen", "blokes", "fellas", "bods"], "model"),
+    **dict.fromkeys(["handgunner", "handgunners", "bowmen", "spearmen", "swordsmen", "pikemen"], "model"),
+    **dict.fromkeys(["musketeers", "riders", "knights", "guards", "skirmishers", "marksmen"], "model"),
     **dict.fromkeys(["dmg", "dam"], "damage"),
     **dict.fromkeys(["crit", "crits", "criticals"], "critical"),
     **dict.fromkeys(["saves", "saving", "sv"], "save"),

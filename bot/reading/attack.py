@@ -90,13 +90,13 @@ def _read(whole: Line, context: Context) -> Roll | Odds | Compare:
 
 
 def _options(line: Line) -> Iterator[Line]:
-    """The pieces between "or", and of "is … better than …"."""
+    """The pieces between "or" or "better or", and of "is … better than …"."""
     first = 0
     for index, atom in enumerate(line.atoms):
-        if atom.text == "better" and index + 1 < len(line.atoms) and line.atoms[index + 1].text == "than":
+        if atom.text == "better" and index + 1 < len(line.atoms) and line.atoms[index + 1].text in ("than", "or"):
             yield line.part(first, index)
             first = index + 2
-        elif atom.text == "or" and not _FACES.match(line.text, line.starts[max(index - 1, 0)]):
+        elif atom.text == "or" and first <= index and not _FACES.match(line.text, line.starts[max(index - 1, 0)]):
             yield line.part(first, index)
             first = index + 1
     yield line.part(first, len(line.atoms))

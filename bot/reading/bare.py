@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from bot.reading import target
+from bot.reading import target, wrong
 from bot.reading.clause import Clause, Doubt, Found, Place, clause
+from bot.reading.weapon import to
 from resolver.attack import MOST_DAMAGE, MOST_MODELS
 
 
@@ -77,7 +78,19 @@ def _two_saves(found: Found) -> Mapping[str, Any]:
     )
 
 
+# "on 3s, 4s, 5s": three bare numbers come in the order of rolling
+_AND = r"(?: ,| /| then|(?: ,)? and)?"
+_IN_ORDER = (
+    rf"(?:on |need )?(?P<hit>[0-9]+s){_AND} (?P<wound>[0-9]+s){_AND} (?P<save>[0-9]+s)"
+    r"(?! (?:to|for|save|saves|armour|fixed|ignore|hit|wound|/|,? ?[0-9]+s)\b)"
+)
+
 HERE_WEAPON: tuple[Clause, ...] = (
+    *wrong.IN_WEAPON,
+    clause(
+        "to wound", Place.WEAPON, r"(?P<sign>[+-])<n> wound(?: roll)?(?! (?:on|lost|each|per|for|if|when))", to("wound")
+    ),
+    clause("hit, wound and save", Place.WEAPON, _IN_ORDER, _three_numbers),
     clause("hit, wound and save", Place.WEAPON, r"<plus:hit> / <plus:wound> / <plus:save>(?! [/0-9])", _three_numbers),
     clause(
         "hit, wound and save",
@@ -96,6 +109,7 @@ HERE_WEAPON: tuple[Clause, ...] = (
 )
 
 HERE_TARGET: tuple[Clause, ...] = (
+    *wrong.IN_TARGET,
     clause("models", None, _OF_THEM + _A_PART, _of_them),
     clause("two saves", None, r"<many:up> fixed save on (?:an? )?(?P<second>[0-9]+[+s])", _two_saves),
     clause("bare number", None, r"(?:an? )?<plus:up>", _bare_save),

@@ -139,6 +139,18 @@ CHARGE = Table(
         ),
     )
 )
+THIS_MUCH = Table(
+    (
+        *_WITH,
+        clause(
+            "needed",
+            None,
+            r"(?:roll |rolling |get |getting |score |scoring )?(?:at least )?(?:an? )?<up> (?:on|with|from|using)"
+            r" (?:2d6|2 dice)",
+            _needs,
+        ),
+    )
+)
 _MOVE = clause(
     "move",
     None,
@@ -207,6 +219,12 @@ def charge_of(line: Line, die: int, roll: bool) -> Charge:
         reroll=part.get("reroll"),
         roll=roll,
     )
+
+
+def total_of(line: Line, die: int) -> Charge:
+    """A number to reach on two dice, which is what a charge does."""
+    part, _ = gather(line, THIS_MUCH, die, _MORE)
+    return Charge(needs=part.get("needs"), reroll=part.get("reroll"), modifier=part.get("modifier", 0))
 
 
 def charges_of(line: Line, die: int) -> Charges:

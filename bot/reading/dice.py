@@ -6,7 +6,7 @@ import re
 
 from bot.misread import Misread
 from bot.reading.atoms import Line
-from bot.reading.charges import advance_of, charge_of, charges_of, reach_of
+from bot.reading.charges import advance_of, charge_of, charges_of, reach_of, total_of
 from bot.reading.clause import amount, compiled
 from bot.reading.context import Context
 from bot.reading.gather import is_filler
@@ -32,6 +32,8 @@ _MOVES = re.compile(
     r"(?<!')\bm ?[0-9]|\b(?:moves?|moving|movement)(?: of| is)? [0-9]|[0-9](?: inch)? (?:move|movement)\b"
 )
 _ARRIVES = re.compile(r"\b(?:charge|charged|safe|get to|gets to)\b")
+_TOTAL = re.compile(r"[0-9]\S* (?:on|with|from|using) (?:2d6|2 dice)\b")
+_GETS_IN = re.compile(r"\bneed (?:to (?:roll|get) )?(?:an? )?[0-9]+\+? to (?:get|make it) (?:in|into combat|there)\b")
 _ADVANCES = re.compile(r"\b(?:advances?|advancing)\b")
 _MAY = re.compile(r"\W*(?:can|may|am|are|is|could|must|do)\b")
 _ONE_DIE = re.compile(r"1?d ?\d+")  # its name: what it means is asked as well as it is thrown
@@ -54,7 +56,9 @@ def dice_family(message: Message, context: Context) -> object | None:
         return charges_of(line.part(line.index(at_least.end() - 1) + 1, len(line.atoms)), die)
     if _REACH.search(text) or (_MOVES.search(text) and _ARRIVES.search(whole.text)):
         return reach_of(line, die)
-    if re.search(r"\bcharge\b", text):
+    if die == 6 and not roll and _TOTAL.search(text):
+        return total_of(line, die)
+    if re.search(r"\bcharge\b", text) or _GETS_IN.search(text):
         return _charge(line, context, roll)
     if text.startswith(("advance", "an advance")) or (_MOVES.search(text) and _ADVANCES.search(whole.text)):
         return advance_of(line, die, roll)

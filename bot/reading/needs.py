@@ -111,8 +111,8 @@ def _bare(line: Line, context: Context) -> Needs | None:
     except Misread:
         return None
     said = set(part.fields) - {"reroll", "check"}
-    wound = part.get("check") != "save" and {"strength", "toughness"} <= said <= _WOUND
-    wound = wound and not (part.get("check") and _WHETHER.match(line.message.plain))
+    wound = part.get("check") != "save" and {"strength", "toughness"} <= said <= _WOUND | {"number"}
+    wound = wound and not (part.get("check") and "number" not in said and _WHETHER.match(line.message.plain))
     save = part.get("check") in (None, "save") and "save" in said <= _SAVE and len(said) > 1
     number = "number" in said and len(said) > 1 and said <= {"number", *_SAVE} - {"save"}
     return _asked(line, part, draft) if wound or save or number else None

@@ -44,6 +44,13 @@ def _distance(found: Found) -> Mapping[str, Any]:
     return {"distance": found.inches("the distance")}
 
 
+def _distance_or_models(found: Found) -> Mapping[str, Any]:
+    """ "at 10 T3" may be ten models of T3."""
+    number = found.whole("n", "the number behind at", 1, 1000)
+    question = f'"{found.words}": the distance, or that many models?'
+    return found.doubt(question, f"at {number}, into", f"into {number} models")
+
+
 def _plus(found: Found) -> Mapping[str, Any]:
     return {"half_plus": found.amount("a half-range bonus", 100) if found["amount"] else fixed(1)}
 
@@ -57,6 +64,7 @@ def _per_five(found: Found) -> Mapping[str, Any]:
 
 
 CLAUSES: tuple[Clause, ...] = (
+    clause("distance", SHOT, rf"at <n>(?= (?:t|toughness) ?[0-9])(?! (?:{_STATS})*{_COUNTED})", _distance_or_models),
     clause("range", WEAPON, rf"range ?(?:of |is )?<num>{_IN}", _range),
     clause("range", WEAPON, rf"<num>{_IN} range(?! model)", _range),
     clause("range", WEAPON, r"<num> inch (?:ranged )?(?:gun|weapon|model)", _range),

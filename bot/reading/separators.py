@@ -23,6 +23,10 @@ _JOINT = re.compile(
     r"(?:(?:,|;|\.) )?(?:(?:and (?:also|then)|and|then|also|\+|as well as|followed by|along with|together with"
     rf"|with also)(?: (?:another|the|my|our))?|(?:(?:and|then) )?{_LABEL})(?= )"
 )
+_COUNTED = re.compile(
+    r"[,;.] (?=(?:the |my |our )?[0-9]+ model(?: [:,-])?(?: (?:with|make|making|have|has|at))?"
+    r" [0-9]*d?[0-9]+ (?:attack|dice)\b)"
+)
 _HIT_A = re.compile(r"hit (?:(?:an?|the|their|your|his|those|these|some) (?![0-9]+[+s])|t ?[0-9])")
 
 
@@ -35,5 +39,5 @@ def is_into(line: Line, index: int) -> bool:
 
 def past_joint(line: Line, index: int) -> int:
     """The atom behind the words that may join a further group here; 0 if these are none."""
-    joint = _JOINT.match(line.text, line.starts[index])
+    joint = _JOINT.match(line.text, line.starts[index]) or _COUNTED.match(line.text, line.starts[index])
     return 0 if joint is None else line.index(joint.end() - 1) + 1

@@ -107,7 +107,7 @@ CLAUSES: tuple[Clause, ...] = (
         _ignore,
     ),
     clause("wounds", TARGET, rf"{_OWN}<one> ?w{_EACH}", _wounds),
-    clause("wounds", TARGET, r"w ?(?:of |is )?(?P<one>[0-9]+)(?: each)?", _wounds),
+    clause("wounds", TARGET, r"w ?(?:of |is )?(?P<one>[0-9]+)(?! (?:attack|dice)\b)(?: each)?", _wounds),
     clause("wounds", TARGET, r"(?P<one>[0-9]+) (?:w|wound) model", _wounds_of_models),
     clause("wounds", TARGET, r"<n> (?P<one>[0-9]+) (?:w|wound) model", _models_of_wounds),
     clause("models", TARGET, r"(?<!/ )<n>(?: x)?(?= (?:t|toughness) ?[0-9])", _models_before_toughness),

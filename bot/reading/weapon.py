@@ -81,7 +81,9 @@ def _die_damage(found: Found) -> Mapping[str, Any]:
     return {"damage": value}
 
 
-def _to(step: str) -> Any:
+def to(step: str) -> Any:
+    """What a modifier to one of the rolls says."""
+
     def says(found: Found) -> Mapping[str, Any]:
         sign = -1 if found["sign"] in ("-", "minus") else 1
         fields = {f"to_{step}": sign * found.whole("n", f"the size of a modifier to {step}", 0, 10)}
@@ -101,7 +103,7 @@ CLAUSES: tuple[Clause, ...] = (
     clause("hit", WEAPON, r"(?:need )?(?:on |at )?(?:an? )?<many:up> (?:to|for) hit(?: roll)?", _hit),
     clause("hit", WEAPON, r"(?:(?:need|on) )?(?:an? )?<up> (?:to|for) hit", _hit),
     clause("hit", WEAPON, rf"<plus:up> hit{_ENDS}", _hit),
-    clause("hit", WEAPON, rf"skill (?:{_FOR} )?<up>", _hit),
+    clause("hit", WEAPON, rf"skill (?:{_FOR} )?<up>|(?:at |with )?(?:an? )?<plus:up> skill", _hit),
     clause("hit", WEAPON, rf"(?:bs|ballistic skill) ?(?:{_FOR} )?<up>", _shooting_hit),
     clause("hit", WEAPON, rf"(?:ws|weapon skill) ?(?:{_FOR} )?<up>", _melee_hit),
     clause(
@@ -144,16 +146,17 @@ CLAUSES: tuple[Clause, ...] = (
         "to hit",
         WEAPON,
         rf"{_SIGN} to (?:the |be )?hit(?: roll)?(?: and (?:to )?(?P<also>wound)(?: roll)?)?",
-        _to("hit"),
+        to("hit"),
     ),
+    clause("to hit", WEAPON, r"(?P<sign>[+-])<n> hit(?: roll)?(?! (?:on|each|lost|per|for|if|when))", to("hit")),
     clause(
         "to wound",
         WEAPON,
         rf"{_SIGN} to (?:(?:the )?wound(?: roll)?|be wounded)(?: and (?:to )?(?P<also>hit)(?: roll)?)?",
-        _to("wound"),
+        to("wound"),
     ),
     clause("melee", WEAPON, r"(?:in )?(?:a )?(?:melee|close combat|hand to hand)", lambda found: {"melee": True}),
-    clause("verb", WEAPON, r"attack (?:with|using)", lambda found: {}),
+    clause("verb", WEAPON, r"attack (?:with|using)|w(?= [0-9]\S* (?:attack|dice)\b)", lambda found: {}),
     clause("label", WEAPON, r"first(?= [0-9]+ (?:attack|model))", lambda found: {}),
     clause("label", WEAPON, r"(?:the |my )?(?:first|1st) (?:weapon|gun|group|profile) [:,-]", lambda found: {}),
     clause("label", WEAPON, r"(?:weapon|gun|group|profile) 1 [:,-]|next [:,-]", lambda found: {}),

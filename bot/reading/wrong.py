@@ -17,7 +17,38 @@ def _is_no_clause(message: str, hint: str) -> Says:
     return says
 
 
+def _fixed_or_ignore(found: Found) -> Mapping[str, Any]:
+    number = found.up("a save")
+    question = f'"{found.words}": a fixed save, or an ignore roll?'
+    return found.doubt(question, f"fixed save {number}+", f"ignore {number}+")
+
+
+IN_WEAPON: tuple[Clause, ...] = (
+    clause(
+        "as much again",
+        None,
+        r"(?P<guilty>x ?<n>)(?! ?model)",
+        _is_no_clause('"{words}": say how many attacks, or by how many models', "2 models with 20 attacks each"),
+    ),
+)
+IN_TARGET: tuple[Clause, ...] = (
+    clause(
+        "plain modifier",
+        None,
+        r"[+-]<n> (?P<guilty>wound)(?! (?:on|lost|each))",
+        _is_no_clause('"{words}" is read as nothing: say to which roll', "+1 to wound"),
+    ),
+)
+
 CLAUSES: tuple[Clause, ...] = (
+    clause("fixed save or ignore", None, r"<plus:up> \+(?= (?:,|;|\.|/|and|w ?[0-9]|t ?[0-9])|$)", _fixed_or_ignore),
+    clause(
+        "models gone",
+        None,
+        r"(?:of which |with |the |my )?<n>(?: model| of (?:them|us|those|these))?(?: are| is)? (?:already |now )?"
+        r"(?P<guilty>dead|killed|slain|destroyed)(?: already| now)?",
+        _is_no_clause('"{words}": say how many models are left', "8 models"),
+    ),
     clause(
         "bonus to save",
         None,
@@ -54,7 +85,7 @@ CLAUSES: tuple[Clause, ...] = (
     clause(
         "plain modifier",
         None,
-        r"[+-]<n> (?P<guilty>hit|wound)(?! (?:on|lost|each))|(?:hit|wound) (?P<guilty>[+-][0-9]+)(?! to)",
+        r"(?:hit|wound) (?P<guilty>[+-][0-9]+)(?! to)",
         _is_no_clause('"{words}" is read as nothing: say to which roll', "+1 to hit"),
     ),
     clause(
