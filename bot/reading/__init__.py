@@ -155,7 +155,7 @@ def _clearest(message: Message, context: Context, complaints: dict[Family, Misre
     The table speaks only if a unit is named, or if the words are no attack from the first one on.
     """
     if DICE in complaints and _MOVEMENT.search(message.plain):
-        complaints.pop(ATTACK, None)  # which knows nothing of charges
+        complaints.pop(DICE if ATTACK in complaints and _is_attack(message) else ATTACK, None)  # not both know it
     of_table = complaints.pop(TABLE, None)
     if of_table is not None and (_names_a_unit(message, context) or _no_attack(message, complaints.get(ATTACK))):
         return of_table

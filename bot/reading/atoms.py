@@ -72,6 +72,7 @@ SPELLINGS: Mapping[str, str] = {
     **dict.fromkeys(["targets"], "target"),
     **dict.fromkeys(["needs", "needing", "needed"], "need"),
     "str": "strength",
+    "guns": "model",
     "squads": "squad",
     "units": "unit",
     "u": "you",

@@ -51,7 +51,10 @@ _FRAGMENTS: Mapping[str, str] = {
     "last": rf"{_DICE}(?:[+-][0-9]+| [+-] ?[0-9]+{_NOT_MORE})?|[0-9]+(?:\+[0-9]+| \+ [0-9]+{_NOT_MORE})?(?! model)",
     "dice": rf"{_DICE}(?:[+-][0-9]+| [+-] ?[0-9]+{_NOT_MORE})?",
 }
-_EACH = r"(?P<each> (?:each|apiece|per (?:model|head)|a (?:model|head|piece)|every model|for each(?: model)?))?"
+_EACH = (
+    r"(?P<each> (?:each|apiece|per (?:model|head|gun|weapon)|a (?:model|head|piece)|every model"
+    r"|for each(?: model)?))?"
+)
 _FRAGMENT = re.compile(r"(?<!P)<([a-z]+)(?::([a-z]+))?>")
 _GROUP = re.compile(r"[(][?]P<([a-z]+)>")
 

@@ -71,6 +71,7 @@ _LEADS = (
     (("enough", "for"), "kill"),
     (("enough", "against"), "against"),
     (("fare", "against"), "against"),
+    (("get", "through"), "into"),
     (("hurt",), "into"),
     (("harm",), "into"),
 )

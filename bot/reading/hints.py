@@ -93,15 +93,17 @@ _SHORT |= {"plus": "plus 5 attacks, hit 4+, S4", "then": "plus 5 attacks, hit 4+
 
 
 def nearest(word: str) -> str | None:
-    """The clause whose wording comes nearest to a word, if any comes near."""
+    """The clause whose wording comes nearest to a word, if a slip or two of the finger may have made it."""
     if word in _SHORT:
         return _SHORT[word]
-    from rapidfuzz import fuzz, process  # only a misread message pays for loading it
+    from rapidfuzz import process  # only a misread message pays for loading it
+    from rapidfuzz.distance import OSA
 
-    match = process.extractOne(word[:40], _KEYWORDS, scorer=fuzz.ratio, score_cutoff=65)
-    if match is None:
-        return None
-    return next(example for example in EXAMPLES if match[0] in example)
+    alike = [keyword for keyword in _KEYWORDS if keyword[0] == word[0]]
+    match = process.extractOne(word[:40], alike, scorer=OSA.normalized_similarity, score_cutoff=0.6)
+    begun = next((keyword for keyword in reversed(alike) if word.startswith(keyword)), None)
+    found = match[0] if match is not None else begun
+    return None if found is None else next(example for example in EXAMPLES if found in example)
 
 
 _DENIALS = frozenset(

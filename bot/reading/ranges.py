@@ -21,7 +21,10 @@ SHOT = Place.SHOT
 
 _IN = r"(?: ?inch)?"
 _AT_HALF = r"(?:at|within|in|inside|when (?:at|within|in)|if (?:at|within|in)) half(?: the)?(?: range)?"
-_COUNTED = r"(?:model|of|man|attack|strong|enem(?:y|ies)|target|opponents?|foes?|lads|person|unit|squad|team)\b"
+_COUNTED = (
+    r"(?:model|of|man|attack|strong|enem(?:y|ies)|target|opponents?|foes?|lads|person|unit"
+    r"|squad|team|gun|weapon)\b"
+)
 _STATS = r"(?:t|toughness|w|sv|save) ?[0-9]+\+? "  # "at 5 T4 models" counts the target
 _DOUBLE = (
     r"(?:double(?: the)?(?: attack| number of attack)?|(?:attack )?(?:are |is )?doubled|doubles(?: the)?(?: attack)?"

@@ -120,12 +120,12 @@ CLAUSES: tuple[Clause, ...] = (
     clause("AP", WEAPON, r"no (?:ap|armour penetration)|ap (?:-|none|nil|nothing)(?! ?[0-9])", lambda found: {"ap": 0}),
     clause("damage", WEAPON, r"damage ?(?:of |is |flat |a )?<last>(?: each)?|d <dice:last>(?: each)?", _damage),
     clause(
-        "damage", WEAPON, r"(?:flat )?(?P<amount>[0-9]+) (?:points? of )?damage(?: each| apiece)?(?! model)", _damage
+        "damage", WEAPON, r"(?:flat )?(?P<amount>[0-9]+) (?:points? of )?damage(?: each| a ?piece)?(?! model)", _damage
     ),
     clause(
         "damage",
         WEAPON,
-        r"<dice:amount> (?:points? of )?damage(?: each| apiece)?(?! [0-9]+(?![0-9+s]| (?:model|wound|w|attack|inch|of"
+        r"<dice:amount> (?:points? of )?damage(?: each| a ?piece)?(?! [0-9]+(?![0-9+s]| (?:model|wound|w|attack|inch|of"
         r"|strong|[0-9])\b))",
         _die_damage,
     ),

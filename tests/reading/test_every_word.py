@@ -53,7 +53,7 @@ def _asking(line: Line) -> list[Atom]:
 
 
 # Verbs that say "into" inside a question: "how much do 10 shots do to T4".
-ASKING = ("cause", "hurt", "enough", "anything", "fare", "out", "well", "dice", "die", "shot")
+ASKING = ("cause", "through", "hurt", "enough", "anything", "fare", "out", "well", "dice", "die", "shot")
 
 
 def test_every_word_of_every_clear_message_is_accounted_for() -> None:
