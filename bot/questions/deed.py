@@ -219,7 +219,15 @@ def _by_phase(actions: Sequence[str]) -> list[str]:
 def two_persons(words: Sequence[Word]) -> bool:
     """ "Can I shoot if he advanced": the condition is told of somebody else."""
     said = {word.said for word in words}
+    if said & _OTHERS == {"they"} and _with_a_unit(words):
+        return _enemy_acts(words)
     return bool(said & _ME) and (bool(said & _OTHERS) or _enemy_acts(words))
+
+
+def _with_a_unit(words: Sequence[Word]) -> bool:
+    """ "I fell back with my unit, can they …": they are the unit."""
+    row = [word for word in words if word.concept != ""]
+    return any(word.said == "with" and after.concept == "unit" for word, after in pairwise(row))
 
 
 def _behind_somebody(words: Sequence[Word]) -> bool:

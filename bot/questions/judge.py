@@ -15,7 +15,9 @@ from bot.questions.values import HOLDS, inches, values_of
 from bot.questions.verdict import NO, YES, Verdict, as_asked, opposite
 from resolver.ruleset import Ruleset
 
-MEASURES = frozenset({"inches", "number", "modifier-number", "ordinal", "2+", "3+", "4+", "5+", "6+"})
+MEASURES = frozenset(
+    {"inches", "number", "modifier-number", "ordinal", "some-number", "two", "one", "2+", "3+", "4+", "5+", "6+"}
+)
 CONDITIONS = frozenset({"if", "when"})
 
 

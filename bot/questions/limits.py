@@ -39,6 +39,11 @@ def _numbered_round(question: Question, ruleset: Ruleset) -> bool | None:
     return told[0] <= ruleset.rounds if len(told) == 1 else None
 
 
+def _phases(question: Question, ruleset: Ruleset) -> bool | None:
+    told = [word.number for word in question.words if word.number is not None]
+    return told[0] == len(ruleset.phases) if len(told) == 1 else None
+
+
 def _beyond(question: Question, ruleset: Ruleset) -> bool | None:
     """A modifier within the cap may be had or not; only one beyond it is settled."""
     beyond = [abs(number) > ruleset.modifier_cap for number in question.modifiers]
@@ -87,6 +92,7 @@ NUMBERS: Mapping[str, Callable[[Question, Ruleset], bool | None]] = {
     "eased by cover": _covered,
     "unchanged": _unchanged,
     "rounds": _rounds,
+    "phases": _phases,
     "last round": _numbered_round,
     "modifiers": _beyond,
     "cap": _cap,
