@@ -39,7 +39,7 @@ _GIVE = (
 _EXTRA = r"(?:extra|additional|more|bonus)"
 _THEY = r"(?:(?: ,)?(?: and| which| that| who)?(?: they| these)?)"
 _PIERCE = (
-    r"(?:pierce|pierces|piercing|are piercing|allow no save|get no save|have no save"
+    r"(?:(?:pierce|pierces|piercing|are piercing)(?: armour)?|allow no save|get no save|have no save"
     r"|(?:ignore|bypass|bypasses|skip|skips) (?:all |any |the )?save|(?:can't|cannot"
     r"|can not) be save[d]?|are never saved)"
 )

@@ -7,7 +7,7 @@ import unicodedata
 _POLITE = (
     "please pls plz thanks thank thx ta cheers hi hello hey yo ok okay right well so um er hmm oh alright lads "
     "mate mates folks everyone quick question drumhead umpire just now here there kindly say said suppose "
-    "lol haha hehe btw know wondering curious again sorry uh too base lets"
+    "lol haha hehe btw know wondering curious again sorry uh too base lets calculate lol haha btw"
 )
 _PERSONS = (
     "i i'm i've i'll i'd me my mine we we're we've us our you your he she his her it its it's they they're they've "

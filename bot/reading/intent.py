@@ -34,7 +34,7 @@ _BEGINS: tuple[tuple[Intent, str], ...] = (
     ),
     (
         Intent.ODDS,
-        r"(?:(?:give|tell|show|get|have|see|do|want|need)(?: me| us)? )?(?:the |my |some )?odds"
+        r"(?:(?:gimme|give|tell|show|get|have|see|do|want|need)(?: me| us)? )?(?:the |my |some )?odds"
         r"(?: of| for| on| that| with)?|calculate|calc|estimate"
         r"|work out"
         r"|(?:the )?(?:average|expected|mean)(?: (?:damage|wound|hit|kills|dead))? (?:of|from|for|with)"
