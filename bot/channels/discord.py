@@ -23,7 +23,7 @@ from bot.channels import discord_listening as listening
 from bot.channels import discord_said as said
 from bot.channels.discord_commands import COMMANDS
 from bot.channels.discord_counter import Counter, Speaker
-from bot.channels.discord_gateway import connect_patiently
+from bot.channels.discord_gateway import connect_patiently, wait_for_a_start
 from bot.channels.discord_lenient import listen_leniently
 from bot.channels.discord_offers import Act
 from bot.channels.discord_pace import Paces, Seen, Turn
@@ -39,7 +39,6 @@ from bot.suggest import Suggest
 log = logging.getLogger(__name__)
 
 SAID = (discord.MessageType.default, discord.MessageType.reply)
-
 Asking = discord.Interaction[Any]
 
 
@@ -89,11 +88,12 @@ class Umpire(commands.AutoShardedBot):
             self.tree.add_command(command)
 
     async def setup_hook(self) -> None:
-        """Register the commands; the service keeps them, so a refusal must not keep the umpire away."""
+        """Register the commands; the service keeps them, so a refusal must not keep the umpire away. Then connect."""
         try:
             await persist(self.tree.sync, self.room.sleep)
         except (discord.HTTPException, *LET_DOWN) as error:
             log.error("the slash commands could not be registered: %s", error)
+        await wait_for_a_start(self, self.room.sleep)
 
     async def on_ready(self) -> None:
         log.info("ready in %d servers on %d shards", len(self.guilds), len(self.shards))

@@ -15,6 +15,7 @@ from typing import Any
 import aiohttp
 import discord
 from discord.gateway import DiscordWebSocket
+from discord.http import Route
 
 from bot.channels.discord_persist import Sleep, persist
 
@@ -33,6 +34,16 @@ def connect_patiently(client: discord.Client, sleep: Sleep) -> None:
 
     # The library has no place to say this; only this one client is told.
     client.http.ws_connect = patiently  # type: ignore[method-assign]
+
+
+async def wait_for_a_start(client: discord.Client, sleep: Sleep) -> None:
+    """Wait while the service allows no more sessions to be begun: the library looks at that limit, and goes on."""
+    said = await persist(lambda: client.http.request(Route("GET", "/gateway/bot")), sleep)
+    limit = said.get("session_start_limit") or {}
+    if limit.get("remaining", 1) < 1:
+        seconds = limit.get("reset_after", 0) / 1000
+        log.warning("no more sessions may be begun now; again in %.0f s", seconds)
+        await sleep(seconds)
 
 
 async def watch_heartbeats(client: discord.AutoShardedClient) -> None:

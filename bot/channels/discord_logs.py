@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import json
 import logging
+import re
 from datetime import UTC, datetime
 from typing import TextIO
 
 HIDDEN = "[token]"
+SHORT = 16  # characters; so short a secret may be a part of any word, and is hidden where it stands alone
 
 
 class JsonLines(logging.Formatter):
@@ -15,7 +17,7 @@ class JsonLines(logging.Formatter):
 
     def __init__(self, secrets: tuple[str, ...]) -> None:
         super().__init__()
-        self._secrets = tuple(secret for secret in secrets if secret)
+        self._secrets = [_wherever_it_stands(json.dumps(secret)[1:-1]) for secret in secrets if secret]
 
     def format(self, record: logging.LogRecord) -> str:
         """One line of JSON."""
@@ -32,8 +34,13 @@ class JsonLines(logging.Formatter):
             said["trace"] = self.formatException(record.exc_info)
         line = json.dumps(said, ensure_ascii=False, default=str)
         for secret in self._secrets:
-            line = line.replace(secret, HIDDEN)
+            line = secret.sub(HIDDEN, line)
         return line
+
+
+def _wherever_it_stands(secret: str) -> re.Pattern[str]:
+    found = re.escape(secret)
+    return re.compile(rf"(?<!\w){found}(?!\w)" if len(secret) < SHORT else found)
 
 
 def log_to(stream: TextIO, level: str, secrets: tuple[str, ...]) -> logging.Handler:

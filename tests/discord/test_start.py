@@ -52,6 +52,27 @@ async def test_a_start_that_is_asked_to_wait_waits_as_long_as_asked(
     assert unstarted.pauses == [7.5]
 
 
+async def test_a_start_waits_until_sessions_may_be_begun_again(
+    unstarted: Playing, loopback: Loopback
+) -> None:
+    loopback.rest.starts_left = 0
+    await unstarted.start()
+    assert unstarted.pauses == [14_400.0]  # what the service says in milliseconds
+
+
+@pytest.mark.parametrize(
+    ("token", "said", "shown"),
+    [
+        ("x", "an exception in x", f"an exception in {HIDDEN}"),
+        ("a-token.of-26.letters-long", "?a-token.of-26.letters-long1", f"?{HIDDEN}1"),
+        ('short"one', 'it is short"one', f"it is {HIDDEN}"),
+    ],
+)
+def test_a_token_is_hidden_and_a_short_one_leaves_other_words_alone(token: str, said: str, shown: str) -> None:
+    record = logging.LogRecord("bot", logging.INFO, "", 0, said, (), None)
+    assert json.loads(JsonLines((token,)).format(record))["message"] == shown
+
+
 async def test_commands_that_are_refused_do_not_keep_it_away(
     unstarted: Playing, loopback: Loopback, ada: Person
 ) -> None:

@@ -38,6 +38,7 @@ class Rest:
         self.faults: list[Callable[[web.Request], Awaitable[web.StreamResponse | None]]] = []
         self.gateway_url: Callable[[], str] = lambda: ""
         self.shards = 1
+        self.starts_left = 999  # sessions that may still be begun
         self.describes = True  # whether an acknowledged interaction is described, which the client may ask for
         self.changed = asyncio.Condition()
         self.files: dict[str, bytes] = {}
@@ -88,7 +89,7 @@ class Rest:
         })  # fmt: skip
 
     async def _gateway(self, request: web.Request) -> web.Response:
-        limit = {"total": 1000, "remaining": 999, "reset_after": 14_400_000, "max_concurrency": 1}
+        limit = {"total": 1000, "remaining": self.starts_left, "reset_after": 14_400_000, "max_concurrency": 1}
         return answered({"url": self.gateway_url(), "shards": self.shards, "session_start_limit": limit})
 
     async def _put_commands(self, request: web.Request) -> web.Response:
