@@ -202,7 +202,13 @@ def _slips(said: tuple[str, ...], name: tuple[str, ...]) -> int | None:
         return None
     found = [min((OSA.distance(word, other), other) for other in name) for word in said]
     near = all(slips <= min(2, len(other) // 4) for slips, other in found)
+    near = near and all(not slips or _begins(word, other) for word, (slips, other) in zip(said, found, strict=True))
     return sum(slips for slips, _ in found) if near else None
+
+
+def _begins(word: str, other: str) -> bool:
+    """Whether a slip may have made one word of the other: few begin one, and "tea" is no team."""
+    return len(word) > 3 and (word[0] == other[0] or word[:2] == other[1::-1])
 
 
 def _sound(words: Iterable[str]) -> str:
