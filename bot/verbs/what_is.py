@@ -16,14 +16,14 @@ MOST_OFFERS = 3
 def answer(request: WhatIs, asked: Asked, house: House) -> Reply:
     """Exact names answer, and names that only say where they stand; what merely comes near is never taken for exact."""
     lookup = house.glossary.lookup
-    found = lookup.find(request.words)
-    if len(found.exact) == 1:
-        return entry_reply(found.exact[0], house)
-    if found.exact:
-        meanings = tuple(f"what is {lookup.own_name(entry)}" for entry in found.exact)
+    exact = lookup.bearing(request.words)
+    if len(exact) == 1:
+        return entry_reply(exact[0], house)
+    if exact:
+        meanings = tuple(f"what is {lookup.own_name(entry)}" for entry in exact)
         raise Unsure(f'"{request.words}" has more than one meaning', meanings)
     two_things(request.words, house)
-    return _unnamed(request, asked, house, found.near)
+    return _unnamed(request, asked, house)
 
 
 def two_things(words: str, house: House) -> None:
@@ -34,7 +34,7 @@ def two_things(words: str, house: House) -> None:
         raise Unsure("two things; which first?", tuple(f"what is {lookup.own_name(entry)}" for entry in both))
 
 
-def _unnamed(request: WhatIs, asked: Asked, house: House, near: tuple[str, ...]) -> Reply:
+def _unnamed(request: WhatIs, asked: Asked, house: House) -> Reply:
     """What no entry is called may be a question about the rules, or a name with words round it.
 
     A word or two with a slip in them is a name misspelt.
@@ -46,9 +46,10 @@ def _unnamed(request: WhatIs, asked: Asked, house: House, near: tuple[str, ...])
     reply = None if misspelt else ruled(str(request), asked, house)
     if reply is None and len(loosely := house.glossary.lookup.loosely(request.words)) == 1:
         return entry_reply(loosely[0], house)
-    if reply is None:
-        _slipped(request.words, house)
-    return reply or unknown(f'the glossary has no entry called "{request.words}"', near)
+    if reply is not None:
+        return reply
+    _slipped(request.words, house)
+    return unknown(f'the glossary has no entry called "{request.words}"', house.glossary.lookup.near(request.words))
 
 
 def _slipped(words: str, house: House) -> None:
