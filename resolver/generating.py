@@ -16,6 +16,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from resolver.check import Check, Feeds
+from resolver.refused import Refused
+
+MOST_PAIRS = 500_000  # numbers of two kinds of wounds at once
 
 Values = NDArray[np.complex128]
 Distribution = NDArray[np.float64]
@@ -76,11 +79,14 @@ def joint(checks: Sequence[Check], start: Feeds, kept: Mapping[str, float], most
     """The joint distribution of two kinds of things left after all checks, each thing kept with its chance.
 
     No more than `most` can be left. The shape is that of the largest numbers that have a chance; only the numbers
-    that have one are transformed, counted modulo the width of their range.
+    that have one are transformed, counted modulo the width of their range. Raises Refused beyond MOST_PAIRS.
     """
     alone = [{**dict.fromkeys(kept, 0.0), name: share} for name, share in kept.items()]
     rows, columns = (_range(thinned(checks, start, each, most)) for each in alone)
     height, width = size_for(len(rows)), size_for(len(columns))
+    if height * width > MOST_PAIRS:
+        pairs = height * width
+        raise Refused("hits", f"{pairs} pairs of ordinary and piercing wounds are possible; the limit is {MOST_PAIRS}")
     axes = np.exp(-2j * np.pi * np.arange(height) / height)[:, None], roots(width)[None, :]
     values = {name: 1 - share + share * axis for (name, share), axis in zip(kept.items(), axes, strict=True)}
     grid = np.empty((height, width // 2 + 1), dtype=np.complex128)

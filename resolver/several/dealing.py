@@ -16,6 +16,7 @@ from resolver.several.work import A_CALL, Work
 
 _NOTHING = 1e-24  # far below the rounding of a chance
 _NOW_AND_THEN = 32
+_COPIES = 4  # of a table that stand beside each other while it is made
 
 
 def faced(hand: Hand, saves: Saves, first: int) -> tuple[Patch, Patch]:
@@ -26,7 +27,7 @@ def faced(hand: Hand, saves: Saves, first: int) -> tuple[Patch, Patch]:
     """
     rows, pierce = hand.ordinary + 1 - first, hand.piercing + 1
     hand.work.add(rows * (A_CALL + hand.most))
-    rows_faced: list[Distribution] = []
+    rows_faced, cells = [], 0
     unfailed = np.zeros((rows, pierce))
     none = np.zeros(pierce)
     throw = _Throws(saves.fails, hand.most + 2, np.zeros(pierce))
@@ -34,6 +35,8 @@ def faced(hand: Hand, saves: Saves, first: int) -> tuple[Patch, Patch]:
         throw.another()
         throw.chances[:pierce] += hand.joint[first + row]
         rows_faced.append(throw.kept())
+        cells += _COPIES * throw.length
+        hand.work.add(0, cells)
         if saves.rescued:
             none = none * (1 - saves.fails) + hand.joint[first + row]
             unfailed[row] = none
@@ -43,7 +46,7 @@ def faced(hand: Hand, saves: Saves, first: int) -> tuple[Patch, Patch]:
 
 def waited(hand: Hand, saves: Saves, most: int) -> Patch:
     """[k, t]: the chance that the k-th unsaved wound is ordinary wound t; k up to `most`."""
-    hand.work.add((hand.ordinary + 1) * (A_CALL + most))
+    hand.work.add((hand.ordinary + 1) * (A_CALL + most), _COPIES * (hand.ordinary + 1) * (most + 2))
     found = [np.zeros(1)]
     throw = _Throws(saves.fails, most + 1, np.ones(1))
     for _ in range(hand.ordinary):

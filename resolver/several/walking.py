@@ -30,7 +30,7 @@ def walked(line: Line, state: Patch, hand: Hand, blows: Sequence[Blow]) -> Patch
     rules = _Rules(line, blows, state.right - 1 + hand.most * max(len(blow.points) - 1 for blow in blows), hand.work)
     ordinary, piercing = hand.ordinary, hand.piercing
     rows = state.bottom + ordinary + piercing
-    if rules.width <= FEW_PLACES and (ordinary + 1) * rows * rules.width <= FEW_CELLS:
+    if rules.width <= FEW_PLACES and (hand.most + 2) * rows * rules.width <= FEW_CELLS:
         return _walked_whole(rules, state, hand, rows)
     waiting = Waiting((piercing + 1, rows, rules.width), hand.work)
     window = Window(state.cells, state.top, state.left).within(rules.width, rules.spare)
@@ -48,7 +48,8 @@ def _walked_whole(rules: _Rules, state: Patch, hand: Hand, rows: int) -> Patch:
     """The same with tables so small that one product with all moves is quicker than looking where anybody stands."""
     cells = np.zeros((hand.ordinary + 1, rows, rules.width))
     cells[0, state.top : state.bottom, state.left : state.right] = state.cells
-    hand.work.add(2 * cells.size * rules.width + A_CALL * len(cells), cells.size)
+    steps = hand.most + 1
+    hand.work.add(2 * steps * rows * rules.width**2 + A_CALL * steps, steps * rows * rules.width)
     stays, moves = rules.tables
     for count in range(hand.ordinary):
         np.matmul(cells[count], stays, out=cells[count + 1])
