@@ -292,8 +292,3 @@ def _reading(question: Question, spelt: Mapping[str, str], lexicon: Lexicon, rul
     mended = tuple(f"{said} as {meant}" for said, meant in spelt.items())
     read = question_of(text, lexicon, ruleset)
     return replace(read, mended=(*mended, *read.mended))
-
-
-def concepts_of(words: Sequence[Word]) -> frozenset[str]:
-    """The concepts of some words."""
-    return frozenset(word.concept for word in words if word.concept)

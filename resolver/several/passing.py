@@ -131,7 +131,9 @@ class _Turn:
         if last:
             self.sink.slay(_slain(dealt, law))
             return NOTHING, NOTHING
-        gone = after.summed(waited(self.hand, self.saves, _last(law)).rows(law), self.hand.work)
+        gone = NOTHING
+        if after:  # who has only piercing wounds to come waits for no ordinary one
+            gone = after.summed(waited(self.hand, self.saves, _last(law)).rows(law), self.hand.work)
         return gone, dealt.skewed().times(_less(law, dealt), self.hand.work).unskewed()
 
     def _hurt(self, states: Patch, wounds: Distribution, last: bool) -> tuple[Patch, Patch]:
