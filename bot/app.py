@@ -89,6 +89,7 @@ class App:
             memory=self.house.memory.recall(asked.where, asked.who),
             is_term=lambda words: bool(self.house.glossary.lookup.bearing(words)),
             misspells_term=lambda words: self.house.glossary.lookup.misspells(words),
+            describes_term=lambda words: bool(self.house.glossary.describing.nearest(words, alone=True)),
         )
 
     def _units(self, where: str) -> tuple[str, ...]:

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Protocol, TypeVar
 from bot.content import ROOM, ContentError, load
 
 if TYPE_CHECKING:  # loaded by the first question, not by the first roll
+    from bot.describing import Describing
     from bot.guide import PhaseGuide, Ruling
     from bot.layers import Lesson
     from bot.lookup import Lookup
@@ -82,6 +83,13 @@ class Glossary:
         from bot.lookup import Lookup
 
         return Lookup(self.entries.values())
+
+    @cached_property
+    def describing(self) -> Describing:
+        """Which entries a description comes nearest to."""
+        from bot.describing import Describing
+
+        return Describing(self.lookup)
 
     @cached_property
     def judge(self) -> Judge:

@@ -7,7 +7,7 @@ word finds its neighbours and is never answered as if it had been spelt right.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from typing import TypeVar
@@ -70,6 +70,7 @@ _LETTER = re.compile(
 _POINTS = re.compile(r"\b(?:[a-z]\.)+[a-z]\b\.?")
 _SOUNDS = (("ough", "uf"), ("igh", "i"), ("ph", "f"), ("ck", "k"), ("our", "er"), ("or", "er"))
 _DOUBLED = re.compile(r"([a-z])\1")
+_SILENT = re.compile(r"(?<=[a-z][^aeiou\W])e$")
 _PLURALS = re.compile(r"(?<=[a-z])ies$")
 
 
@@ -136,6 +137,11 @@ class Lookup:
         names = [name for name, slip in slips.items() if slip == min(slips.values())]
         names = names or self._sounding.get(_sound(said)) or self._sounding.get(_run_together(said), [])
         return tuple({self._owner[name].id: self._owner[name] for name in names}.values())[:MOST_NEAR]
+
+    @property
+    def plain_names(self) -> Mapping[str, list[Entry]]:
+        """Every name without case and marks, with the entries that bear it."""
+        return self._plain
 
     def _in_any_order(self, said: tuple[str, ...]) -> list[Entry]:
         """The entries that bear the words in any order; one that bears them as its title comes before the others."""
@@ -224,7 +230,17 @@ def _run_together(words: Iterable[str]) -> str:
 def _spoken(word: str) -> str:
     for written, spoken in _SOUNDS:
         word = word.replace(written, spoken)
-    return _DOUBLED.sub(r"\1", word)
+    return _SILENT.sub("", _DOUBLED.sub(r"\1", word))
+
+
+def stem(word: str) -> str:
+    """A word without the ending that changes with its place in a sentence, roughly: "leaning" is "lean"."""
+    word = _singular(_SPELLINGS.get(word, word))
+    for ending in ("ing", "ed", "er"):
+        if word.endswith(ending) and len(word) > len(ending) + 2:
+            word = _DOUBLED.sub(r"\1", word[: -len(ending)])
+            break
+    return word[:-1] if word.endswith("e") and len(word) > 3 else word
 
 
 def plain(words: str) -> str:

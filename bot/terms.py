@@ -39,7 +39,10 @@ class Example:
 
 @dataclass(frozen=True, kw_only=True)
 class Entry:
-    """One idea. `short` is a sentence for a phone; `see` are the ids of related entries."""
+    """One idea. `short` is a sentence for a phone; `see` are the ids of related entries.
+
+    `like` are phrases by which people describe it who do not know the name; they only bring the entry nearer.
+    """
 
     id: str
     title: str
@@ -48,6 +51,7 @@ class Entry:
     text: str
     abbreviations: tuple[str, ...] = ()
     names: tuple[str, ...] = ()
+    like: tuple[str, ...] = ()
     see: tuple[str, ...] = ()
     example: Example | None = None
 

@@ -126,9 +126,9 @@ def _asked_in_turn(message: Message, context: Context) -> Request:
             return request
     clearest = _clearest(message, context, complaints)
     if isinstance(clearest, Misread) and not _is_attack(message):
-        from bot.reading.questions import asked_all_the_same
+        from bot.reading.questions import asked_all_the_same, described_all_the_same
 
-        asked = asked_all_the_same(message, clearest)
+        asked = asked_all_the_same(message, clearest) or described_all_the_same(message, context)
         if asked is not None:
             return asked
     raise clearest

@@ -19,7 +19,7 @@ class Context:
     """`memory` is what this person's last exchange left open (see bot/app.py); `units` are the table's names.
 
     `synonyms` map a channel's own word or phrase to one of our clauses; `is_term` knows the glossary's names,
-    `misspells_term` what is nearly one.
+    `misspells_term` what is nearly one, `describes_term` what plainly describes something that it explains.
     """
 
     ruleset: Ruleset
@@ -28,3 +28,4 @@ class Context:
     memory: Mapping[str, Any] = field(default_factory=dict)
     is_term: Callable[[str], bool] = field(default=_no_term, compare=False)
     misspells_term: Callable[[str], bool] = field(default=_no_term, compare=False)
+    describes_term: Callable[[str], bool] = field(default=_no_term, compare=False)

@@ -181,6 +181,16 @@ def asked_all_the_same(message: Message, complaint: Misread) -> CanI | None:
     return CanI(words) if asks and lost and len(words.split()) > 2 else None
 
 
+def described_all_the_same(message: Message, context: Context) -> WhatIs | None:
+    """ "Die leaning on the edge of a wall, not flat": no number, no verb of ours, and plainly something explained."""
+    words = _bare(message)
+    if len(message.text) > shapes.LONGEST_LAST or len(words.split()) < 4 or _COUNTS.search(message.plain):
+        return None
+    if words.split(maxsplit=1)[0].lower() in _COMMANDS or context.units or not context.describes_term(words):
+        return None
+    return WhatIs(words)
+
+
 def _bare(message: Message) -> str:
     return message.text.strip().rstrip("?!. ")
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from bot.asked import Asked
 from bot.house import House
 from bot.lookup import sorted_words
@@ -11,6 +13,19 @@ from bot.requests.questions import WhatIs
 from bot.terms import Entry
 
 MOST_OFFERS = 3
+_TWICE = re.compile(r"\band (?:what|how)\b(?! (?:does|do|is|are) (?:it|that|they)\b)", re.IGNORECASE)
+_NAME_ASKED = re.compile(
+    r"\b(?:how|what|whats|what's|wat)\b[^,.?]{0,40}?\b(?:called|call|named|name|word|term)\b"
+    r"(?: (?:it|that|this|for|when|if))*"
+    r"|[,;.?] *(?:the )?(?:name|word|term)\b|\bthe (?:word|name|term) for\b",
+    re.IGNORECASE,
+)
+_THING = re.compile(
+    r"(?:what(?:'s|s| is| are) )?(?:the|that|those|an?) (?:\w+ ){1,4}?"
+    r"(?:that|which|where|when|who|you)\b"
+    r"|(?:the )?\w+ing (?:the|a|your|my|models?|units?|close|up|dice|onto|on)\b",
+    re.IGNORECASE,
+)
 
 
 def answer(request: WhatIs, asked: Asked, house: House) -> Reply:
@@ -46,10 +61,47 @@ def _unnamed(request: WhatIs, asked: Asked, house: House) -> Reply:
     reply = None if misspelt else ruled(str(request), asked, house)
     if reply is None and len(loosely := house.glossary.lookup.loosely(request.words)) == 1:
         return entry_reply(loosely[0], house)
-    if reply is not None:
+    if reply is not None and not (is_description(request.words) and near_only(reply)):
         return reply
     _slipped(request.words, house)
+    named = chattered(request.words, house)
+    if named is not None:
+        return named
+    described(request.words, house)
+    if reply is not None:
+        return reply
     return unknown(f'the glossary has no entry called "{request.words}"', house.glossary.lookup.near(request.words))
+
+
+def is_description(words: str) -> bool:
+    """ "The save that AP can't make worse", "staying close, whats the word": a thing, told without its name."""
+    return _NAME_ASKED.search(words) is not None or _THING.match(words) is not None
+
+
+def near_only(reply: Reply) -> bool:
+    """Whether a ruling gives no yes or no, so that it may stand behind the entry that is described."""
+    return not (reply.data or {}).get("answer")
+
+
+def chattered(words: str, house: House) -> Reply | None:
+    """The entry whose name is all that the words say beside asking ("the T on my stat card again")."""
+    from bot.describing import bare  # a plain name needs none of it
+
+    name = "" if _TWICE.search(words) else bare(words)
+    found = house.glossary.lookup.bearing(name) if name else []
+    if len(found) == 1:
+        return entry_reply(found[0], house)
+    if name and name != words.casefold():
+        _slipped(name, house)
+    return None
+
+
+def described(words: str, house: House) -> None:
+    """Offer the entries that the words describe best, if they come near any."""
+    near = house.glossary.describing.nearest(_NAME_ASKED.sub(" ", words))
+    if near:
+        choices = tuple(f"what is {house.glossary.lookup.own_name(entry)}" for entry in near)
+        raise Unsure(f"nothing is called that here; the nearest is {near[0].title}: {near[0].short}", choices)
 
 
 def _slipped(words: str, house: House) -> None:

@@ -40,5 +40,5 @@ def told(data: dict[str, Any]) -> str:
 def fits(answer: str, expected: str) -> bool:
     """Whether the answer is the one expected; a fact may also be the entry that tells it."""
     if expected == NEITHER:
-        return answer in ("depends", "unknown") or answer.split()[0] in ("fact", "entry")
+        return answer in ("depends", "unknown", "choice") or answer.split()[0] in ("fact", "entry")
     return answer == expected or answer == expected.replace("fact ", "entry ")

@@ -1,0 +1,128 @@
+"""Which entries a description comes nearest to: by how many of its telling words stand in their names and texts.
+
+A word counts the more, the fewer entries have it; in a name it counts more than in a sentence, and in the one
+sentence for a phone more than in the text. Words of asking and of mere grammar count nothing.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping
+from functools import cached_property
+from math import log
+
+from bot.lookup import Lookup, names_of, stem
+from bot.terms import Entry
+
+IN_NAME, IN_SHORT, IN_TEXT = 3.0, 2.0, 1.0
+MOST_OFFERED, MOST_WORDS = 3, 40
+ENOUGH, ENOUGH_ALONE = 0.4, 0.6  # the share of the telling weight that the best entry must hold
+LEAST_TOLD = 3  # telling words that must fit where nothing says that something is asked
+NAMED = 1.5  # by how much a name said in full counts more for each word after its first
+BEHIND = 0.55  # an entry further behind the best than this share is not offered
+_CHATTER = (
+    "a an the my your his her its our their this that these those some any of for to in on at by is are be was were am"
+    " with and or so but if it i you he she they we me him them us do does did done doing have has had can could will"
+    " would shall should may might must not no yes please pls plz hey hi hello ok okay well sorry umpire drumhead again"
+    " then exactly actually anyway really just even now here lol thanks thx what whats wat wot which who how hows when"
+    " where why earth hell heck mean means meant meaning call called name named word term thing things stuff say says"
+    " said tell told ask asked explain explained define know knew think heard forgot forget remember understand friend"
+    " mate buddy guy guys opponent somebody someone people there one ones about like work works working again kind sort"
+    " part bit get gets got go goes going use used want wants need let make makes take card cards stat stats line sheet"
+    " profile roster statline s t re m ve ll don doesn isn question quick new beginner dummies simple"
+    " english game games"
+    " rule rules also still ever from up out into as than too very much world supposed"
+    " whole wait confused lost idea point wonder dictionary glossary table"
+)
+CHATTER = frozenset(word for word in _CHATTER.split() if word not in ("t", "m", "s"))
+_WORD = re.compile(r"[^\W_]+[+]?")
+
+
+class Describing:
+    """Every telling word of every entry, ready to be weighed."""
+
+    def __init__(self, lookup: Lookup) -> None:
+        self.lookup = lookup
+
+    @cached_property
+    def _places(self) -> Mapping[str, Mapping[int, float]]:
+        """For each word the entries that have it, and how much it counts in each."""
+        found: dict[str, dict[int, float]] = {}
+        for number, entry in enumerate(self.lookup.entries):
+            for weight, texts in ((IN_TEXT, (entry.text,)), (IN_SHORT, (entry.short,)), (IN_NAME, _named(entry))):
+                for word in telling(" ".join(texts)):
+                    found.setdefault(stem(word), {})[number] = weight
+        return found
+
+    @cached_property
+    def _rarity(self) -> Mapping[str, float]:
+        most = len(self.lookup.entries)
+        return {word: log(most / len(places)) for word, places in self._places.items()}
+
+    def nearest(self, words: str, alone: bool = False) -> tuple[Entry, ...]:
+        """The entries that the words describe best, the best first; none if the words are near nothing.
+
+        `alone` is said where nothing else shows that something is asked: then more of the words must fit.
+        """
+        said = dict.fromkeys(stem(word) for word in telling(words)[:MOST_WORDS])
+        told = [word for word in said if word in self._places]
+        names = self._names_in(words)
+        scores: dict[int, float] = {}
+        for word in told:
+            for number, weight in self._places[word].items():
+                scores[number] = scores.get(number, 0.0) + weight * self._rarity[word]
+        for number, length in names.items():
+            scores[number] = scores.get(number, 0.0) * NAMED ** (length - 1)
+        ranked = sorted(scores, key=lambda number: (-scores[number], number))[:MOST_OFFERED]
+        if not ranked or not self._enough(ranked[0], list(said), told, names, alone):
+            return ()
+        least = BEHIND * scores[ranked[0]]
+        close = (number for number in ranked if scores[number] >= least or names.get(number, 0) > 1)
+        return tuple(self.lookup.entries[number] for number in close)
+
+    def _enough(self, best: int, said: list[str], told: list[str], names: Mapping[int, int], alone: bool) -> bool:
+        """Whether the best entry holds enough of what is said, weighed by rarity; strange words are rare."""
+        least = IN_SHORT if alone else IN_TEXT  # the texts tell stories of units that a message may speak of too
+        held = [word for word in told if self._places[word].get(best, 0.0) >= least]
+        whole = sum(self._rarity.get(word, log(len(self.lookup.entries)) / 2) for word in said)
+        share = sum(self._rarity[word] for word in held) / whole if whole else 0.0
+        if alone:
+            return len(held) >= LEAST_TOLD and share >= ENOUGH_ALONE
+        return best in names or (len(held) > 1 and share >= ENOUGH)
+
+    def _names_in(self, words: str) -> dict[int, int]:
+        """The entries named in full among the words, each with the number of words of its name."""
+        row = words.casefold().split()[:MOST_WORDS]
+        found: dict[int, int] = {}
+        for start in range(len(row)):
+            for end in range(start + 1, min(len(row), start + 5) + 1):
+                run = " ".join(row[start:end]).strip(" ,.;:!?\"'()")
+                if not telling(run) or (run not in self.lookup.plain_names):
+                    continue
+                for entry in self.lookup.plain_names[run]:
+                    number = self._numbers[entry.id]
+                    found[number] = max(found.get(number, 0), end - start)
+        return found
+
+    @cached_property
+    def _numbers(self) -> Mapping[str, int]:
+        return {entry.id: number for number, entry in enumerate(self.lookup.entries)}
+
+
+def telling(words: str) -> list[str]:
+    """The words that say what is meant, without those that ask and join."""
+    return [word for word in _words_of(words) if word not in CHATTER]
+
+
+def bare(words: str) -> str:
+    """The words without those that ask and join: "the T on my stat card again" is T."""
+    return " ".join(telling(words))
+
+
+def _words_of(words: str) -> list[str]:
+    """The words in their order, in small letters, without marks."""
+    return _WORD.findall(words.casefold().replace("'s", "").replace("’s", "").replace("n't", "").replace("re-r", "rer"))
+
+
+def _named(entry: Entry) -> Iterable[str]:
+    return (*names_of(entry), *entry.like)
