@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
 
 from bot.questions.question import Question
@@ -16,9 +17,18 @@ LIMITS: Mapping[str, Callable[[Ruleset], float]] = {
 }
 
 
+_STANDS = re.compile(r"\b(?:at|am|away|within|in|inside|from|stands?|standing)\b")
+
+
+def _said(question: Question) -> str:
+    return " ".join(word.said for word in question.words)
+
+
 def _half_range(question: Question, ruleset: Ruleset) -> bool | None:
     distances = question.inches
-    return min(distances) <= max(distances) / 2 if len(distances) == 2 else None
+    if len(distances) != 2 or (min(distances) < max(distances) / 2 and not _STANDS.search(_said(question))):
+        return None  # "is half range of 30 inches 12" asks how far it is, not who is in it
+    return min(distances) <= max(distances) / 2
 
 
 def _charge_distance(question: Question, ruleset: Ruleset) -> bool | None:
@@ -47,7 +57,15 @@ def _phases(question: Question, ruleset: Ruleset) -> bool | None:
 def _beyond(question: Question, ruleset: Ruleset) -> bool | None:
     """A modifier within the cap may be had or not; only one beyond it is settled."""
     beyond = [abs(number) > ruleset.modifier_cap for number in question.modifiers]
-    return True if beyond == [True] else None
+    return True if beyond == [True] or _is_the_sum(question.modifiers, question, ruleset) else None
+
+
+def _is_the_sum(modifiers: tuple[float, ...], question: Question, ruleset: Ruleset) -> bool:
+    """ "+1 from this and +1 from that, do I get +2", "two things give +1": the last number is the others together."""
+    *parts, last = modifiers or (0.0,)
+    twice = any(word.concept == "two" for word in question.words) and len(parts) == 1
+    whole = 2 * sum(parts) if twice else sum(parts)
+    return (twice or len(parts) > 1) and abs(last) > ruleset.modifier_cap and whole == last
 
 
 def _cap(question: Question, ruleset: Ruleset) -> bool | None:

@@ -10,7 +10,7 @@ from resolver.ruleset import Ruleset
 
 NATURAL_FAIL, HIGHEST = "natural-1", "highest"
 # Concepts beside which a bare number is a distance.
-MEASURED = frozenset({"half-range"})
+MEASURED = frozenset({"half-range", "half-range-bonus"})
 # Things that are counted.
 COUNTED = frozenset({"dice", "unit", "attack", "phase", "weapon", "wound", "damage", "save", "hit"})
 # "Just", "simply": said of whoever goes away, that nothing hinders it; said of anything else, nothing at all.
@@ -18,6 +18,18 @@ PLAINLY = "plainly"
 LEAVING = frozenset({"walk-away", "leave-melee"})
 PREVENT = "prevent"
 DEEDS = frozenset({"move", "advance", "fall-back", "walk-away", "shoot", "charge", "fight"})
+_HOMES = {
+    "movement-phase": frozenset({"move", "advance", "fall-back", "walk-away"}),
+    "shooting-phase": frozenset({"shoot"}),
+    "charge-phase": frozenset({"charge"}),
+}
+# Beside these an inch is measured for its own sake.
+_OF_THE_CHARGE_WORDS = (
+    "charge-roll charge-distance end-within failed-charge coherency apart enough declare succeed measure far not"
+    " never close-enough end-in-contact fail-move less more base-to-base only must unless without instead"
+)
+_OF_THE_CHARGE = frozenset(_OF_THE_CHARGE_WORDS.split())
+_AWAY = frozenset({"away", "from", "off", "next", "near"})
 # What was not done: the unit made a plain move at most.
 UNDONE = "plain-moved"
 _COSTLY = frozenset({"advance", "fall-back"})
@@ -38,10 +50,42 @@ _SUBORDINATE = frozenset({"if", "when", "that", "who", "which"})
 
 def meant(words: Sequence[Word], ruleset: Ruleset) -> tuple[Word, ...]:
     """The words, each with the concept that it has beside the others."""
-    words = _suffered(_prevented(_advised(words)))
+    words = _near(_at_home(_suffered(_prevented(_advised(words)))), ruleset)
     counted = list(_counted(list(_undone(list(_left(_plain(words)))))))
     measured = any(word.concept in MEASURED for word in counted)
     return tuple(_inches(word) if measured else _face(word, ruleset) for word in counted)
+
+
+def _near(words: Sequence[Word], ruleset: Ruleset) -> Sequence[Word]:
+    """ "An enemy half an inch away, can I shoot": whoever has an enemy so near is engaged."""
+    concepts = {word.concept for word in words}
+    inches = [word.number for word in words if word.concept == INCHES and word.number is not None]
+    if not concepts & DEEDS or concepts & _OF_THE_CHARGE or not concepts & {"enemy", _ENGAGED}:
+        return words
+    if len(inches) != 1 or inches[0] > ruleset.movement.engaged_within or not _is_near(words):
+        return words
+    meant_by = {INCHES: _ENGAGED if _ENGAGED not in concepts else "", "base": "", "exactly": "", "stand": ""}
+    return [replace(word, concept=meant_by.get(word.concept or "-", word.concept)) for word in words]
+
+
+def _is_near(words: Sequence[Word]) -> bool:
+    """Whether the distance is one between the unit and the enemy."""
+    if any(word.concept == _ENGAGED for word in words):
+        return True
+    deed = next(place for place, word in enumerate(words) if word.concept in DEEDS)
+    inch = next(place for place, word in enumerate(words) if word.concept == INCHES)
+    told = inch < deed or any(word.concept in ("if", "when", "that") for word in words[deed:inch])
+    return told and any(bool(_AWAY & set(word.said.split())) for word in words)  # "can I move 1 inch from him" asks it
+
+
+def _at_home(words: Sequence[Word]) -> Sequence[Word]:
+    """ "Fell back in the movement phase": a deed told of, in the phase that it belongs to anyway."""
+    told, last = [], Word("", "")
+    for word in words:
+        home = last.past and last.concept in _HOMES.get(word.concept or "", ())
+        told.append(replace(word, concept="") if home else word)
+        last = last if word.concept == "" else word
+    return told
 
 
 def _advised(words: Sequence[Word]) -> Sequence[Word]:

@@ -7,9 +7,10 @@ from dataclasses import replace
 
 from bot.questions.deed import Deed, conditions_of, deed_of
 from bot.questions.meaning import UNDONE
-from bot.questions.question import FACT, MUST, Question
+from bot.questions.question import FACT, MAY, MUST, Question
 from bot.questions.values import values_of
 from bot.questions.verdict import DEPENDS, NO, YES, Verdict, as_asked
+from bot.questions.words import Word
 from resolver.ruleset import ACTIONS, Permission, PhaseRule, Ruleset
 
 _NOUNS = {"move": "a move", "advance": "an advance", "fall back": "falling back", "shoot": "shooting",
@@ -32,7 +33,7 @@ def permitted(question: Question, ruleset: Ruleset) -> Verdict | None:
         return _all_after(question, ruleset)
     deed = deed_of(question)
     if deed is None:
-        return None
+        return _forbidden_anyway(question, ruleset)
     verdict = _in_phase(deed, ruleset) if deed.phases else _judged(deed, ruleset)
     if verdict is None:
         return None
@@ -41,6 +42,21 @@ def permitted(question: Question, ruleset: Ruleset) -> Verdict | None:
     if question.asked == MUST and not question.turned:
         return _obliged(verdict, deed, question)
     return as_asked(verdict, question)
+
+
+def _forbidden_anyway(question: Question, ruleset: Ruleset) -> Verdict | None:
+    """ "If I advanced and somebody comes in range, may I shoot": what is forbidden stays so, whatever is in range."""
+    if question.asked != MAY or question.negated or question.tag or not any(map(_is_seen, question.words)):
+        return None
+    without = replace(question, words=tuple(word for word in question.words if not _is_seen(word)))
+    deed = deed_of(without)
+    verdict = None if deed is None or deed.phases or deed.either else _judged(deed, ruleset)
+    return verdict if verdict is not None and verdict.answer == NO else None
+
+
+def _is_seen(word: Word) -> bool:
+    """What only the players see: it may hinder, and it allows nothing that is forbidden."""
+    return word.concept == "sight" or (word.concept == "range" and word.said.startswith(("in ", "within ")))
 
 
 def _judged(deed: Deed, ruleset: Ruleset) -> Verdict | None:

@@ -118,7 +118,15 @@ class Question:
     def fact(self) -> str | None:
         """The concept that asks for a fact, if one does; "when I advance, …" does not."""
         asking = (word.concept for place, word in enumerate(self.words) if self._asks(place))
-        return next(asking, None) or next((word.concept for word in self.words if word.concept in ANYWHERE), None)
+        return next(asking, None) or next((word.concept for word in self._anywhere()), None)
+
+    def _anywhere(self) -> Iterator[Word]:
+        """The words that ask for a fact wherever they stand; "is there a cap on how much …" asks for yes or no."""
+        return (
+            word
+            for place, word in enumerate(self.words)
+            if word.concept in ANYWHERE and not (word.concept == "how-many" and _on(self.words[:place]))
+        )
 
     def _asks(self, place: int) -> bool:
         """Whether the word at this place asks for a fact: it opens the sentence, or what follows its first clause."""
@@ -246,6 +254,11 @@ class Question:
     def inches(self) -> tuple[float, ...]:
         """The measured numbers."""
         return tuple(word.number for word in self.words if word.concept == "inches" and word.number is not None)
+
+
+def _on(words: Sequence[Word]) -> bool:
+    """ "Is there a cap on …"."""
+    return bool(words) and words[-1].said == "on" and _inverted(words)
 
 
 def _inverted(words: Sequence[Word]) -> bool:

@@ -168,6 +168,9 @@ def _for_a_fact(question: Question, shapes: tuple[Shape, ...]) -> Iterator[list[
     facts = [shape for shape in shapes if shape.answer is None]
     loose = question.concepts - LOOSE
     yield [Hit(shape, None) for shape in facts if shape.covers(question.concepts, question)]
+    if {"what", "first"} <= question.concepts:  # "what goes first"
+        which = question.concepts - {"what"} | {"which"}
+        yield [Hit(shape, None) for shape in facts if shape.covers(which, question)]
     if loose:
         yield [Hit(shape, None) for shape in facts if shape.covers(loose, question)]
         yield [Hit(shape, None) for shape in shapes if shape.covers(loose, question)]

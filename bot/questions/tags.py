@@ -52,11 +52,24 @@ _DOES_MEAN = re.compile(r"^(?:so |and |ok )?(?:does|do|would) (?P<this>(?:\w+ ){
 _DOING = re.compile(r"\w+ing\b|(?:an? )?(?:advance|charge|fall)")
 _LAST_CLAUSE = re.compile(r".*(?:\b(?:so|then)\b|[,;.:])")
 _UNDENIED = ((r"\bcan(?:'t|not)\b", "can"), (r"\bwon't\b", "will"), (r"n't\b", ""), (r"\b(?:not|never) ", ""))
+# "He says I can't shoot because I fell back. Can I shoot?": what is claimed is asked for behind it.
+_CLAIMED = re.compile(
+    rf"^{_SOMEBODY} {_HELD}(?: that)?,? (?P<claim>[^.;?!]{{3,90}})[.;?!]+ (?:so |but )?"
+    r"(?=(?:can|may|am|is|are|do|does|could|must) (?!(?:he|she|they|this|that)\b)(?:i|we|it|my|our|an?|the|\w+ing) \S+)"
+)
+_CLAIMS = re.compile(
+    r"(?: is|'s| are|'re) (?:cheating|illegal|forbidden|not allowed|banned|against the rules)\b"
+    r"|\b(?:can't|cannot|can not|can|may not|may|must not|mustn't|am not allowed to|are not allowed to) "
+)
 SHORTEST = 3  # words that a sentence has without its tag
 
 
 def parted(text: str) -> tuple[str, str]:
     """The sentence without its tag, and what the tag does. `text` is in plain lower case."""
+    claimed = _CLAIMED.match(text)
+    if claimed is not None:
+        claim = _CLAIMS.sub(" ", claimed["claim"])
+        return f"{claim}, {text[claimed.end() :]}", DOUBTS if _DENIES.search(claim) else ""
     if _DOUBTED.search(text):
         return text, DOUBTS
     bare, tag = _without_tag(_meaning(text.strip()))

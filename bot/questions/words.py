@@ -47,7 +47,7 @@ _TOKEN = re.compile(
     """,
     re.VERBOSE,
 )
-_SIGNED = re.compile(r"(?:\bplus (?:or |and )?minus |\+ ?/? ?- ?)(one|two|\d)\b")
+_SIGNED = re.compile(r"(?:\bplus (?:or |and )?minus |\+ ?/? ?- ?|\+(?=two|three))(one|two|three|\d)\b")
 # Slips that make another word of it: "put of half range", "shoot and the move", "I gave to charge".
 _DO = r"(?:move|shoot|fire|charge|fight|advance|run|fall back|measure|roll)"
 _SLIPS: tuple[tuple[re.Pattern[str], str], ...] = (
@@ -55,6 +55,32 @@ _SLIPS: tuple[tuple[re.Pattern[str], str], ...] = (
     (re.compile(rf"\b(and|but) the (?={_DO}\b(?! (?:phase|roll|die|dice)))"), r"\1 then "),
     (re.compile(r"\b(?:gave|hav|ahve|hvae|haev|hve) to\b"), "have to"),
     (re.compile(r"\b(causes?|scores?|makes?|gives?|gets?) to (?=(?:hits|wounds|attacks)\b)"), r"\1 two "),
+)
+_ONLY = r"(?:only |just )?(?:the|that|this|my|one|both|all)"
+_NEEDS = (
+    r"(?:if|when|and|but|while|since)? ?(?:i|he|she|we|they) (?:only )?(?:needs?|(?:hit|wound|save)s? on)"
+    r" (?:an? )?[2-6](?:s|\+)?"
+)
+_HIS = r"(?:the |his |her |their |my |our |a |enemy )?"
+_SINCE = r"(?:if|when|because|since|once|as)"
+_BEGINS = r"(?:^|(?<=[,.;] ))(?:so |and |if |when )?"
+_PUSHES = r"(?:pushes|makes|brings|puts|takes|moves|gets|drops|worsens|turns|raises)"
+_UP_TO = r"(?:up |down |out |at |in)?(?:to |at |be )?(?:an? )?"
+_HALVES = (
+    (re.compile(r"\b(?:an?|1) inch and a half\b|\b(?:1|one) and a half inch(?:es)?\b"), "1.5 inch"),
+    (re.compile(r"\bhalf (?:of )?an? inch\b|\bhalf inch\b"), "0.5 inch"),
+    (re.compile(r"\b(?:a )?quarter (?:of )?an? inch\b|\bquarter inch\b"), "0.25 inch"),
+)
+# What needs no saying: "right next to", "instead" and "then" at the end, what a 1 was needed for.
+_SURPLUS = (
+    (re.compile(r"\b(?:right|just|directly|very|standing) (?=(?:next to|beside|adjacent to)\b)"), ""),
+    (re.compile(r"\b(?:then|there|anyhow)(?=\s*[?.!]*$)"), ""),
+    (re.compile(rf"\b{_SINCE} {_HIS}ap ?-?\d? ?{_PUSHES} {_HIS}save {_UP_TO}(?=7)"), "save at "),
+    (re.compile(rf"{_BEGINS}{_HIS}save (?:now )?(?:ends|comes|goes|is) {_UP_TO}(?=7)"), "save at "),
+    (re.compile(rf"(?<=7\+) (?:after|because of|due to|from|thanks to) {_HIS}ap\b(?: ?-?\d)?"), ""),
+    (re.compile(rf"(?<=rolled a 1)(.*?),? {_NEEDS}(?: to (?:hit|wound|save))?(?=$|[,.?!])"), r"\1"),
+    (re.compile(r"\bplus (two|three)(?=\s*(?:in total|altogether|to hit|to wound|[?.!]|$))"), r"+\1"),
+    (re.compile(rf"\b(?:throw|roll) ({_ONLY}(?: \w+){{1,3}}?) again\b"), r"reroll \1"),
 )
 _SMALL = {"one": "1", "two": "2", "three": "3"}
 _WORTH = re.compile(r"\b(worth|adds?|adding) (?:a |an |exactly |only |just )?(one|two|three|[1-9])\b(?![+\"']| ?inch)")
@@ -128,6 +154,8 @@ def _tokens(text: str, lexicon: Lexicon) -> Iterator[_Token]:
 def _spelt_out(text: str) -> str:
     """The text with its short forms in full, "plus or minus one", "a one" and "an inch" as the numbers they are."""
     text = re.sub(r"\bre[- ]rol", "rerol", _A_ONE.sub("a 1", text))
+    for pattern, meant in (*_HALVES, *_SURPLUS):
+        text = pattern.sub(meant, text)
     text = _SIGNED.sub(lambda match: "+" + _SMALL.get(match[1], match[1]), text)
     text = _WORTH.sub(lambda match: f"{match[1]} +{_SMALL.get(match[2], match[2])}", text)
     text = _INCH.sub(lambda match: f"{_COUNTED.get(match[1], 1)} inch", text)

@@ -201,6 +201,8 @@ TURNS = re.compile(
     r"[,.;:!-] ?(?:so |and |then |but |now )?"
     r"(?:can|may|could|am|is|are|do|does|did|will|would|must|have|has|what|which|who|how)"
     r" (?:i|we|it|that|this|he|she|they|you|a|an|the|my|our|its|his|one|any|there|\d+)\b"
+    r"|[,.;:!-] ?(?:so |and |then |but )?(?:does|can|may|must) \w+ \w+"
+    r"|^(?:with|in|behind|after|while|when) (?:\w+ ){1,4}?(?:can|may|does|do|must) (?:i|we|my|our|the|a|an|it|he|his)\b"
     r"|^(?:in|at|on|to|from|by|for|under) (?:which|what|whose|who)\b"
     r"|^(?:in|during|after|before|against|without) (?:\w+ ){1,5}?(?:which|what|who|how|when) [a-z]"
 )
@@ -210,6 +212,13 @@ ALLOWS = re.compile(
     r"|is it (?:ok|okay|possible)|may i|can i|can we|may we|must i|do i|how (?:much|many|far))\b"
     r"|\b(?:ok|okay|fine|cool)\s*\?"
 )
+# "I rolled a 1 to hit but I have +1, does it hit": a face told of, and a question about it.
+THROWN = re.compile(
+    rf"{POLITE}(?:if |when )?(?:i|he|she|we|they|my \w+)(?: have| had| just|'ve)* (?:rolled?|rolls|threw|thrown|got)"
+    r" (?:an? )?(?:natural |unmodified )?(?:1|6|ones?|six(?:es)?)s?\b(?! inch)[^?]*"
+    r"\b(?:do|does|is|did|will|would|am|can|has) (?:it|that|this|i|he|they|the)\b[^?]*\??\s*"
+)
+CHANCES = re.compile(r"\b(?:odds|chances?|probability|likely|likelihood|probable|reckon|expected|on average)\b")
 # Chances, needed numbers and whole attacks are reckoned by others.
 RECKONED = re.compile(
     r"\b(?:odds|chances?|probability|likely|likelihood|probable|should (?:i|we)|better to|reckon|expected|on average)\b"

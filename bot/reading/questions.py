@@ -57,14 +57,20 @@ def questions_family(message: Message, context: Context) -> object | None:
         return _what_is(chance, message.text)
     if shapes.TABLE.fullmatch(text):
         return Phase() if shapes.OUR_PHASE.fullmatch(text) and not context.units else None
+    if shapes.THROWN.fullmatch(text) and not shapes.CHANCES.search(text):
+        return CanI(_bare(message))
     named = _named(message, context)
     if named is not None or shapes.RECKONED.search(text):
         return named
     if _of_the_table(text, context):
         return _in_general(message, context)
-    return (
-        _read(_READERS, message) or _numbered(text, context) or _wrapped_look_up(message, context) or _opened(message)
-    )
+    return _read(_READERS, message) or _numbered(text, context) or _phase_or_look_up(message, context)
+
+
+def _phase_or_look_up(message: Message, context: Context) -> object | None:
+    from bot.reading.phases_asked import phase_asked  # most questions that are read at all are read by now
+
+    return phase_asked(message.plain, context) or _wrapped_look_up(message, context) or _opened(message)
 
 
 def asked_of_a_verb(message: Message, context: Context) -> WhatIs | None:
@@ -172,7 +178,7 @@ def asked_all_the_same(message: Message, complaint: Misread) -> CanI | None:
     """A question that no other reader knows and that is no attack: the guilty one is a word, and the rest asks."""
     if complaint.at is None or len(message.text) > shapes.LONGEST_LAST or shapes.COUNTED.search(message.plain):
         return None
-    if len(shapes.STATISTIC.findall(message.plain)) > 1:
+    if len(shapes.STATISTIC.findall(message.plain)) > 1 and not parted(message.plain)[1]:
         return None
     guilty = message.text[slice(*complaint.at)]
     asks = message.text.strip().endswith("?") or shapes.ASKS_ANYWHERE.search(message.plain)

@@ -57,7 +57,8 @@ def _unnamed(request: WhatIs, asked: Asked, house: House) -> Reply:
     from bot.verbs.ruling_answer import asked_question, ruled, unknown  # a plain name needs none of it
 
     short = len(sorted_words(request.words)) <= 2
-    misspelt = short and bool(asked_question(request.words, asked, house).mended)
+    slipped = bool(asked_question(request.words, asked, house).mended) or house.glossary.lookup.misspells(request.words)
+    misspelt = short and slipped
     reply = None if misspelt else ruled(str(request), asked, house)
     if reply is None and len(loosely := house.glossary.lookup.loosely(request.words)) == 1:
         return entry_reply(loosely[0], house)
