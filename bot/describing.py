@@ -35,6 +35,7 @@ _CHATTER = (
     " whole wait confused lost idea point wonder dictionary glossary table"
 )
 CHATTER = frozenset(word for word in _CHATTER.split() if word not in ("t", "m", "s"))
+_DICE = re.compile(r"\b\d*d\d+ ?[+-] ?\d+\b", re.IGNORECASE)
 _WORD = re.compile(r"[^\W_]+[+]?")
 
 
@@ -111,7 +112,7 @@ class Describing:
 
 def telling(words: str) -> list[str]:
     """The words that say what is meant, without those that ask and join."""
-    return [word for word in _words_of(words) if word not in CHATTER]
+    return [word for word in _words_of(_DICE.sub("dice notation", words)) if word not in CHATTER]
 
 
 def bare(words: str) -> str:

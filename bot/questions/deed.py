@@ -187,7 +187,7 @@ def _asks(roles: _Roles, question: Question) -> tuple[list[tuple[str, str]], boo
     if {"engaged", "not engaged"} <= set(shared):
         return [], False
     if question.concepts & _AGAIN and len(roles.main) == 1:
-        shared = shared or [*_after(roles.main)]
+        shared = [*shared, *_after(roles.main)] if "twice" in question.concepts else shared or [*_after(roles.main)]
     if _OTHER_TURN in question.concepts:
         shared.append("in the other turn")
     asks = _pairs(roles.main, shared)

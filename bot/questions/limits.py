@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
+from math import ceil
 
+from bot.questions.meaning import HIGHEST, NATURAL_FAIL
 from bot.questions.question import Question
 from bot.questions.words import ORDINAL
 from resolver.ruleset import Ruleset
@@ -17,6 +19,7 @@ LIMITS: Mapping[str, Callable[[Ruleset], float]] = {
 }
 
 
+_NUMBERED = frozenset({"number", "some-number", "two", "one", NATURAL_FAIL, HIGHEST})
 _STANDS = re.compile(r"\b(?:at|am|away|within|in|inside|from|stands?|standing)\b")
 
 
@@ -101,11 +104,18 @@ def _unchanged(question: Question, ruleset: Ruleset) -> bool | None:
     return targets[0] == targets[1] if len(targets) == 2 else None
 
 
+def _halved(question: Question, ruleset: Ruleset) -> bool | None:
+    """ "Half of 5 damage is 3": halves are rounded up."""
+    numbers = [word.number for word in question.words if word.number is not None and word.concept in _NUMBERED]
+    return ceil(max(numbers) / 2) == min(numbers) if len(numbers) == 2 else None
+
+
 # Everything else that is compared: whether the numbers keep to it, or None if they do not settle it.
 NUMBERS: Mapping[str, Callable[[Question, Ruleset], bool | None]] = {
     "half range": _half_range,
     "charge distance": _charge_distance,
     "two distances": _two_distances,
+    "halved": _halved,
     "worsened by AP": _worsened,
     "eased by cover": _covered,
     "unchanged": _unchanged,

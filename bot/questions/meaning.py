@@ -29,6 +29,7 @@ _OF_THE_CHARGE_WORDS = (
     " never close-enough end-in-contact fail-move less more base-to-base only must unless without instead"
 )
 _OF_THE_CHARGE = frozenset(_OF_THE_CHARGE_WORDS.split())
+_THIRD = frozenset({"other", "another", "own", "friend", "friends", "different", "second", "else", "ally", "allies"})
 _AWAY = frozenset({"away", "from", "off", "next", "near"})
 # What was not done: the unit made a plain move at most.
 UNDONE = "plain-moved"
@@ -60,6 +61,8 @@ def _near(words: Sequence[Word], ruleset: Ruleset) -> Sequence[Word]:
     """ "An enemy half an inch away, can I shoot": whoever has an enemy so near is engaged."""
     concepts = {word.concept for word in words}
     inches = [word.number for word in words if word.concept == INCHES and word.number is not None]
+    if _THIRD & {part for word in words for part in word.said.split()}:
+        return words  # near somebody else
     if not concepts & DEEDS or concepts & _OF_THE_CHARGE or not concepts & {"enemy", _ENGAGED}:
         return words
     if len(inches) != 1 or inches[0] > ruleset.movement.engaged_within or not _is_near(words):

@@ -35,8 +35,8 @@ def permitted(question: Question, ruleset: Ruleset) -> Verdict | None:
     if deed is None:
         return _forbidden_anyway(question, ruleset)
     verdict = _in_phase(deed, ruleset) if deed.phases else _judged(deed, ruleset)
-    if verdict is None:
-        return None
+    if verdict is None or (verdict.answer == YES and "again" in question.concepts):
+        return None  # "fight again after a charge" may mean a second time, which is not settled by the first
     if UNDONE in question.concepts and verdict.answer == YES:
         verdict = replace(verdict, answer=DEPENDS)  # what else it did is not said
     if question.asked == MUST and not question.turned:

@@ -74,6 +74,8 @@ _HALVES = (
 # What needs no saying: "right next to", "instead" and "then" at the end, what a 1 was needed for.
 _SURPLUS = (
     (re.compile(r"\b(?:right|just|directly|very|standing) (?=(?:next to|beside|adjacent to)\b)"), ""),
+    (re.compile(r"\bof another(?=\s*[?.!]*$)"), "of another model"),
+    (re.compile(rf"\b(?:but|and) {_HIS}(?:weapon|gun)s? (?:auto hits?|hits? automatically)"), "unless automatic"),
     (re.compile(r"\b(?:then|there|anyhow)(?=\s*[?.!]*$)"), ""),
     (re.compile(rf"\b{_SINCE} {_HIS}ap ?-?\d? ?{_PUSHES} {_HIS}save {_UP_TO}(?=7)"), "save at "),
     (re.compile(rf"{_BEGINS}{_HIS}save (?:now )?(?:ends|comes|goes|is) {_UP_TO}(?=7)"), "save at "),

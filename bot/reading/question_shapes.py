@@ -203,6 +203,7 @@ TURNS = re.compile(
     r" (?:i|we|it|that|this|he|she|they|you|a|an|the|my|our|its|his|one|any|there|\d+)\b"
     r"|[,.;:!-] ?(?:so |and |then |but )?(?:does|can|may|must) \w+ \w+"
     r"|^(?:with|in|behind|after|while|when) (?:\w+ ){1,4}?(?:can|may|does|do|must) (?:i|we|my|our|the|a|an|it|he|his)\b"
+    r"|^(?:at|from) (?:exactly |just )?\d[^?]{0,50}? (?:is|am|do|does|can|may) (?:i|we|my|our|a|an|it|the|he)\b"
     r"|^(?:in|at|on|to|from|by|for|under) (?:which|what|whose|who)\b"
     r"|^(?:in|during|after|before|against|without) (?:\w+ ){1,5}?(?:which|what|who|how|when) [a-z]"
 )
@@ -218,7 +219,9 @@ THROWN = re.compile(
     r" (?:an? )?(?:natural |unmodified )?(?:1|6|ones?|six(?:es)?)s?\b(?! inch)[^?]*"
     r"\b(?:do|does|is|did|will|would|am|can|has) (?:it|that|this|i|he|they|the)\b[^?]*\??\s*"
 )
-CHANCES = re.compile(r"\b(?:odds|chances?|probability|likely|likelihood|probable|reckon|expected|on average)\b")
+NOT_THROWN = re.compile(
+    r"\b(?:auto\w*|odds|chances?|probability|likely|likelihood|probable|reckon|expected|on average)\b"
+)
 # Chances, needed numbers and whole attacks are reckoned by others.
 RECKONED = re.compile(
     r"\b(?:odds|chances?|probability|likely|likelihood|probable|should (?:i|we)|better to|reckon|expected|on average)\b"

@@ -57,7 +57,7 @@ def questions_family(message: Message, context: Context) -> object | None:
         return _what_is(chance, message.text)
     if shapes.TABLE.fullmatch(text):
         return Phase() if shapes.OUR_PHASE.fullmatch(text) and not context.units else None
-    if shapes.THROWN.fullmatch(text) and not shapes.CHANCES.search(text):
+    if shapes.THROWN.fullmatch(text) and not shapes.NOT_THROWN.search(text):
         return CanI(_bare(message))
     named = _named(message, context)
     if named is not None or shapes.RECKONED.search(text):

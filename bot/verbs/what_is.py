@@ -17,7 +17,7 @@ _TWICE = re.compile(r"\band (?:what|how)\b(?! (?:does|do|is|are) (?:it|that|they
 _NAME_ASKED = re.compile(
     r"\b(?:how|what|whats|what's|wat)\b[^,.?]{0,40}?\b(?:called|call|named|name|word|term)\b"
     r"(?: (?:it|that|this|for|when|if))*"
-    r"|[,;.?] *(?:the )?(?:name|word|term)\b|\bthe (?:word|name|term) for\b",
+    r"|[,;.?] *(?:the )?(?:name|word|term)\b|\b(?:the |a )?(?:words?|names?|terms?) for\b",
     re.IGNORECASE,
 )
 _THING = re.compile(
@@ -81,7 +81,7 @@ def is_description(words: str) -> bool:
 
 def near_only(reply: Reply) -> bool:
     """Whether a ruling gives no yes or no, so that it may stand behind the entry that is described."""
-    return not (reply.data or {}).get("answer")
+    return (reply.data or {}).get("answer") not in ("yes", "no")
 
 
 def chattered(words: str, house: House) -> Reply | None:
