@@ -61,6 +61,7 @@ _NEEDS = (
     r"(?:if|when|and|but|while|since)? ?(?:i|he|she|we|they) (?:only )?(?:needs?|(?:hit|wound|save)s? on)"
     r" (?:an? )?[2-6](?:s|\+)?"
 )
+_ASKS_ANEW = r"(?:do|does|can|may|is|are|am|must) (?:i|we|it|they|he|she|the|my|an?)\b"
 _HIS = r"(?:the |his |her |their |my |our |a |enemy )?"
 _SINCE = r"(?:if|when|because|since|once|as)"
 _BEGINS = r"(?:^|(?<=[,.;] ))(?:so |and |if |when )?"
@@ -74,6 +75,7 @@ _HALVES = (
 # What needs no saying: "right next to", "instead" and "then" at the end, what a 1 was needed for.
 _SURPLUS = (
     (re.compile(r"\b(?:right|just|directly|very|standing) (?=(?:next to|beside|adjacent to)\b)"), ""),
+    (re.compile(rf"^what (?:happens|if)(?: if| when)? ([^,?]+)[,?] (?={_ASKS_ANEW})"), r"if \1, "),
     (re.compile(r"\bof another(?=\s*[?.!]*$)"), "of another model"),
     (re.compile(rf"\b(?:but|and) {_HIS}(?:weapon|gun)s? (?:auto hits?|hits? automatically)"), "unless automatic"),
     (re.compile(r"\b(?:then|there|anyhow)(?=\s*[?.!]*$)"), ""),

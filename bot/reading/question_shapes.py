@@ -250,7 +250,8 @@ LONGEST_LAST = 200  # characters
 ASKS_ANYWHERE = re.compile(
     r"\b(?:what|which|who|whose|how|why|when|where|should|is it called|what's it called"
     r"|(?:can|may|could|must|do|does|did) (?:i|we|they|it|he|she|you|the|my|our|their)"
-    r"|round (?:it )?(?:up or down|down or up)|(?:first|up|down) or|or (?:not|first|last))\b"
+    r"|or (?:for )?(?:per|each|every)|once (?:per|for)|round (?:it )?(?:up or down|down or up)|(?:first|up|down) or"
+    r"|or (?:not|first|last))\b"
     r"|^(?:is|are|am|do|does|can|may|must|could)\b|\b(?:ok|okay|allowed|legal|fine)\s*$"
 )
 LOST = re.compile(r"don't understand|says nothing|contradict")  # complaints of a reader that it is not for

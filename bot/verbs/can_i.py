@@ -50,6 +50,7 @@ def answer(request: CanI, asked: Asked, house: House) -> Reply:
     if reply is not None:
         return reply
     near = tuple(entry.title for entry in found.exact) or found.near
+    near = near or tuple(entry.title for entry in house.glossary.describing.nearest(request.words))
     not_known = f" (not understood: {', '.join(question.unknown)})" if question.unknown else ""
     return unknown(f"no ruling of {house.ruleset(asked.where).title} covers this{not_known}", near)
 
