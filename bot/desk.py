@@ -6,7 +6,7 @@ A bug in an answer becomes an apology with a reference here; the trace goes to t
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from concurrent.futures import Future, ThreadPoolExecutor
+from concurrent.futures import Future, ThreadPoolExecutor, wait
 
 from bot.app import apology, trouble
 from bot.asked import Asked
@@ -37,29 +37,30 @@ class Desk(Closing):
 
     def ask(self, asked: Asked) -> Reply:
         """The reply, waited for."""
-        return self._settled(self.put(asked))
+        return self._reply(self._put(asked))
 
     async def ask_soon(self, asked: Asked) -> Reply:
         """The reply, awaited without holding up the event loop."""
         import asyncio  # only channels that wait like this pay for loading it
 
-        future = self.put(asked)
-        await asyncio.wait([asyncio.wrap_future(future)])
-        return self._settled(future)
+        coming = self._put(asked)
+        await asyncio.wait([asyncio.wrap_future(coming)])
+        return self._reply(coming)
 
-    def settled(self, coming: Sequence[Future[Reply]]) -> list[Reply]:
-        """The replies in their order, once all that they tell is on the disk."""
-        replies = [self._settled(future) for future in coming]
+    def ask_together(self, several: Sequence[Asked]) -> list[Reply]:
+        """The replies in their order, once all that they tell is on the disk; they share one wait for it."""
+        coming = [self._put(asked) for asked in several]
+        wait(coming)  # woken once, not at every reply: the worker keeps its processor
+        replies = [self._reply(future) for future in coming]
         try:
             self._settle()
         except LedgerError as error:
             return [trouble(error)] * len(replies)
         return replies
 
-    def put(self, asked: Asked) -> Future[Reply]:
-        """Ask without waiting; the reply may be shown once it has gone through `settled`."""
+    def _put(self, asked: Asked) -> Future[Reply]:
         return self._worker.submit(self._answer, asked)
 
-    def _settled(self, future: Future[Reply]) -> Reply:
-        error = future.exception()
-        return future.result() if error is None else apology(error, self._reference())
+    def _reply(self, coming: Future[Reply]) -> Reply:
+        error = coming.exception()
+        return coming.result() if error is None else apology(error, self._reference())

@@ -10,10 +10,8 @@ import asyncio
 import logging
 import multiprocessing
 import signal
-import threading
 from collections import deque
 from collections.abc import Callable, Iterable
-from concurrent.futures import Future, wait
 from contextlib import AbstractContextManager
 from dataclasses import dataclass
 from multiprocessing.connection import Connection
@@ -27,7 +25,8 @@ log = logging.getLogger(__name__)
 
 # A desk, and the steps of getting ready for it, between which it answers already.
 Opened = Callable[[], AbstractContextManager[tuple[Desk, Iterable[object]]]]
-AHEAD = 24  # messages that lie with the process: those it answers, those that wait for the disk, and the next
+TOGETHER = 16  # messages that share one wait for the disk and one sending of their replies
+AHEAD = 2 * TOGETHER  # messages that lie with the process: those it answers, and the next
 TRIES = 2  # processes that may end at one message
 
 
@@ -138,55 +137,21 @@ def _serve(link: Connection, opened: Opened) -> None:
     """Answer until the channel has ended, whatever signal the whole group of processes is sent."""
     for name in (signal.SIGINT, signal.SIGTERM):
         signal.signal(name, signal.SIG_IGN)
-    with opened() as (desk, getting_ready), _Settling(link, desk) as settling:
+    with opened() as (desk, getting_ready):
         try:
             for _ in getting_ready:
                 while link.poll():
-                    wait([settling.add(asked) for asked in link.recv()])
-            while True:
-                for asked in link.recv():
-                    settling.add(asked)
+                    link.send(desk.ask_together(link.recv()))
+            _answer(link, desk)
         except (EOFError, OSError):
             return
 
 
-class _Settling(Closing):
-    """Sends replies in their order, each once it is on the disk.
-
-    While it waits for the disk the desk answers on, and what has come by then shares the next wait.
-    """
-
-    def __init__(self, link: Connection, desk: Desk) -> None:
-        self._link, self._desk = link, desk
-        self._coming: deque[Future[Reply]] = deque()
-        self._some = threading.Semaphore(0)
-        self._thread = threading.Thread(target=self._run, name="settling")
-        self._thread.start()
-
-    def add(self, asked: Asked) -> Future[Reply]:
-        """Answer a message soon."""
-        coming = self._desk.put(asked)
-        self._coming.append(coming)
-        self._some.release()
-        return coming
-
-    def close(self) -> None:
-        """Send what is still to be sent."""
-        self._some.release()
-        self._thread.join()
-
-    def _run(self) -> None:
-        while self._some.acquire() and self._coming:
-            try:
-                self._link.send(self._desk.settled(self._together()))
-            except OSError:
-                log.info("the channel has ended before a reply was sent")
-
-    def _together(self) -> list[Future[Reply]]:
-        """The first that comes, and all behind it that are there already."""
-        together = [self._coming.popleft()]
-        wait(together)
-        while self._coming and self._coming[0].done():
-            self._some.acquire()
-            together.append(self._coming.popleft())
-        return together
+def _answer(link: Connection, desk: Desk) -> None:
+    """Answer what has come, so many at a time, until there is nobody left to answer."""
+    come: list[Asked] = []
+    while True:
+        while not come or link.poll():
+            come += link.recv()
+        link.send(desk.ask_together(come[:TOGETHER]))
+        del come[:TOGETHER]

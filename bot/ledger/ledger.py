@@ -28,7 +28,6 @@ from bot.ledger.queries import (
     open_page,
     page_grew,
     pages_of,
-    reply_to,
     rolls_on,
     run_on,
 )
@@ -76,9 +75,9 @@ class Ledger(Closing):
     def record(self, asked: Asked, kind: str, make: Make) -> Reply:
         """Make and keep one entry, in one transaction; an event recorded before gets its recorded reply."""
         with self._writing(asked.where) as connection:
-            before = None if asked.event is None else reply_to(connection, asked.where, asked.event)
+            before = self.recorded(asked.where, asked.event)
             if before is not None:
-                return reply_of(before)
+                return before
             page = open_page(connection, asked.where)
             if page is not None:
                 return self._record(connection, page, asked, kind, make)
@@ -104,10 +103,7 @@ class Ledger(Closing):
 
     def recorded(self, channel: str, event: str | None) -> Reply | None:
         """The reply that the channel's event got when it was recorded, if it was."""
-        if event is None:
-            return None
-        with self._store.reading() as connection:
-            kept = reply_to(connection, channel, event)
+        kept = None if event is None else self.memory.replied(channel, event)
         return None if kept is None else reply_of(kept)
 
     def entry(self, channel: str, id: int) -> Entry | None:

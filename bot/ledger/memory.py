@@ -25,6 +25,7 @@ _KEEP = (
     "INSERT INTO memory (channel, who, kept) VALUES (:channel, :who, :kept) "
     "ON CONFLICT (channel, who) DO UPDATE SET kept = excluded.kept"
 )
+_REPLY = "SELECT reply FROM entries WHERE channel = :channel AND event = :event"
 _ONE_OF_KIND = "SELECT kind FROM entries WHERE channel = :channel AND kind = :kind LIMIT 1"
 _TABLE = "SELECT name FROM sqlite_master WHERE type = 'table' AND name = :name"
 _VERSION = "SELECT value FROM about WHERE key = 'version'"
@@ -54,6 +55,11 @@ class Memory:
     def holds(self, channel: str, kind: str) -> bool:
         """Whether anything of that kind was ever recorded in the channel."""
         return self._now(_ONE_OF_KIND, channel=channel, kind=kind) is not None
+
+    def replied(self, channel: str, event: str) -> str | None:
+        """The kept reply to an event of the channel, if it was recorded."""
+        kept: str | None = self._now(_REPLY, channel=channel, event=event)
+        return kept
 
     @contextmanager
     def within(self, run: Run) -> Iterator[None]:
@@ -102,8 +108,18 @@ def _prepare(run: Run, file: Path) -> None:
 class _FileMemory(Memory):
     """In a file that may have no record yet."""
 
+    _has_record = False
+
     def holds(self, channel: str, kind: str) -> bool:
-        return self._now(_TABLE, name="entries") is not None and super().holds(channel, kind)
+        return self._recorded() and super().holds(channel, kind)
+
+    def replied(self, channel: str, event: str) -> str | None:
+        return super().replied(channel, event) if self._recorded() else None
+
+    def _recorded(self) -> bool:
+        """Whether there is a record; once there, it stays."""
+        self._has_record = self._has_record or self._now(_TABLE, name="entries") is not None
+        return self._has_record
 
 
 @contextmanager

@@ -11,7 +11,6 @@ from sqlalchemy import Connection, Row, Select, bindparam, func, select, text, u
 
 from bot.ledger import schema
 
-_REPLY = "SELECT reply FROM entries WHERE channel = :channel AND event = :event"
 _SINCE = (
     select(schema.entries)
     .where(schema.entries.c.channel == bindparam("channel"), schema.entries.c.id >= bindparam("since"))
@@ -84,12 +83,6 @@ def rolls_on(connection: Connection, page: Row[Any]) -> int:
     table = schema.entries
     here = (table.c.channel == page.channel) & (table.c.page == page.id) & (table.c.sides != "[]")
     return connection.execute(select(func.count()).select_from(table).where(here)).scalar_one()
-
-
-def reply_to(connection: Connection, channel: str, event: str) -> str | None:
-    """The kept reply to an event of the channel."""
-    kept: str | None = run_on(connection, _REPLY, {"channel": channel, "event": event})
-    return kept
 
 
 def entries_since(connection: Connection, channel: str, since: int, last: int | None) -> Sequence[Row[Any]]:
