@@ -13,7 +13,7 @@ from functools import cache
 _ASKING = (
     "can could does did may might must will would should have has are what which when where who whose how why the"
     " that this these after before from with into and for not you they there same each first then than again while"
-    " between against only always allowed about mean"
+    " between against only always allowed about mean whats explain define"
 )
 # The keys beside the right ones, in the words that are typed most.
 _BESIDE = {"can": "ca cn csn cqn xan", "does": "dpes doea doed dows soes eoes", "the": "th yhe tje rhe thw"}

@@ -18,6 +18,7 @@ LONGEST = 16  # words
 _WORD = re.compile(r"[^\W\d_]+(?:'[a-z]+)?|\d(?:st|nd|rd|th)")
 _MENDABLE = (
     "movement", "shooting", "charge", "fight", "command", "phase", "phases", "before", "after", "order", "which",
+    "comes",
 )  # fmt: skip
 _ENGLISH_WORDS = "change changed large eight flight right sight night light border older page phrase pause phone"
 _ENGLISH = frozenset(_ENGLISH_WORDS.split())
@@ -57,6 +58,11 @@ def phase_asked(text: str, context: Context) -> Phase | None:
     if len(named) > 1:
         return None
     return _of(next(iter(named)), said) if named else _of_the_turn(said, context)
+
+
+def spelt(text: str) -> str:
+    """The text with the slips in the words of phases mended."""
+    return _WORD.sub(lambda word: _mended(word[0]), text)
 
 
 def _of(name: str, said: Sequence[str]) -> Phase | None:

@@ -68,9 +68,11 @@ def questions_family(message: Message, context: Context) -> object | None:
 
 
 def _phase_or_look_up(message: Message, context: Context) -> object | None:
-    from bot.reading.phases_asked import phase_asked  # most questions that are read at all are read by now
+    from bot.reading.phases_asked import phase_asked, spelt  # most questions that are read at all are read by now
 
-    return phase_asked(message.plain, context) or _wrapped_look_up(message, context) or _opened(message)
+    mended = spelt(message.plain)
+    beside = None if mended == message.plain else _read(_BESIDE, Message(mended))
+    return beside or phase_asked(message.plain, context) or _wrapped_look_up(message, context) or _opened(message)
 
 
 def asked_of_a_verb(message: Message, context: Context) -> WhatIs | None:
@@ -261,4 +263,5 @@ _READERS: Readers = (
     (shapes.RULESETS, lambda match, text: Rules()),
     (shapes.CHOOSE_RULES, _rules),
 )
+_BESIDE: Readers = ((shapes.PHASE_AFTER, _phase(1)), (shapes.PHASE_BEFORE, _phase(-1)))
 _LOOK_UPS: Readers = tuple((pattern, _what_is) for pattern in shapes.LOOK_UP)
