@@ -16,6 +16,7 @@ from functools import cached_property
 from typing import NamedTuple
 
 from bot.misread import Misread, Span
+from bot.reading.chatter import without_chatter
 from bot.reading.message import Message
 from bot.reading.numbers import with_digits
 
@@ -29,7 +30,7 @@ _ATOM = re.compile(
         (?:1,000\b|[0-9]+(?:\.[0-9]+)?))
       (?: (?P<up>\+(?![0-9])(?:'?s\b)? | [ ]\+(?![ ]?[0-9d])
             | [ -]?up\b | [ -]or[ -](?:better|more|higher|up|above|over|greater)\b | [ ]and[ ](?:up|above|over)\b
-            | (?(saved)[ ]plus\b|(?!)) | (?(tight)(?!)|[ ]plus)
+            | (?(saved)[ ](?:plus\b|\+(?![ ]?[0-9d]+[ ](?:attacks?|shots?)\b))|(?!)) | (?(tight)(?!)|[ ]plus)
               (?=[ ](?:to|save|saves|sv|armou?r|fixed|ignore|hit|hits|wound|wounds|strength|toughness|into|against|vs
                 |minus|ap|in|rerolling)\b | [,.;?!] | $) )
         | (?P<plural>'?s\b)
@@ -89,6 +90,7 @@ SPELLINGS: Mapping[str, str] = {
     "advances": "advance",
     "inches": "inch",
     "dist": "distance",
+    "rng": "range",
     "die": "dice",
     "&": "and",
     "×": "x",
@@ -144,7 +146,7 @@ def atoms(message: Message, by_lines: bool = False) -> list[Atom]:
         if match["inch"]:
             found.append(Atom("inch", *origin.place(match.start("inch"), end - 1), glued=True))
         last = end
-    return _unlabelled(found)
+    return _with_words(without_chatter(_unlabelled(found)))
 
 
 _LABELS = frozenset(
@@ -182,6 +184,14 @@ _LABELS = frozenset(
         "model",
     ]
 )
+
+
+def _with_words(found: list[Atom]) -> list[Atom]:
+    """The atoms with "with" for the "w" of "T7 w S6", "save 3+ w dice 6 5"; a "w" before a number is a statistic."""
+    for index, atom in enumerate(found[:-1]):
+        if atom.text == "w" and found[index + 1].text in ("s", "strength", "dice", "ap", "bs", "ws"):
+            found[index] = atom._replace(text="with")
+    return found
 
 
 def _unlabelled(found: list[Atom]) -> list[Atom]:

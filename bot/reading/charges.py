@@ -25,8 +25,8 @@ from bot.requests.dice import AdvanceDice, Charge, ChargeReroll, Charges, Reach
 
 _IN = r"(?: ?inch)?"
 _ASKING = (
-    "off distance it we're they're unit charge chance chances odds make making need can reach me away apart what what's"
-    " how will would should is are try trying attempt attempting good hard likely idea worth about percentage"
+    "on off distance it we're they're unit charge chance chances odds make making need can reach me away apart what"
+    " what's how will would should is are try trying attempt attempting good hard likely idea worth about percentage"
     " probability likelihood average if when succeed succeeding successful success pull will shot result"
     " they i i'm we you us them"
 )

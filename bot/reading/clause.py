@@ -24,7 +24,7 @@ from typing import Any
 from bot.misread import Misread, Span
 from bot.reading.atoms import Line
 from bot.reading.beginnings import beginnings
-from resolver.amount import Amount, fixed
+from resolver.amount import MOST_DICE, Amount, fixed
 from resolver.refused import Refused
 
 _DICE = r"(?:[0-9]+ d[0-9]+|[0-9]*d[0-9]+)"
@@ -169,7 +169,7 @@ class Found:
 
     def amount(self, what: str, most: int, name: str = "amount") -> Amount:
         """A number or dice, from 1 to `most`."""
-        value = amount(self[name], self.place(name))
+        value = amount(self[name], self.place(name), what)
         if not (value.low >= 1 and value.high <= most):
             raise Misread(f"{what} is 1 to {most:,}, got {value}", self.place(name))
         return value
@@ -178,7 +178,7 @@ class Found:
 _AMOUNT = re.compile(r"(?:([0-9]*)d([0-9]+)|([0-9]+))(?:([+-])([0-9]+))?")
 
 
-def amount(text: str, at: Span) -> Amount:
+def amount(text: str, at: Span, what: str = "a number here") -> Amount:
     """The amount that a piece of the normal line spells, or a Misread at `at`."""
     match = _AMOUNT.fullmatch(text.replace(" ", ""))
     assert match is not None, text
@@ -188,8 +188,10 @@ def amount(text: str, at: Span) -> Amount:
     more = int(f"{sign}{plus}") if sign else 0
     if not flat and not int(count or 1):
         raise Misread("at least one die", at)
+    if count and int(count) > MOST_DICE:
+        raise Misread(f"at most {MOST_DICE} dice in one expression, got {count}", at)
     if flat and int(flat) > 1000:
-        raise Misread(f"a number here is at most 1,000, got {flat}", at)
+        raise Misread(f"{what} is at most 1,000, got {flat}", at)
     try:
         return fixed(int(flat) + more) if flat else Amount(int(count or 1), int(sides), more)
     except Refused as refused:

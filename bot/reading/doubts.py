@@ -65,12 +65,12 @@ def _no_rerolls(weapons: list[Part], groups: list[Part]) -> None:
 
 
 def _one_critical(draft: Draft, weapon: Part) -> None:
-    """ "crits on 5+" names no step: hits, unless only wounds have a critical effect."""
+    """ "crits on 5+" names no step: hits, where they alone have an effect; otherwise it is asked."""
     said = weapon.fields.pop("critical", None)
     if said is None:
         return
-    wounds = any(name in weapon.fields for name in _EFFECTS["wound"])
-    if wounds and not any(name in weapon.fields for name in _EFFECTS["hit"]):
+    wounds, hits = (any(name in weapon.fields for name in _EFFECTS[step]) for step in ("wound", "hit"))
+    if wounds or not hits:
         choices = tuple(((said.span, f"critical {step}s on {said.value}+"),) for step in ("hit", "wound"))
         draft.doubts.append(Doubt(f'"{said.words}": hits or wounds?', choices))
         return

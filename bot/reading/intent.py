@@ -21,7 +21,7 @@ class Intent(StrEnum):
 _POLITE = (
     r"(?:(?:please|pls|ok|okay|so|hi|hello|hey|well|right|lads|mate|mates|folks|all|now|just|and|then"
     r"|alright|umpire|drumhead"
-    r"|thanks|um|er|hmm|,|!|\.|:|-|(?:can|could|would|will) (?:you|u|ya|i|we)"
+    r"|thanks|um|er|hmm|,|!|\.|:|-|(?:can|could|would|will|may) (?:you|u|ya|i|we)"
     r"|let's|lets|let me|let us"
     r"|quick 1|yo|oi|heya|i want to|i'd like to|i would like to|we want to|i will|i'll|we'll|quick question|you) )*"
 )
@@ -34,7 +34,8 @@ _BEGINS: tuple[tuple[Intent, str], ...] = (
     ),
     (
         Intent.ODDS,
-        r"(?:(?:gimme|give|tell|show|get|have|see|do|want|need)(?: me| us)? )?(?:the |my |some )?odds"
+        r"(?:(?:gimme|give|tell|show|get|have|see|do|want|need|(?:i|we)(?:'d| would) like)"
+        r"(?: me| us)? )?(?:the |my |some )?odds"
         r"(?: of| for| on| that| with)?|calculate|calc|estimate"
         r"|work out"
         r"|(?:the )?(?:average|expected|mean)(?: (?:damage|wound|hit|kills|dead))? (?:of|from|for|with)"

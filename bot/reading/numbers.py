@@ -1,4 +1,4 @@
-"""Number words as digits ("four" is 4, "fours" is 4s, "twice" is 2 times), every character keeping its origin."""
+"""Number words as digits ("four" is 4, "fours" 4s, "twice" 2 times, "6½" 6.5), every character keeping its origin."""
 
 from __future__ import annotations
 
@@ -40,13 +40,18 @@ TIMES = {"once": "1 times", "twice": "2 times", "thrice": "3 times"}
 _MANY = {"ones": 1, "twos": 2, "threes": 3, "fours": 4, "fives": 5, "sixes": 6, "sevens": 7, "eights": 8}
 _MANY |= {"nines": 9, "tens": 10, "elevens": 11, "twelves": 12}
 
+_FRACTIONS = {"½": 0.5, "¼": 0.25, "¾": 0.75}
+_UNITS = "|".join(sorted(_SMALL, key=len, reverse=True))
+
 _WORD = re.compile(
-    r"\b(?:(?P<half>half an? dozen)|(?P<pair>(?:an? )?(?:couple|pair) of)"
+    rf"\b(?:(?P<mixed>(?P<whole>[0-9]*) ?(?P<part>[{''.join(_FRACTIONS)}]))"
+    rf"|(?P<halves>(?P<base>[0-9]+|{'|'.join(_TENS)}|{_UNITS}) and (?:a|1) half(?= ?(?:\"|''|inch|in\b|away|[?.!,]|$)))"
+    r"|(?P<half>half an? dozen)|(?P<pair>(?:an? )?(?:couple|pair) of)"
     rf"|(?:an? )?(?P<round>dozen|hundred)"
     rf"|(?P<tens>{'|'.join(_TENS)})(?:[ -](?P<unit>{'|'.join(_SMALL[1:10])}))?"
     rf"|(?P<many>{'|'.join(_MANY)})"
     rf"|(?P<times>{'|'.join(TIMES)})"
-    rf"|(?P<small>{'|'.join([*sorted(_SMALL, key=len, reverse=True), 'single'])}))\b"
+    rf"|(?P<small>{_UNITS}|single))\b"
 )
 
 
@@ -79,6 +84,11 @@ class Origin:
 
 def _digits(match: re.Match[str]) -> str:
     word = match[match.lastgroup or 0]
+    if match["mixed"]:
+        return f"{int(match['whole'] or 0) + _FRACTIONS[match['part']]:g}"
+    if match["halves"]:
+        base = match["base"]
+        return f"{int(base) if base.isdigit() else VALUES[base]}.5"
     if match["half"]:
         return "6"
     if match["pair"]:

@@ -29,11 +29,12 @@ def own_dice(line: Line, die: int) -> tuple[Line, Said | None]:
 
 
 def _is_lead(line: Line, index: int, match: re.Match[str]) -> bool:
-    """ "10 dice" is a number of attacks; "dice 6 4" are faces."""
+    """ "10 dice" is a number of attacks; "dice 6 4" are faces, also behind "3+"."""
     if not match[0].startswith("dice"):
         return True
     after = line.text[match.end() : match.end() + 2].strip()
-    return after[:1].isdigit() and not (index > 0 and line.atoms[index - 1].text[0].isdigit())
+    before = line.atoms[index - 1].text if index > 0 else ""
+    return after[:1].isdigit() and (before.endswith("+") or not before[:1].isdigit())
 
 
 def _taken(line: Line, index: int, first: int, die: int) -> tuple[Line, Said]:

@@ -135,6 +135,9 @@ CLAUSES: tuple[Clause, ...] = (
         again(Reroll.FAILED),
     ),
     clause(
-        "no re-rolls", None, r"no reroll(?! (?:1s?|failed|hit|wound|save|non)\b)", lambda found: {"no_rerolls": True}
+        "no re-rolls",
+        None,
+        r"no reroll(?! (?:1s?|failed|(?:hit|wound|save)(?! (?:on )?[0-9])|non)\b)",
+        lambda found: {"no_rerolls": True},
     ),
 )

@@ -64,10 +64,10 @@ def _reduce(found: Found) -> Mapping[str, Any]:
     return {"reduce": found.whole("n", "a damage reduction", 0, MOST_DAMAGE)}
 
 
-_ALONE = (
-    r"(?! (?:roll )?(?:on |of )?(?:an? )?[0-9]+[+s](?! "
-    r"(?:fixed|ignore|save|armour|to)\b))"
-)  # "3+ ignore 5+" is a save and an ignore roll
+_NOUN = r"(?:(?:armour|fixed) save|save|fixed|armour|ignore(?: roll| wound| damage)?|to (?:save|ignore))"
+_NUMBER = r"(?:roll )?(?:on |of )?(?:an? )?[0-9]+[+s]"
+# "3+ ignore 5+" is a save and an ignore roll: where a row of such ends with a number, numbers stand behind their words
+_ALONE = rf"(?! {_NUMBER}(?: {_NOUN} {_NUMBER})*+(?! {_NOUN}\b))"
 _OWN = r"(?:(?:each )?(?:with|has|have|having|on) )?(?:each )?"
 _EACH = r"(?: (?:each|apiece|(?:per|by|for each|for every) (?:model|head)|a model|a piece|every))?"
 _AIM = r"(?:shoot|shooting|attack|attacking|fire|firing)(?: at| on)?"

@@ -258,13 +258,14 @@ class TestCriticals:
         assert pointed(message) == "5s"
         assert misread(message).hint == "critical hits on 5+"
 
-    def test_crits_that_name_no_step_are_hits_and_noted(self) -> None:
-        message = "10 attacks hit 4+ S5 crits on 5+ into T4 3+"
+    def test_crits_that_name_no_step_are_hits_where_only_hits_do_something_and_noted(self) -> None:
+        message = "10 attacks hit 4+ S5 crits on 5+, critical hits wound into T4 3+"
         assert weapon(message).critical_hit == 5
         assert any("critical hits" in note for note in odds(message).notes)
 
-    def test_crits_that_name_no_step_beside_an_effect_of_wounds_are_asked_about(self) -> None:
-        assert len(choices("10 attacks hit 4+ S5 crits on 5+, critical wounds pierce into T4 3+")) == 2
+    def test_crits_that_name_no_step_are_asked_about(self) -> None:
+        for effect in ("", ", critical wounds pierce"):
+            assert len(choices(f"10 attacks hit 4+ S5 crits on 5+{effect} into T4 3+")) == 2
 
     def test_slang_for_an_effect_is_pointed_at(self) -> None:
         assert pointed("10 attacks hit 4+ S5 6s explode into T4 3+") == "explode"
