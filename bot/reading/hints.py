@@ -136,7 +136,14 @@ def unknown(line: Line, index: int) -> Misread:
         return _complaint(line, index, "cannot be said of this", _DENIED)
     typed = line.message.text[atom.start : atom.end]
     shown = typed if typed.isprintable() and len(typed) <= 40 else ascii(typed)[1:-1][:40]
-    return Misread(f'I don\'t understand "{shown}"', (atom.start, atom.end), hint=nearest(atom.text) or ANOTHER_WAY)
+    hint = nearest(atom.text) or _as_models(line, index) or ANOTHER_WAY
+    return Misread(f'I don\'t understand "{shown}"', (atom.start, atom.end), hint=hint)
+
+
+def _as_models(line: Line, index: int) -> str | None:
+    """ "10 Wardens 2 shots each": a strange noun with a number is most likely a kind of model."""
+    number, after = (line.atoms[at].text if 0 <= at < len(line.atoms) else "" for at in (index - 1, index + 1))
+    return f"{number} models" if number.isdigit() and after not in ("attack", "dice") else None
 
 
 def lost(line: Line, index: int) -> Misread:

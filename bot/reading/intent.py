@@ -73,6 +73,7 @@ _ENDS = re.compile(
 _WHICH = re.compile(
     r" (?:(?:so|and|,|\.|:|-|;|\?) ){0,3}(?:which|what)(?:'s| (?:1 |option |weapon |gun )?(?:is|would be|does|will))"
     r" (?:the )?(?:better|best|do better|more)(?: (?:1|option|choice))?(?: [?!.]){0,5}$"
+    r"| (?:so|and|,|\.|:|-|;|\?) (?:so |and )?which (?:1|of (?:them|these|those|the 2))(?: [?!.]){0,5}$"
 )
 LONGEST_ENDING = 80  # characters of a closing question, its marks included
 _PATTERNS = tuple((intent, re.compile(f"{_POLITE}(?:{pattern})(?= |$)")) for intent, pattern in _BEGINS)

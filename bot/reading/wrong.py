@@ -28,7 +28,7 @@ IN_WEAPON: tuple[Clause, ...] = (
         "as much again",
         None,
         r"(?P<guilty>x ?<n>)(?! ?model)",
-        _is_no_clause('"{words}": say how many attacks, or by how many models', "2 models with 20 attacks each"),
+        _is_no_clause('"{words}": say how many attacks there are in all', "20 attacks"),
     ),
 )
 IN_TARGET: tuple[Clause, ...] = (
@@ -43,11 +43,23 @@ IN_TARGET: tuple[Clause, ...] = (
 CLAUSES: tuple[Clause, ...] = (
     clause("fixed save or ignore", None, r"<plus:up> \+(?= (?:,|;|\.|/|and|w ?[0-9]|t ?[0-9])|$)", _fixed_or_ignore),
     clause(
+        "as many again",
+        None,
+        r"<amount> attack(?: each)? ,? ?(?P<guilty><n> times)",
+        _is_no_clause('"{words}": say how many attacks there are in all', "20 attacks"),
+    ),
+    clause(
+        "modifier of nothing",
+        None,
+        r"[+-][0-9]+(?= (?:,|;|\.|into|against)|$)",
+        _is_no_clause('"{words}" to what: to hit, or to wound?', "+1 to hit"),
+    ),
+    clause(
         "models gone",
         None,
         r"(?:of which |with |the |my )?<n>(?: model| of (?:them|us|those|these))?(?: are| is)? (?:already |now )?"
         r"(?P<guilty>dead|killed|slain|destroyed)(?: already| now)?",
-        _is_no_clause('"{words}": say how many models are left', "8 models"),
+        _is_no_clause('"{words}": say how many models are left', "3 models"),
     ),
     clause(
         "bonus to save",
