@@ -48,10 +48,13 @@ class Desk(Closing):
         return self._reply(coming)
 
     def ask_together(self, several: Sequence[Asked]) -> list[Reply]:
-        """The replies in their order, once all that they tell is on the disk; they share one wait for it."""
+        """The replies in their order; they may be shown once they have gone through `settled`."""
         coming = [self._put(asked) for asked in several]
         wait(coming)  # woken once, not at every reply: the worker keeps its processor
-        replies = [self._reply(future) for future in coming]
+        return [self._reply(future) for future in coming]
+
+    def settled(self, replies: list[Reply]) -> list[Reply]:
+        """The replies, now that all that they tell is on the disk."""
         try:
             self._settle()
         except LedgerError as error:

@@ -12,6 +12,7 @@ import multiprocessing
 import signal
 from collections import deque
 from collections.abc import Callable, Iterable
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import AbstractContextManager
 from dataclasses import dataclass
 from multiprocessing.connection import Connection
@@ -25,8 +26,8 @@ log = logging.getLogger(__name__)
 
 # A desk, and the steps of getting ready for it, between which it answers already.
 Opened = Callable[[], AbstractContextManager[tuple[Desk, Iterable[object]]]]
-TOGETHER = 16  # messages that share one wait for the disk and one sending of their replies
-AHEAD = 2 * TOGETHER  # messages that lie with the process: those it answers, and the next
+TOGETHER = 12  # messages that share one wait for the disk and one sending of their replies
+AHEAD = 4 * TOGETHER  # messages that lie with the process: those it answers, and the next
 TRIES = 2  # processes that may end at one message
 
 
@@ -137,21 +138,38 @@ def _serve(link: Connection, opened: Opened) -> None:
     """Answer until the channel has ended, whatever signal the whole group of processes is sent."""
     for name in (signal.SIGINT, signal.SIGTERM):
         signal.signal(name, signal.SIG_IGN)
-    with opened() as (desk, getting_ready):
+    with opened() as (desk, getting_ready), _Settling(link, desk) as settling:
         try:
             for _ in getting_ready:
                 while link.poll():
-                    link.send(desk.ask_together(link.recv()))
-            _answer(link, desk)
+                    settling.answer(link.recv())
+            come: list[Asked] = []
+            while True:
+                while not come or link.poll():
+                    come += link.recv()
+                settling.answer(come[:TOGETHER])
+                del come[:TOGETHER]
         except (EOFError, OSError):
             return
 
 
-def _answer(link: Connection, desk: Desk) -> None:
-    """Answer what has come, so many at a time, until there is nobody left to answer."""
-    come: list[Asked] = []
-    while True:
-        while not come or link.poll():
-            come += link.recv()
-        link.send(desk.ask_together(come[:TOGETHER]))
-        del come[:TOGETHER]
+class _Settling(Closing):
+    """Sends replies in their order, each once it is on the disk. The desk answers on while others wait for it."""
+
+    def __init__(self, link: Connection, desk: Desk) -> None:
+        self._link, self._desk = link, desk
+        self._sender = ThreadPoolExecutor(max_workers=1, thread_name_prefix="settling")
+
+    def answer(self, together: list[Asked]) -> None:
+        """Answer some messages, whose replies share one wait."""
+        self._sender.submit(self._send, self._desk.ask_together(together))
+
+    def close(self) -> None:
+        """Send what is still to be sent."""
+        self._sender.shutdown(wait=True)
+
+    def _send(self, replies: list[Reply]) -> None:
+        try:
+            self._link.send(self._desk.settled(replies))
+        except OSError:
+            log.info("the channel has ended before a reply was sent")
