@@ -22,6 +22,9 @@ beginner question; beginner's question; a beginner question; a beginner's questi
 silly question; a silly question; stupid question; a stupid question; dumb question; a dumb question
 simple question; a simple question; a quick question; small question; a small question
 pretty please; thank you; thank you very much; thank you so much; thanks a lot; thanks in advance; many thanks
+ok last 1 sorry; last 1 sorry; last 1 ,; last 1 :; 1 more :; 1 more ,; sorry 1 more; not sure i say this right
+i'm not sure i say this right; i'm not sure i say this right but; not sure how to say this; not sure how to say this but
+not sure if this is right; not sure if this is right but; i'm not sure how to say this; i'm not sure how to say this but
 cheers mate; thanks mate; ta very much; good luck to me; wish me luck; fingers crossed
 """
 

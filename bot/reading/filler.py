@@ -7,7 +7,7 @@ import unicodedata
 _POLITE = (
     "please pls plz thanks thank thx ta cheers hi hello hey yo ok okay right well so um er hmm oh alright lads "
     "mate mates folks everyone quick question drumhead umpire just now here there kindly say said suppose "
-    "lol haha hehe btw know wondering curious again sorry uh too base lets calculate lol haha btw"
+    "lol haha hehe btw know wondering curious again sorry uh too base lets let's calculate fast quickly asap"
 )
 _PERSONS = (
     "i i'm i've i'll i'd me my mine we we're we've us our you your he she his her it its it's they they're they've "
@@ -23,8 +23,10 @@ _SUBJECTS = (
     "opponent opponents stats statline profile characteristic value test number model"
 )
 
+POLITE = frozenset(_POLITE.split())
+
 # Not here, since they may change what is meant: conditions (if, when, but), parts (some, half, most), denials.
-FILLER = frozenset(f"{_POLITE} {_PERSONS} {_SMALL_VERBS} {_SUBJECTS}".split())
+FILLER = frozenset((*POLITE, *f"{_PERSONS} {_SMALL_VERBS} {_SUBJECTS}".split()))
 
 # What may stand between the attack and its target, beside "at" and "on" where no number follows.
 _BETWEEN = "into against onto target targeting kill kills killing slay slays slaying destroy destroying wipe wiping"

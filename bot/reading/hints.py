@@ -141,9 +141,10 @@ def unknown(line: Line, index: int) -> Misread:
 
 
 def _as_models(line: Line, index: int) -> str | None:
-    """ "10 Wardens 2 shots each": a strange noun with a number is most likely a kind of model."""
-    number, after = (line.atoms[at].text if 0 <= at < len(line.atoms) else "" for at in (index - 1, index + 1))
-    return f"{number} models" if number.isdigit() and after not in ("attack", "dice") else None
+    """ "10 Wardens 2 shots each": a strange name with a number of its own is most likely a kind of model."""
+    number = line.atoms[index - 1] if index else None
+    named = line.message.text[line.atoms[index].start].isupper()
+    return f"{number.text} models" if named and number and number.text.isdigit() and not number.glued else None
 
 
 def lost(line: Line, index: int) -> Misread:

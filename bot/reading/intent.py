@@ -6,6 +6,7 @@ import re
 from enum import StrEnum
 
 from bot.reading.atoms import Line
+from bot.reading.filler import POLITE
 from bot.reading.frames import without_head, without_tail
 
 
@@ -18,12 +19,11 @@ class Intent(StrEnum):
     NEEDS = "needs"
 
 
+_WORDS = "|".join(sorted({*POLITE, "all", "and", "then", "to", "you", "oi", "heya"}, key=len, reverse=True))
 _POLITE = (
-    r"(?:(?:please|pls|ok|okay|so|hi|hello|hey|well|right|lads|mate|mates|folks|all|now|just|and|then"
-    r"|alright|umpire|drumhead"
-    r"|thanks|um|er|hmm|,|!|\.|:|-|(?:can|could|would|will|may) (?:you|u|ya|i|we)"
-    r"|let's|lets|let me|let us"
-    r"|quick 1|yo|oi|heya|i want to|i'd like to|i would like to|we want to|i will|i'll|we'll|quick question|you) )*"
+    rf"(?:(?:{_WORDS}|,|!|\.|:|-|(?:can|could|would|will) (?:you|u|ya|i|we)"
+    r"|may (?:i|we)(?= (?:please |kindly )?(?:have|get|see|know)\b)|let me|let us"
+    r"|quick 1|i want to|i'd like to|i would like to|we want to|i will|i'll|we'll) )*"
 )
 _BEGINS: tuple[tuple[Intent, str], ...] = (
     (
@@ -34,7 +34,7 @@ _BEGINS: tuple[tuple[Intent, str], ...] = (
     ),
     (
         Intent.ODDS,
-        r"(?:(?:gimme|give|tell|show|get|have|see|do|want|need|(?:i|we)(?:'d| would) like)"
+        r"(?:(?:gimme|give|tell|show|get|have|see|do|want|need|know|(?:i|we)(?:'d| would) like)"
         r"(?: me| us)? )?(?:the |my |some )?odds"
         r"(?: of| for| on| that| with)?|calculate|calc|estimate"
         r"|work out"
@@ -43,8 +43,8 @@ _BEGINS: tuple[tuple[Intent, str], ...] = (
         r"|my |our |their )?(?:odds"
         r"|chance|chances|probability|likelihood)(?: of| for| that| with| on)?"
         r"|what's (?:the |my |our )?(?:odds|chance|chances|probability)(?: of| for| that| with| on)?"
-        r"|(?:the )?(?:chance|chances|probability)(?: of| for| that| with)?|how (?:likely|probable)(?: is| am i to"
-        r"| are we to| that)?"
+        r"|(?:know )?(?:the )?(?:chance|chances|probability)(?: of| for| that| with)?"
+        r"|how (?:likely|probable)(?: is| am i to| are we to| that)?"
         r"|(?:tell me )?how (?:well )?(?:do|does|would|will|did)|tell me(?: how| what| about)?|(?:what )?if"
         r"|should (?:i|we)|reckon|what happens "
         r"(?:if|with|when)|how (?:good|bad) (?:is|are)|how (?:many|much)"

@@ -107,7 +107,8 @@ CLAUSES: tuple[Clause, ...] = (
     clause(
         "re-roll one",
         None,
-        rf"(?:1|a) {_STEP} reroll|(?:an? )?(?:1 )?reroll of (?:an?|1) (?:failed )?{_STEP}",
+        rf"(?:1|a) (?:(?:failed |missed )?{_STEP}|miss) (?:(?:can|may) (?:be )?)?reroll"
+        rf"|(?:an? )?(?:1 )?reroll of (?:an?|1) (?:failed )?{_STEP}",
         again(Reroll.ONE_FAILED),
     ),
     clause(

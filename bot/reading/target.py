@@ -68,7 +68,7 @@ _NOUN = r"(?:(?:armour|fixed) save|save|fixed|armour|ignore(?: roll| wound| dama
 _NUMBER = r"(?:roll )?(?:on |of )?(?:an? )?[0-9]+[+s]"
 # "3+ ignore 5+" is a save and an ignore roll: where a row of such ends with a number, numbers stand behind their words
 _ALONE = rf"(?! {_NUMBER}(?: {_NOUN} {_NUMBER})*+(?! {_NOUN}\b))"
-_OWN = r"(?:(?:each )?(?:with|has|have|having|on) )?(?:each )?"
+_OWN = r"(?:(?:each |(?:each|every) model )?(?:with|has|have|having|on) )?(?:each )?"
 _EACH = r"(?: (?:each|apiece|(?:per|by|for each|for every) (?:model|head)|a model|a piece|every))?"
 _AIM = r"(?:shoot|shooting|attack|attacking|fire|firing)(?: at| on)?"
 _FIRST = r"(?:(?:the )?(?:first )?model|(?:the )?first(?: 1| of them)?|1(?: model| of (?:them|the model|their model))?)"
