@@ -25,13 +25,13 @@ _ENGLISH = frozenset(_ENGLISH_WORDS.split())
 _BEFORE = frozenset({"before", "previous", "prior", "precedes", "preceding", "earlier"})
 _AFTER_WORDS = (
     "after next follows following afterwards then finished finish over done ended ends end complete completed"
-    " past later comes"
+    " past later comes coming"
 )
 _AFTER = frozenset(_AFTER_WORDS.split())
-_ENDED = _AFTER - {"comes", "then"}
+_ENDED = _AFTER - {"comes", "coming", "then"}
 _ASKING_WORDS = (
     "the a an my our your this that it its and so ok okay well please pls plz hey hi umpire drumhead what whats"
-    " what's wat which how is are was do does did go goes going work works happen happens happening come comes i"
+    " what's wat which how is are was do does did go goes going work works happen happens happening come comes coming i"
     " we you one me us to in of on at for during with can could may should must need am be have has again exactly"
     " now here there turn round phase phases called name step steps order sequence explain tell list show give"
     " walk through thru play played run about when where know if once first thing things all every option options"

@@ -14,7 +14,10 @@ PHASES = {
 _NAMES = "|".join(sorted(PHASES, key=len, reverse=True))
 _PHASE = rf"(?:the |a |my )?(?P<phase>{_NAMES})"
 ANY_PHASE, NAMED_PHASE = rf"{_PHASE}(?: phase)?", rf"{_PHASE} phase"
-POLITE = r"\s*(?:(?:please|pls|hey|hi|hello|ok|okay|so|and|um|umpire|drumhead|quick question|question)[,:!]? +)*"
+POLITE = (
+    r"\s*(?:(?:please|pls|kindly|sorry|well|hey|hi|hello|ok|okay|so|and|um|umpire|drumhead|quick question|question)"
+    r"[,:!]? +)*"
+)
 CLOSE = r"(?:,? (?:please|pls|thanks|again|then|exactly|actually|anyway))?[\s?.!]*"
 WHAT_IS = r"(?:what|wh?at|wot|whta|waht)(?:'?s| is| are| was| iz)"
 _NUMBER = r"(?:\d|\b(?:one|two|three|four|five|six|seven|eight|nine|ten)s?\b)"
