@@ -56,8 +56,8 @@ def test_there_are_questions_enough_of_both_sorts() -> None:
 
 
 def test_a_word_not_understood_forbids_yes_and_no(adviser: App) -> None:
-    """Each decided question with one of four strange words in it."""
-    decided = [question for _, question, expected in CASES if expected in ("yes", "no")]
+    """Every second decided question with one of four strange words in it."""
+    decided = [question for _, question, expected in CASES if expected in ("yes", "no")][::2]
     for question, strange in zip(decided, cycle(("zorbling", "flying", "undead", "scouting")), strict=False):
         first, _, rest = question.partition(" ")
         answer = told(machine(adviser, f"{first} {strange} {rest}"))

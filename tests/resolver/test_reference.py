@@ -75,7 +75,7 @@ OTHER_RULES = [rules for name, rules in sorted(RULESETS.items()) if name != "sta
 @pytest.mark.parametrize("rules", OTHER_RULES, ids=lambda rules: rules.id)
 def test_every_other_ruleset(rules):
 
-    @settings(SLOW, max_examples=30)
+    @settings(SLOW, max_examples=15)
     @given(attack=attacks(most_weapons=2, most_groups=2))
     def compare(attack):
         found = small_enough(attack, rules)
