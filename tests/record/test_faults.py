@@ -25,7 +25,7 @@ from bot.ledger import Draft, Ledger, LedgerError, Memory, Storage, memory, stor
 from bot.reply import Reply
 
 HERE = Path(__file__).parent
-KILLS = 120
+KILLS = 200
 
 
 def killing(record: Path, *way: str) -> list[list[Any]]:
