@@ -144,9 +144,16 @@ def atoms(message: Message, by_lines: bool = False) -> list[Atom]:
         short = bool(found) and found[-1].text == "reroll"  # "rr1s" are two words
         found.append(Atom(_spelling(match), *place, glued=start == last and not short))
         if match["inch"]:
-            found.append(Atom("inch", *origin.place(match.start("inch"), end - 1), glued=True))
+            mark = origin.place(match.start("inch"), end - 1)
+            found.append(Atom('"' if _closes(message.text, mark) else "inch", *mark, glued=True))
         last = end
     return _with_words(without_chatter(_unlabelled(found)))
+
+
+def _closes(text: str, mark: Span) -> bool:
+    """Whether a curly mark behind a number closes a quotation and is no inch."""
+    opened = text.count("“", 0, mark[0]) - text.count("”", 0, mark[0])
+    return text[slice(*mark)].strip() == "”" and opened > 0
 
 
 _LABELS = frozenset(

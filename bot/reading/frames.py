@@ -22,7 +22,7 @@ _SMALL = (
     "for from of with to and so then just on please well bad good hard dangerous deadly strong typically"
     " really actually probably usually really any right now likely say bother bothering try trying risk"
     " idea sense make smart wise going gonna able want get there out up turn next tell show give figure work"
-    " calculate me"
+    " calculate me help"
 )
 _NOUNS = r"(?:damage|wound|hit|kills?|dead|model|of|casualties|losses|loss|dice|guys|in|the|total|number|amount|people)"
 _COUNTED = (

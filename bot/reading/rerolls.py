@@ -90,7 +90,7 @@ CLAUSES: tuple[Clause, ...] = (
         lambda found: {"reroll_hit": Reroll.FAILED},
     ),
     clause("re-roll failed", None, rf"and (?:all |any |the )?failed {_STEP}", again(Reroll.FAILED)),
-    clause("re-roll 1s", None, rf"and 1s (?:to|on) {_STEP}", again(Reroll.ONES)),
+    clause("re-roll 1s", None, rf"and 1s (?:to|on|for) {_STEP}", again(Reroll.ONES)),
     clause(
         "re-roll non-critical",
         None,

@@ -118,6 +118,12 @@ CLAUSES: tuple[Clause, ...] = (
     clause("AP", WEAPON, r"(?:- ?|minus )?<n> (?:ap|armour (?:penetration|pen))", _ap),
     clause("AP", WEAPON, r"(?:ap|armour penetration) ?\+ ?<n>|\+<n> ap", _better_ap),
     clause("AP", WEAPON, r"no (?:ap|armour penetration)|ap (?:-|none|nil|nothing)(?! ?[0-9])", lambda found: {"ap": 0}),
+    clause(
+        "damage",
+        WEAPON,
+        r"(?:each|every)(?: hit| wound| attack| 1)? (?:do|does|doing|deals?|dealing|causes?|causing) <amount> damage",
+        _die_damage,
+    ),
     clause("damage", WEAPON, r"damage ?(?:of |is |flat |a )?<last>(?: each)?|d <dice:last>(?: each)?", _damage),
     clause(
         "damage", WEAPON, r"(?:flat )?(?P<amount>[0-9]+) (?:points? of )?damage(?: each| a ?piece)?(?! model)", _damage

@@ -158,7 +158,7 @@ def test_dice_called_declared_are_named(page: Page) -> None:
     assert "beyond any check: #1, #4." in verify.verify(page)
 
 
-@settings(suppress_health_check=[HealthCheck.function_scoped_fixture], max_examples=200)
+@settings(suppress_health_check=[HealthCheck.function_scoped_fixture], max_examples=100)
 @given(st.data())
 def test_no_single_face_can_be_changed(page: Page, data: st.DataObject) -> None:
     changed = copy.deepcopy(page)
