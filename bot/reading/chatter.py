@@ -17,7 +17,9 @@ hope you're well; hope you are well; hope you're all well; hope all is well; hop
 by the way; no rush; if you don't mind; if you please; when you get a chance; for my mate; for my friend; for a friend
 so i was thinking; i was thinking; i was just thinking; so i was wondering; i was wondering; i was just wondering
 i'm learning; i'm learning the game; i'm still learning; still learning; learning the game
-i'm new; i'm new here; i'm new to this; i'm new at this; i'm new to the game; new here; first time here
+i'm new; i'm new here; i'm new to this; i'm new at this; i'm new to the game
+new player; new player here; i'm a new player
+new here; first time here
 beginner question; beginner's question; a beginner question; a beginner's question; newbie question; a newbie question
 silly question; a silly question; stupid question; a stupid question; dumb question; a dumb question
 simple question; a simple question; a quick question; small question; a small question

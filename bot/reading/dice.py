@@ -37,7 +37,7 @@ _GETS_IN = re.compile(r"\bneed (?:to (?:roll|get) )?(?:an? )?[0-9]+\+? to (?:get
 _ADVANCES = re.compile(r"\b(?:advances?|advancing)\b")
 _MAY = re.compile(r"\W*(?:can|may|am|are|is|could|must|do)\b")
 _ONE_DIE = re.compile(r"1?d ?\d+")  # its name: what it means is asked as well as it is thrown
-_REACH = re.compile(r"\breach(?:es|ing)?\b")
+_REACH = re.compile(r"\breach(?:es|ing)?\b|^from [0-9.]+(?: inch)? with (?:a )?m(?:ove)? ?(?:of )?[0-9]")
 
 
 def dice_family(message: Message, context: Context) -> object | None:

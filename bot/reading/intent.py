@@ -21,7 +21,7 @@ class Intent(StrEnum):
 
 _WORDS = "|".join(sorted({*POLITE, "all", "and", "then", "to", "you", "oi", "heya"}, key=len, reverse=True))
 _POLITE = (
-    rf"(?:(?:quick 1|{_WORDS}|,|!|\"|\.|:|-|(?:can|could|would|will) (?:you|u|ya|i|we)"
+    rf"(?:(?:quick 1|{_WORDS}|,|!|\"|\.|:|-|(?:can|could|would|will) (?:you|u|ya|i|we|someone|anyone)"
     r"|may (?:i|we)(?= (?:please |kindly )?(?:have|get|see|know)\b)|let me|let us"
     r"|i want to|i'd like to|i would like to|we want to|i will|i'll|we'll) )*"
 )
