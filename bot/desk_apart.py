@@ -9,10 +9,11 @@ from __future__ import annotations
 import asyncio
 import logging
 import multiprocessing
+import os
 import signal
 from collections import deque
 from collections.abc import Callable, Iterable
-from concurrent.futures import ThreadPoolExecutor
+from concurrent.futures import Future, ThreadPoolExecutor
 from contextlib import AbstractContextManager
 from dataclasses import dataclass
 from multiprocessing.connection import Connection
@@ -162,7 +163,7 @@ class _Settling(Closing):
 
     def answer(self, together: list[Asked]) -> None:
         """Answer some messages, whose replies share one wait."""
-        self._sender.submit(self._send, self._desk.ask_together(together))
+        self._sender.submit(self._send, self._desk.ask_together(together)).add_done_callback(_or_end)
 
     def close(self) -> None:
         """Send what is still to be sent."""
@@ -173,3 +174,11 @@ class _Settling(Closing):
             self._link.send(self._desk.settled(replies))
         except OSError:
             log.info("the channel has ended before a reply was sent")
+
+
+def _or_end(sending: Future[None]) -> None:
+    """Replies that cannot be sent at all would be waited for without end: the process ends, as at any other bug."""
+    error = sending.exception()
+    if error is not None:
+        log.error("replies could not be sent", exc_info=error)
+        os._exit(1)

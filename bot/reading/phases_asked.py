@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from functools import lru_cache
 from itertools import pairwise
 
 from bot.reading.context import Context
@@ -87,6 +88,7 @@ def _of_the_turn(said: Sequence[str], context: Context) -> Phase | None:
     return Phase() if not rest and "phases" in said[:2] and {"order", "sequence", "list", "all"} & words else None
 
 
+@lru_cache(maxsize=1024)  # a question is looked over twice
 def _mended(word: str) -> str:
     """The word of a phase that this one is with a slip in it, or the word itself."""
     if len(word) < 4 or word in _ASKING or word in _MENDABLE or word in PHASES or word in PLACES or word in _ENGLISH:

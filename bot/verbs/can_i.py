@@ -10,7 +10,7 @@ from bot.questions.question import FACT, FORBIDDEN, MAY, MUST, Question
 from bot.reply import Reply
 from bot.requests.questions import CanI
 from bot.verbs.ruling_answer import asked_question, ruled, unknown
-from bot.verbs.what_is import chattered, described, entry_reply, is_description, near_only, two_things
+from bot.verbs.what_is import chattered, described, entry_reply, fitting, is_description, near_only, two_things
 
 _WORKS = re.compile(r"(?:so |and )?how (?:does|do|did) (?P<name>.+?) (?:work|function)", re.IGNORECASE)
 
@@ -29,7 +29,7 @@ _VERSUS = re.compile(r" (?:vs\.?|versus) ", re.IGNORECASE)
 
 def answer(request: CanI, asked: Asked, house: House) -> Reply:
     """The ruling; or the entry whose name the question is, or which it asks a fact about; or the nearest entries."""
-    reply = ruled(request.words, asked, house)
+    reply = fitting(ruled(request.words, asked, house), request.words)
     if reply is not None and not (is_description(request.words) and near_only(reply)):
         return reply
     works = _WORKS.fullmatch(request.words)

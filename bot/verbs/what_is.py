@@ -59,7 +59,7 @@ def _unnamed(request: WhatIs, asked: Asked, house: House) -> Reply:
     short = len(sorted_words(request.words)) <= 2
     slipped = bool(asked_question(request.words, asked, house).mended) or house.glossary.lookup.misspells(request.words)
     misspelt = short and slipped
-    reply = None if misspelt else ruled(str(request), asked, house)
+    reply = None if misspelt else fitting(ruled(str(request), asked, house), request.words)
     if reply is None and len(loosely := house.glossary.lookup.loosely(request.words)) == 1:
         return entry_reply(loosely[0], house)
     if reply is not None and not (is_description(request.words) and near_only(reply)):
@@ -77,6 +77,12 @@ def _unnamed(request: WhatIs, asked: Asked, house: House) -> Reply:
 def is_description(words: str) -> bool:
     """ "The save that AP can't make worse", "staying close, whats the word": a thing, told without its name."""
     return _NAME_ASKED.search(words) is not None or _THING.match(words) is not None
+
+
+def fitting(reply: Reply | None, words: str) -> Reply | None:
+    """The ruling, unless it says yes or no to words that ask what something is called."""
+    decides = reply is not None and not near_only(reply)
+    return None if decides and _NAME_ASKED.search(words) else reply
 
 
 def near_only(reply: Reply) -> bool:

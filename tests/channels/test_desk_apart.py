@@ -32,6 +32,8 @@ def echo(asked: Asked) -> Reply:
         os.kill(os.getpid(), signal.SIGKILL)
     if asked.text == "fail":
         raise ZeroDivisionError("a bug")
+    if asked.text == "unsendable":
+        return Reply("bug", "unsendable", data={"no JSON": lambda: None})
     if asked.text == "wait":
         time.sleep(0.3)
     return Reply(str(os.getpid()), asked.text)
@@ -143,6 +145,11 @@ async def test_what_could_not_be_brought_to_the_disk_is_not_shown(tmp_path: Path
 async def test_a_process_that_dies_again_and_again_is_begun_again(apart: DeskApart) -> None:
     replies = await asked_together(apart, "die", "die", "roll")
     assert [reply.title for reply in replies] == ["lost", "lost", "roll"]
+
+
+async def test_a_reply_that_cannot_be_sent_is_lost_alone(apart: DeskApart) -> None:
+    replies = await asyncio.wait_for(asked_together(apart, "before", "unsendable", "after"), 60)
+    assert [reply.title for reply in replies] == ["before", "lost", "after"]
 
 
 async def test_a_message_does_not_wait_until_everything_is_ready(tmp_path: Path) -> None:
