@@ -7,8 +7,9 @@ sentence for a phone more than in the text. Words of asking and of mere grammar 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from functools import cached_property
+from itertools import islice
 from math import log
 
 from bot.lookup import Lookup, names_of, stem
@@ -35,6 +36,19 @@ _CHATTER = (
     " whole wait confused lost idea point wonder dictionary glossary table"
 )
 CHATTER = frozenset(word for word in _CHATTER.split() if word not in ("t", "m", "s"))
+# What is named beside anything: never what "what is that" asks for while another name stands there.
+_EVERYDAY = (
+    "unit model d6 handful table weapon side turn round attack skirmish base points face success failure roster"
+    " stat-line shooting-weapon inch umpire leader move"
+)
+EVERYDAY = frozenset(_EVERYDAY.split())
+LONGEST_NAME = 5  # words
+_SAID = r"says?|said|saying|call|calls|called|calling|names?|named|word|term|told me|tells me|mentioned|about"
+_MARKS = (
+    (re.compile(rf"\b(?:{_SAID})\W+(?:an? |the |it (?:an? )?)?$"), 3.0),
+    (re.compile(r"\b(?:is|are|was|has|have|got|an?)\W+$"), 1.0),
+)
+_RUN = re.compile(r"[^\W_]+[+]?(?:[-'][^\W_]+)*")
 _DICE = re.compile(r"\b\d*d\d+ ?[+-] ?\d+\b", re.IGNORECASE)
 _WORD = re.compile(r"[^\W_]+[+]?")
 
@@ -105,9 +119,35 @@ class Describing:
                     found[number] = max(found.get(number, 0), end - start)
         return found
 
+    def named(self, words: str) -> tuple[Entry, ...]:
+        """The entries that the words name, the likeliest to be meant first; things everybody knows only alone."""
+        found: dict[str, tuple[float, Entry]] = {}
+        for match in _RUN.finditer(words.casefold()):
+            for run, at in _runs(match, words):
+                for entry in self.lookup.plain_names.get(run, ())[:1]:
+                    weight = _mark(words[:at].casefold()) + len(run.split())
+                    found[entry.id] = max(found.get(entry.id, (0.0, entry)), (weight, entry), key=lambda pair: pair[0])
+        rare = [pair for id, pair in found.items() if id not in EVERYDAY] or list(found.values())
+        return tuple(entry for _, entry in sorted(rare, key=lambda pair: -pair[0]))[:MOST_OFFERED]
+
     @cached_property
     def _numbers(self) -> Mapping[str, int]:
         return {entry.id: number for number, entry in enumerate(self.lookup.entries)}
+
+
+def _runs(first: re.Match[str], words: str) -> Iterator[tuple[str, int]]:
+    """Every row of words that begins at the first, with where it begins; the longest name wins by its length."""
+    following = [match[0] for match in islice(_RUN.finditer(words.casefold(), first.start()), LONGEST_NAME)]
+    letter = len(first[0]) == 1 and not words[first.start()].isupper() and not _mark(words[: first.start()].casefold())
+    for length in range(len(following), 0, -1):
+        run = " ".join(following[:length])
+        if telling(run) and not (letter and length == 1):
+            yield run, first.start()
+
+
+def _mark(before: str) -> float:
+    """By how much what stands before a name shows that it is the one meant."""
+    return next((weight for pattern, weight in _MARKS if pattern.search(before)), 0.0)
 
 
 def telling(words: str) -> list[str]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from bot.questions.words import INCHES, NUMBER, TARGET, Word
+from bot.questions.words import BEGINS, INCHES, NUMBER, TARGET, Word
 from resolver.ruleset import Ruleset
 
 NATURAL_FAIL, HIGHEST = "natural-1", "highest"
@@ -40,6 +40,7 @@ _LEFT_UNDONE = {**dict.fromkeys(_COSTLY, UNDONE), "shoot": UNSHOT}
 # Whoever moves "out of combat" was in it.
 _ENGAGED, _FREE = "engaged", "not-engaged"
 _GOING = frozenset({"move", "normally", "advance", "charge", "fall-back", "walk-away"})
+_CHARGING, _US = "charging-me", frozenset({"me", "us"})
 _HAVE, _DO = frozenset({"did", "have", "has", "had"}), frozenset({"do", "does", "is", "are", "am"})
 # "My save is ignored": the save suffers it, it does not do it.
 SUFFERS = "beaten-by"
@@ -51,10 +52,19 @@ _SUBORDINATE = frozenset({"if", "when", "that", "who", "which"})
 
 def meant(words: Sequence[Word], ruleset: Ruleset) -> tuple[Word, ...]:
     """The words, each with the concept that it has beside the others."""
-    words = _near(_at_home(_suffered(_prevented(_advised(words)))), ruleset)
+    words = _near(_at_home(_suffered(_prevented(_advised(_charged(words))))), ruleset)
     counted = list(_counted(list(_undone(list(_left(_plain(words)))))))
     measured = any(word.concept in MEASURED for word in counted)
     return tuple(_inches(word) if measured else _face(word, ruleset) for word in counted)
+
+
+def _charged(words: Sequence[Word]) -> Sequence[Word]:
+    """ "He charges me. Do I …": a charge told of, that the asker suffers."""
+    after = [*words[1:], Word("", ""), Word("", "")]
+    return [
+        replace(word, concept=_CHARGING) if word.concept == "charge" and whom.said in _US and stop == BEGINS else word
+        for word, whom, stop in zip(words, after, after[1:], strict=False)
+    ]
 
 
 def _near(words: Sequence[Word], ruleset: Ruleset) -> Sequence[Word]:

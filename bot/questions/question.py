@@ -17,8 +17,9 @@ from math import prod
 from bot.questions.lexicon import Lexicon
 from bot.questions.meaning import HIGHEST, NATURAL_FAIL, meant
 from bot.questions.tags import CONFIRMS, DOUBTS, parted
+from bot.questions.told import told_apart
 from bot.questions.typos import put_right
-from bot.questions.words import OWNERS, Word, words_of
+from bot.questions.words import BEGINS, ENDS, OWNERS, Word, spelt_out, words_of
 from resolver.ruleset import Ruleset
 
 MAY, MUST, FORBIDDEN, PLAIN, FACT = "may", "must", "forbidden", "plain", "fact"
@@ -101,8 +102,23 @@ class Question:
     tag: str = ""
 
     @cached_property
+    def _start(self) -> int:
+        """Where the asking part begins."""
+        return next((place + 1 for place, word in enumerate(self.words) if word == BEGINS), 0)
+
+    @cached_property
+    def _end(self) -> int:
+        """Where the asking part ends."""
+        return next((place for place, word in enumerate(self.words) if word == ENDS), len(self.words))
+
+    @property
+    def asking(self) -> tuple[Word, ...]:
+        """The words of the part that asks."""
+        return self.words[self._start : self._end]
+
+    @cached_property
     def asked(self) -> str:
-        concepts = [word.concept for word in self.words]
+        concepts = [word.concept for word in self.asking]
         if self.fact is not None:
             return FACT
         if "forbidden" in concepts:
@@ -111,26 +127,26 @@ class Question:
 
     def _obliges(self) -> bool:
         """ "I must not" speaks of what is allowed."""
-        row = [word for word in self.words if word.concept != ""] + [Word("", "")]
+        row = [word for word in self.asking if word.concept != ""] + [Word("", "")]
         return any(word.concept == "must" and after.concept != "not" for word, after in pairwise(row))
 
     @cached_property
     def fact(self) -> str | None:
         """The concept that asks for a fact, if one does; "when I advance, …" does not."""
-        asking = (word.concept for place, word in enumerate(self.words) if self._asks(place))
+        asking = (word.concept for place, word in enumerate(self.asking) if self._asks(place))
         return next(asking, None) or next((word.concept for word in self._anywhere()), None)
 
     def _anywhere(self) -> Iterator[Word]:
         """The words that ask for a fact wherever they stand; "is there a cap on how much …" asks for yes or no."""
         return (
             word
-            for place, word in enumerate(self.words)
-            if word.concept in ANYWHERE and not (word.concept == "how-many" and _on(self.words[:place]))
+            for place, word in enumerate(self.asking)
+            if word.concept in ANYWHERE and not (word.concept == "how-many" and _on(self.asking[:place]))
         )
 
     def _asks(self, place: int) -> bool:
         """Whether the word at this place asks for a fact: it opens the sentence, or what follows its first clause."""
-        word, before, after = self.words[place], self.words[:place], self.words[place + 1 :]
+        word, before, after = self.asking[place], self.asking[:place], self.asking[place + 1 :]
         if word.concept not in FACTS or _inverted(before):
             return False
         following = after[0].said if after else ""
@@ -160,7 +176,7 @@ class Question:
 
     def _leads(self, place: int) -> bool:
         """ "can't I …", "doesn't a 6 …": asked like the same question without the not."""
-        before = [word for word in self.words[:place] if word.concept != "please"]
+        before = [word for word in self.words[self._start : place] if word.concept != "please"]
         return len(before) == 1 and before[0].said in _AUX
 
     def _turns(self, place: int) -> bool:
@@ -169,10 +185,12 @@ class Question:
             return False
         if self.tag == CONFIRMS and self._denies(place):
             return True
+        if not self._start <= place < self._end:
+            return False
         near = self.words[max(0, place - 2) : place] + self.words[place + 1 : place + 2]
         beside = self.words[place - 1 : place] + self.words[place + 1 : place + 2]
         return any(word.concept in ASKING for word in beside) or (
-            place <= 3 and any(word.said in _AUX for word in near)
+            place - self._start <= 3 and any(word.said in _AUX for word in near)
         )
 
     def _denies(self, place: int) -> bool:
@@ -281,7 +299,17 @@ def question_of(text: str, lexicon: Lexicon, ruleset: Ruleset) -> Question:
     """
     spelt, mended = _spelt(put_right(text), lexicon)
     bare, tag = parted(spelt)
-    return Question(text.strip(), meant(words_of(bare, lexicon), ruleset), mended, tag)
+    return Question(text.strip(), meant(tuple(_words(spelt_out(bare), lexicon)), ruleset), mended, tag)
+
+
+def _words(text: str, lexicon: Lexicon) -> Iterator[Word]:
+    """The words of the message, with marks round the part that asks."""
+    parts = told_apart(text)
+    if parts.before:
+        yield from (*words_of(parts.before, lexicon), BEGINS)
+    yield from words_of(parts.asks, lexicon)
+    if parts.behind:
+        yield from (ENDS, *words_of(parts.behind, lexicon))
 
 
 def _spelt(text: str, lexicon: Lexicon) -> tuple[str, tuple[str, ...]]:

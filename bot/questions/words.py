@@ -130,6 +130,10 @@ class Word:
     number: float | None = None
 
 
+# Between what is told before the asking part, this part, and what is told behind it.
+BEGINS, ENDS = Word(".", ""), Word("?", "")
+
+
 @dataclass(frozen=True)
 class _Token:
     said: str
@@ -138,12 +142,12 @@ class _Token:
 
 
 def words_of(text: str, lexicon: Lexicon) -> tuple[Word, ...]:
-    """The words of a message in plain lower case."""
+    """The words of a part of a message, its short forms spelt out."""
     return tuple(_measured(list(_phrases(list(_tokens(text, lexicon)), lexicon))))
 
 
 def _tokens(text: str, lexicon: Lexicon) -> Iterator[_Token]:
-    for match in _TOKEN.finditer(_spelt_out(text)):
+    for match in _TOKEN.finditer(text):
         kind, said = match.lastgroup, match[0]
         if kind != "word":
             yield _Token(said, word=_number(kind or "", match))
@@ -155,7 +159,7 @@ def _tokens(text: str, lexicon: Lexicon) -> Iterator[_Token]:
             yield _Token(said, lexicon.form(said))
 
 
-def _spelt_out(text: str) -> str:
+def spelt_out(text: str) -> str:
     """The text with its short forms in full, "plus or minus one", "a one" and "an inch" as the numbers they are."""
     text = re.sub(r"\bre[- ]rol", "rerol", _A_ONE.sub("a 1", text))
     for pattern, meant in (*_HALVES, *_SURPLUS):

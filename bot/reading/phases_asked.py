@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from functools import lru_cache
 from itertools import pairwise
 
+from bot.questions.told import Told
 from bot.reading.context import Context
 from bot.reading.question_shapes import PHASES, PLACES
 from bot.requests.questions import Phase
@@ -37,10 +38,17 @@ _ASKING_WORDS = (
     " now here there turn round phase phases called name step steps order sequence explain tell list show give"
     " walk through thru play played run about when where know if once first thing things all every option options"
     " allowed everything look like remind sorry quick question mate then just up get got s ve re possible actions"
-    " action moment time part"
+    " action moment time part right directly straight immediately aloud"
 )
 _ASKING = frozenset(_ASKING_WORDS.split())
 _YES_OR_NO = frozenset({"is", "are", "was", "do", "does", "did", "can", "may", "must", "should", "has", "have", "am"})
+_NEXT = frozenset({"next", "after", "follows", "afterwards", "then"})
+_NEXT_WORDS = (
+    "what whats what's wat which phase is comes happens goes do does i we now and so ok on to up one it the that this"
+    " please pls done be come"
+)
+_NEXT_ASKED = _NEXT | frozenset(_NEXT_WORDS.split())
+_OVER = frozenset({"done", "finished", "over", "ended", "complete", "completed", "through", "end", "finish"})
 _OPENED = frozenset({"first", "start", "starts", "begin", "begins", "starting", "open", "opens"})
 _CLOSED = frozenset({"last", "final", "finishes", "closes"})
 
@@ -59,6 +67,20 @@ def phase_asked(text: str, context: Context) -> Phase | None:
     if len(named) > 1:
         return None
     return _of(next(iter(named)), said) if named else _of_the_turn(said, context)
+
+
+def phase_told(parts: Told) -> Phase | None:
+    """ "Shooting is done. What comes next?", "it's the charge phase, what now": the phase told of, or the one after."""
+    asks, named = [_mended(word) for word in _WORD.findall(parts.asks)], _named_in(parts.rest)
+    if len(named) != 1 or set(asks) - _NEXT_ASKED:
+        return None
+    over = set(asks) & _NEXT or set(_WORD.findall(parts.rest)) & _OVER
+    return Phase(named[0], 1 if over else 0)
+
+
+def _named_in(text: str) -> list[str]:
+    said = [_mended(word) for word in _WORD.findall(text)]
+    return list(dict.fromkeys(PHASES[word] for word in said if word in PHASES))
 
 
 def spelt(text: str) -> str:

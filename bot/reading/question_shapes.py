@@ -91,6 +91,8 @@ PHASE_AFTER = whole(
     rf"(?:{_WHICH_PHASE} (?:comes?|is|goes|happens|follows)(?: next)?|{_THE_PHASE}|(?:the |next )?phase)"
     rf" after {ANY_PHASE}",
     rf"{_WHICH_PHASE} follows {also(ANY_PHASE, 'named')}",
+    rf"(?:and |so )?after {also(ANY_PHASE, 'asked')},? (?:comes|is|there is|we have|follows|happens|we do|i do|next)"
+    r"(?: what| which| the| phase| next)*",
     rf"what (?:do|does|should|must) (?:i|we|you|one|a player) do(?: next)? after {also(ANY_PHASE, 'done')}",
     rf"what happens(?: next)? after {also(NAMED_PHASE, 'over')}",
     rf"after {also(ANY_PHASE, 'first')},? (?:what|which|which phase|what phase)"
@@ -138,8 +140,10 @@ MEANING = re.compile(
     r" (?P<name>[^?!]{1,60}?)(?: is| are| means?)?[\s?.!]*"
 )
 MEANING_LAST = re.compile(
-    rf"{POLITE}(?P<name>[^?!]{{1,40}}?)[\s,.:;?!-]+(?:{WHAT_IS} (?:that|it|this|they|those|these)(?: mean| for)?"
-    r"|(?:what|wat|wot) (?:does|do) (?:it|that|this|they|these|those) (?:mean|do|stand for))[\s?.!]*"
+    rf"{POLITE}(?P<name>[^?!]{{1,40}}?)[\s,.:;?!-]+(?:{WHAT_IS} (?:that|it|this|they|those|these)(?: mean| for| stand for)?"
+    r"|(?:what|wat|wot) (?:does|do) (?:it|that|this|they|these|those)"
+    r"(?: (?:number|value|stat|word|thing|letter|rule)s?)? (?:mean|do|stand for|tell me|say)"
+    r"|(?:is|are|means?) (?:what|wat)(?: (?:then|exactly|again|now|please))?)[\s?.!]*"
 )
 # Two names told apart.
 DIFFERENCE = re.compile(

@@ -47,7 +47,13 @@ Readers = tuple[tuple[re.Pattern[str], Build], ...]
 
 def questions_family(message: Message, context: Context) -> object | None:
     """The question that the message asks, or None if it is no question about meaning or rules."""
+    from bot.reading.sentences import with_its_sentences
+
     message = Message(put_right(message.text))
+    return with_its_sentences(_one_question(message, context), message, context, _one_question)
+
+
+def _one_question(message: Message, context: Context) -> object | None:
     text = message.plain
     own = shapes.HOUSE_RULE.fullmatch(text)
     if own is not None:

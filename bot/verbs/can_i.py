@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import cached_property
 
 from bot.asked import Asked
 from bot.house import House
+from bot.lookup import Found
 from bot.questions.question import FACT, FORBIDDEN, MAY, MUST, Question
 from bot.reply import Reply
 from bot.requests.questions import CanI
-from bot.verbs.ruling_answer import asked_question, ruled, unknown
+from bot.verbs.ruling_answer import Settled, ruling, settled, unknown
 from bot.verbs.what_is import chattered, described, entry_reply, fitting, is_description, near_only, two_things
 
 _WORKS = re.compile(r"(?:so |and )?how (?:does|do|did) (?P<name>.+?) (?:work|function)", re.IGNORECASE)
@@ -27,32 +31,129 @@ _LOOKS_UP = re.compile(
 _VERSUS = re.compile(r" (?:vs\.?|versus) ", re.IGNORECASE)
 
 
+@dataclass(frozen=True)
+class _Case:
+    """What is asked, and what is known of it so far."""
+
+    request: CanI
+    asked: Asked
+    house: House
+
+    @property
+    def words(self) -> str:
+        return self.request.words
+
+    @cached_property
+    def settled(self) -> Settled:
+        return settled(self.words, self.asked, self.house)
+
+    @property
+    def question(self) -> Question:
+        return self.settled.question
+
+    @cached_property
+    def ruled(self) -> Reply | None:
+        """The ruling, the nearest one included."""
+        return fitting(ruling(self.settled, self.asked, self.house), self.words)
+
+    @cached_property
+    def found(self) -> Found:
+        """The entries that bear the words without those that ask, or their neighbours."""
+        words = " ".join(word.said for word in self.question.content if word.concept != self.question.fact)
+        return self.house.glossary.lookup.find(words)
+
+
 def answer(request: CanI, asked: Asked, house: House) -> Reply:
     """The ruling; or the entry whose name the question is, or which it asks a fact about; or the nearest entries."""
-    reply = fitting(ruled(request.words, asked, house), request.words)
-    if reply is not None and not (is_description(request.words) and near_only(reply)):
-        return reply
-    works = _WORKS.fullmatch(request.words)
-    bearing = house.glossary.lookup.bearing(works["name"] if works else request.words)
+    case = _Case(request, asked, house)
+    return next(filter(None, (way(case) for way in _WAYS)))
+
+
+def _name_asked_last(case: _Case) -> Reply | None:
+    """ "I only have normal dice, what is a D3"."""
+    if case.request.asking is None or case.question.inches:
+        return None
+    from bot.verbs.asking_part import named_by_itself  # most questions are one sentence
+
+    return named_by_itself(case.request, case.house)
+
+
+def _covered(case: _Case) -> Reply | None:
+    """The ruling on the whole question; with sentences round the question only an exact one."""
+    reply = case.ruled
+    if reply is None or (is_description(case.words) and near_only(reply)):
+        return None
+    return reply if case.settled.exact or case.request.asking is None else None
+
+
+def _looked_up_last(case: _Case) -> Reply | None:
+    """ "Shooting is done. What comes next?"."""
+    if case.request.asking is None:
+        return None
+    from bot.verbs.asking_part import looked_up_by_itself
+
+    return looked_up_by_itself(case.request, case.request.asking, case.asked, case.house)
+
+
+def _ruled_last(case: _Case) -> Reply | None:
+    """ "I went second. Does the order of turns change?"."""
+    if case.request.asking is None:
+        return None
+    from bot.verbs.asking_part import ruled_by_itself
+
+    return ruled_by_itself(case.request, case.question, case.asked, case.house)
+
+
+def _nearly_covered(case: _Case) -> Reply | None:
+    return None if case.ruled is None or is_description(case.words) else case.ruled
+
+
+def _of_the_name(case: _Case) -> Reply | None:
+    """ "How does cover work", "fixed save"."""
+    works = _WORKS.fullmatch(case.words)
+    bearing = case.house.glossary.lookup.bearing(works["name"] if works else case.words)
     if len(bearing) == 1:
-        return entry_reply(bearing[0], house)
-    two_things(_VERSUS.sub(" and ", request.words), house)
-    question = asked_question(request.words, asked, house)
-    words = " ".join(word.said for word in question.content if word.concept != question.fact)
-    found = house.glossary.lookup.find(words)
-    if question.asked == FACT and len(found.exact) == 1:
-        return entry_reply(found.exact[0], house)
-    named = None if _permits(question) else chattered(request.words, house)
-    if named is not None:
-        return named
-    if _looks_up(request.words, question):
-        described(request.words, house)
-    if reply is not None:
-        return reply
-    near = tuple(entry.title for entry in found.exact) or found.near
-    near = near or tuple(entry.title for entry in house.glossary.describing.nearest(request.words))
-    not_known = f" (not understood: {', '.join(question.unknown)})" if question.unknown else ""
-    return unknown(f"no ruling of {house.ruleset(asked.where).title} covers this{not_known}", near)
+        return entry_reply(bearing[0], case.house)
+    two_things(_VERSUS.sub(" and ", case.words), case.house)
+    return None
+
+
+def _of_a_fact(case: _Case) -> Reply | None:
+    """ "How far is an advance"."""
+    one = case.question.asked == FACT and len(case.found.exact) == 1
+    return entry_reply(case.found.exact[0], case.house) if one else None
+
+
+def _with_words_round_it(case: _Case) -> Reply | None:
+    return None if _permits(case.question) else chattered(case.words, case.house)
+
+
+def _described(case: _Case) -> Reply | None:
+    if _looks_up(case.words, case.question):
+        described(case.words, case.house)
+    return case.ruled
+
+
+def _uncovered(case: _Case) -> Reply:
+    near = tuple(entry.title for entry in case.found.exact) or case.found.near
+    near = near or tuple(entry.title for entry in case.house.glossary.describing.nearest(case.words))
+    strange = f" (not understood: {', '.join(case.question.unknown)})" if case.question.unknown else ""
+    return unknown(f"no ruling of {case.house.ruleset(case.asked.where).title} covers this{strange}", near)
+
+
+# The ways to an answer; the first that finds one gives it.
+_WAYS: tuple[Callable[[_Case], Reply | None], ...] = (
+    _name_asked_last,
+    _covered,
+    _looked_up_last,
+    _nearly_covered,
+    _ruled_last,
+    _of_the_name,
+    _of_a_fact,
+    _with_words_round_it,
+    _described,
+    _uncovered,
+)
 
 
 def _permits(question: Question) -> bool:

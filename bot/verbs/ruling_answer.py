@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from bot.asked import Asked
 from bot.house import House
@@ -25,14 +25,46 @@ def asked_question(text: str, asked: Asked, house: House) -> Question:
     return question_of(Message(text).plain, house.glossary.lexicon, house.ruleset(asked.where))
 
 
-def ruled(text: str, asked: Asked, house: House) -> Reply | None:
-    """The reply of the table's own ruling or of the ruleset's, if one covers the question."""
+@dataclass(frozen=True)
+class Settled:
+    """A question with the verdicts on it: the ruleset's and the table's own."""
+
+    question: Question
+    verdict: Verdict | None
+    own: Verdict | None
+
+    @property
+    def exact(self) -> bool:
+        """Whether the very question is answered, and not only one near it."""
+        return self.own is not None or (self.verdict is not None and self.verdict.exact)
+
+
+def settled(text: str, asked: Asked, house: House) -> Settled:
+    """The question that the text asks, with the verdicts on it."""
     ruleset = house.ruleset(asked.where)
     question, verdict = _settled(asked_question(text, asked, house), house, ruleset)
-    own = own_ruling(question, house, asked.where, ruleset)
-    if own is not None:
-        return _own_reply(own, verdict, question, ruleset)
-    return None if verdict is None else _reply(verdict, question, house, ruleset)
+    return Settled(question, verdict, own_ruling(question, house, asked.where, ruleset))
+
+
+def ruling(found: Settled, asked: Asked, house: House) -> Reply | None:
+    """The reply of the table's own ruling or of the ruleset's, if one covers the question."""
+    ruleset = house.ruleset(asked.where)
+    if found.own is not None:
+        return _own_reply(found.own, found.verdict, found.question, ruleset)
+    return None if found.verdict is None else _reply(found.verdict, found.question, house, ruleset)
+
+
+def nearest(found: Settled, asked: Asked, house: House) -> Reply | None:
+    """The ruling as the nearest one: what decides it may stand elsewhere."""
+    if found.verdict is None or found.verdict.table:
+        return None
+    verdict = replace(found.verdict, answer=None, exact=False, says="")
+    return _reply(verdict, found.question, house, house.ruleset(asked.where))
+
+
+def ruled(text: str, asked: Asked, house: House) -> Reply | None:
+    """The reply of the ruling that covers what the text asks."""
+    return ruling(settled(text, asked, house), asked, house)
 
 
 def _settled(question: Question, house: House, ruleset: Ruleset) -> tuple[Question, Verdict | None]:

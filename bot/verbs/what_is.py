@@ -79,6 +79,11 @@ def is_description(words: str) -> bool:
     return _NAME_ASKED.search(words) is not None or _THING.match(words) is not None
 
 
+def asks_a_name(words: str) -> bool:
+    """ "What do you call that"."""
+    return _NAME_ASKED.search(words) is not None
+
+
 def fitting(reply: Reply | None, words: str) -> Reply | None:
     """The ruling, unless it says yes or no to words that ask what something is called."""
     decides = reply is not None and not near_only(reply)

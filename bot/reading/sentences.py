@@ -1,0 +1,64 @@
+"""A situation and then a question: what the asking sentence of a message asks by itself.
+
+"I only have normal dice, what is a D3"          asks what a D3 is
+"Shooting is done. What comes next?"             asks for the phase after shooting
+"We went second. Does the order change?"         asks whether the order changes
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+
+from bot.questions.tags import parted
+from bot.questions.told import Told, told
+from bot.reading import question_shapes as shapes
+from bot.reading.context import Context
+from bot.reading.message import Message
+from bot.reading.phases_asked import phase_told
+from bot.requests.questions import CanI, Phase, WhatIs
+
+One = Callable[[Message, Context], object | None]
+_FOR_ME = re.compile(
+    r"(?:can|could|would|will) (?:you|u) (?!(?:please |pls )?(?:explain|tell|remind|say|define|describe)\b)"
+)
+
+_NAME = re.compile(r"\b(?:call|called|named?|word|term)\b")
+
+
+def with_its_sentences(whole: object | None, message: Message, context: Context, one: One) -> object | None:
+    """The request of the whole message, with what its asking sentence asks; `one` reads one sentence."""
+    if whole is not None and not isinstance(whole, CanI | WhatIs):
+        return whole
+    parts = told(message.plain)
+    if not parts.rest or parted(message.plain)[1] or _is_name(whole, context):
+        return whole
+    if whole is None and shapes.RECKONED.search(message.plain):
+        return None
+    if whole is not None and _NAME.search(parts.asks):
+        return whole  # "…, what is that called" asks about the whole
+    asking = phase_told(parts) or _asked(parts, context, one)
+    if asking is None or (whole is None and _of_an_attack(parts.rest)):
+        return whole
+    return CanI(message.text.strip().rstrip("?!. "), asking, parts.rest)
+
+
+def _is_name(whole: object | None, context: Context) -> bool:
+    """ "Coherency, what is that": the whole is a name already, if only with words of asking in it."""
+    if not isinstance(whole, WhatIs):
+        return False
+    from bot.describing import bare
+
+    return context.is_term(whole.words) or context.misspells_term(whole.words) or context.is_term(bare(whole.words))
+
+
+def _asked(parts: Told, context: Context, one: One) -> WhatIs | CanI | Phase | None:
+    if _FOR_ME.match(parts.asks):
+        return None
+    asking = one(Message(parts.asks), context)
+    return asking if isinstance(asking, WhatIs | CanI | Phase) else None
+
+
+def _of_an_attack(rest: str) -> bool:
+    """Whether the rest tells of an attack: a number of dice, or more than one statistic."""
+    return shapes.COUNTED.search(rest) is not None or len(shapes.STATISTIC.findall(rest)) > 1
