@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from bot.guide import Ruling
 from bot.questions.deed import two_persons
-from bot.questions.limits import LIMITS, NUMBERS
+from bot.questions.limits import LIMITS, NUMBERS, wound_pair
 from bot.questions.permission import permitted
 from bot.questions.question import MUST, Question
 from bot.questions.shapes import LOOSE, Hit, Narrower, Shape, best, shapes_of
@@ -60,7 +60,7 @@ class Judge:
 
 def _verdict(hit: Hit, question: Question, ruleset: Ruleset) -> Verdict:
     ruling = hit.shape.ruling
-    values = values_of(ruleset) | _measured(question)
+    values = values_of(ruleset) | _measured(question) | _compared_pair(question, ruleset)
     because = ruling.because.format_map(values)
     answer = _compared(hit, question, ruleset)
     if ruling.feature is not None and not ruleset.has(ruling.feature):
@@ -97,6 +97,14 @@ def _within(limit: str, hit: Hit, question: Question, ruleset: Ruleset) -> bool 
         return None
     most = LIMITS[limit](ruleset)
     return question.inches[0] == most if hit.shape.must and question.asked == MUST else question.inches[0] <= most
+
+
+def _compared_pair(question: Question, ruleset: Ruleset) -> dict[str, str]:
+    """The strength and the toughness that the question names, compared."""
+    pair = wound_pair(question)
+    if pair is None or ruleset.wound_chart is None:
+        return {"compared": ""}
+    return {"compared": f"S{pair[0]} against T{pair[1]} needs {ruleset.wound_chart.needed(*pair)[0]}+. "}
 
 
 def _measured(question: Question) -> dict[str, str]:

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
+from itertools import pairwise
 from math import ceil
 
 from bot.questions.meaning import HIGHEST, NATURAL_FAIL
-from bot.questions.question import Question
-from bot.questions.words import ORDINAL
+from bot.questions.question import MAY, Question
+from bot.questions.words import ORDINAL, Word
+from resolver.movement import needed
 from resolver.ruleset import Ruleset
 
 # Distances: one measured number is compared with each, edge included.
@@ -20,6 +22,9 @@ LIMITS: Mapping[str, Callable[[Ruleset], float]] = {
 
 
 _NUMBERED = frozenset({"number", "some-number", "two", "one", NATURAL_FAIL, HIGHEST})
+_TIMES = frozenset({"number", "some-number", "two", "one"})
+# A strength and a toughness of each kind.
+_KINDS = {"double": (8, 4), "same": (4, 4), "half": (2, 4)}
 _STANDS = re.compile(r"\b(?:at|am|away|within|in|inside|from|stands?|standing)\b")
 
 
@@ -72,7 +77,23 @@ def _is_the_sum(modifiers: tuple[float, ...], question: Question, ruleset: Rules
 
 
 def _cap(question: Question, ruleset: Ruleset) -> bool | None:
-    return {abs(number) for number in question.modifiers} == {ruleset.modifier_cap}
+    """Whether the modifiers named are the cap; "three -1s and one +1: capped at -1" adds up those before the last."""
+    told = _counted_modifiers(question)
+    if len(told) < 3:
+        return {abs(number) for number in question.modifiers} == {ruleset.modifier_cap}
+    *parts, (_, last) = told
+    whole = sum(times * number for times, number in parts)
+    return max(-ruleset.modifier_cap, min(ruleset.modifier_cap, whole)) == last
+
+
+def _counted_modifiers(question: Question) -> list[tuple[float, float]]:
+    """Each modifier with how many times it is told: "three -1s and one +1"."""
+    found = []
+    for before, word in pairwise((Word("", ""), *question.words)):
+        if word.concept == "modifier-number" and word.number is not None:
+            times = _worth(before) if before.concept in _TIMES else None
+            found.append((1.0 if times is None else times, word.number))
+    return found
 
 
 def _cover(question: Question, ruleset: Ruleset) -> bool | None:
@@ -110,6 +131,57 @@ def _halved(question: Question, ruleset: Ruleset) -> bool | None:
     return ceil(max(numbers) / 2) == min(numbers) if len(numbers) == 2 else None
 
 
+def _numbers_of(question: Question, concept: str) -> list[int]:
+    """The numbers said with a concept: "S7"."""
+    return [int(word.number) for word in question.words if word.concept == concept and word.number is not None]
+
+
+def wound_pair(question: Question) -> tuple[int, int] | None:
+    """The one strength and the one toughness that are named; 8 and 4 for any that is double, and so on."""
+    strength, toughness = _numbers_of(question, "strength"), _numbers_of(question, "toughness")
+    if len(strength) == len(toughness) == 1:
+        return strength[0], toughness[0]
+    kinds = [pair for kind, pair in _KINDS.items() if kind in question.concepts]
+    return kinds[0] if len(kinds) == 1 and not (strength or toughness) else None
+
+
+def _wounds_on(question: Question, ruleset: Ruleset) -> bool | None:
+    """Whether this strength wounds this toughness on just this number."""
+    pair, targets = wound_pair(question), _targets(question)
+    if pair is None or len(targets) != 1 or ruleset.wound_chart is None:
+        return None
+    least, _ = ruleset.wound_chart.needed(*pair)
+    return None if least < targets[0] else least == targets[0]  # who needs a 2 wounds on a 3 as well
+
+
+def _charge_reached(question: Question, ruleset: Ruleset) -> bool | None:
+    """Whether the roll named brings the unit over the measured distance."""
+    if len(question.inches) != 1 or len(question.counts) != 1:
+        return None
+    return question.counts[0] >= needed(ruleset.movement, question.inches[0])
+
+
+def _full_fives(question: Question, ruleset: Ruleset) -> bool | None:
+    """ "9 models, he takes two": whole fives of the first number against the second."""
+    told = [_worth(word) for word in question.words if word.concept in (*_NUMBERED, "modifier-number")]
+    numbers = [number for number in told if number is not None]
+    return numbers[0] // 5 == numbers[1] if len(numbers) == 2 and numbers[0] >= 5 else None
+
+
+def _worth(word: Word) -> float | None:
+    return 1.0 if word.said == "one" else word.number
+
+
+def _save_left(question: Question, ruleset: Ruleset) -> bool | None:
+    """Whether the armour save can be made at all, where that is asked; or the number that it is said to become."""
+    targets, by = _targets(question), {abs(number) for number in (*question.modifiers, *question.counts)}
+    if len(targets) == 2:
+        return _worsened(question, ruleset)
+    if question.asked != MAY or len(targets) != 1 or len(by) != 1:
+        return None
+    return targets[0] + by.pop() <= ruleset.die
+
+
 # Everything else that is compared: whether the numbers keep to it, or None if they do not settle it.
 NUMBERS: Mapping[str, Callable[[Question, Ruleset], bool | None]] = {
     "half range": _half_range,
@@ -125,5 +197,9 @@ NUMBERS: Mapping[str, Callable[[Question, Ruleset], bool | None]] = {
     "modifiers": _beyond,
     "cap": _cap,
     "cover": _cover,
+    "wound chart": _wounds_on,
+    "charge reached": _charge_reached,
+    "full fives": _full_fives,
+    "save left": _save_left,
     "magnitude": _magnitude,
 }

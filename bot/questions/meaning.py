@@ -40,6 +40,8 @@ _LEFT_UNDONE = {**dict.fromkeys(_COSTLY, UNDONE), "shoot": UNSHOT}
 # Whoever moves "out of combat" was in it.
 _ENGAGED, _FREE = "engaged", "not-engaged"
 _GOING = frozenset({"move", "normally", "advance", "charge", "fall-back", "walk-away"})
+_STRIKING_FIRST, _MINE = frozenset({"strike-first", "first"}), frozenset({"my", "our"})
+_CHARGES, _STANDING_OFF = frozenset({"charge", "charge-roll"}), frozenset({"away", "off", "apart"})
 _CHARGING, _US = "charging-me", frozenset({"me", "us"})
 _HAVE, _DO = frozenset({"did", "have", "has", "had"}), frozenset({"do", "does", "is", "are", "am"})
 # "My save is ignored": the save suffers it, it does not do it.
@@ -52,7 +54,7 @@ _SUBORDINATE = frozenset({"if", "when", "that", "who", "which"})
 
 def meant(words: Sequence[Word], ruleset: Ruleset) -> tuple[Word, ...]:
     """The words, each with the concept that it has beside the others."""
-    words = _near(_at_home(_suffered(_prevented(_advised(_charged(words))))), ruleset)
+    words = _near(_at_home(_suffered(_prevented(_advised(_on_my_turn(_by_tape(_charged(words))))))), ruleset)
     counted = list(_counted(list(_undone(list(_left(_plain(words)))))))
     measured = any(word.concept in MEASURED for word in counted)
     return tuple(_inches(word) if measured else _face(word, ruleset) for word in counted)
@@ -64,6 +66,29 @@ def _charged(words: Sequence[Word]) -> Sequence[Word]:
     return [
         replace(word, concept=_CHARGING) if word.concept == "charge" and whom.said in _US and stop == BEGINS else word
         for word, whom, stop in zip(words, after, after[1:], strict=False)
+    ]
+
+
+def _on_my_turn(words: Sequence[Word]) -> Sequence[Word]:
+    """ "It's my turn so I strike first": the side whose turn it is."""
+    if not any(word.concept in _STRIKING_FIRST for word in words):
+        return words
+    before = (Word("", ""), *words)
+    return [
+        replace(word, concept="turn-side") if word.said == "turn" and last.said in _MINE else word
+        for last, word in zip(before, words, strict=False)
+    ]
+
+
+def _by_tape(words: Sequence[Word]) -> Sequence[Word]:
+    """ "He stands 9 inches away and I roll 8 for the charge": a distance of the table is a measured one."""
+    concepts = {word.concept for word in words}
+    if not concepts & _CHARGES or NUMBER not in concepts or "measure" in concepts:
+        return words
+    before = (Word("", ""), *words)
+    return [
+        replace(word, concept="measure") if word.said in _STANDING_OFF and last.concept == INCHES else word
+        for last, word in zip(before, words, strict=False)
     ]
 
 

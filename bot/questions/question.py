@@ -16,7 +16,7 @@ from math import prod
 
 from bot.questions.lexicon import Lexicon
 from bot.questions.meaning import HIGHEST, NATURAL_FAIL, meant
-from bot.questions.tags import CONFIRMS, DOUBTS, parted
+from bot.questions.tags import CONFIRMS, DOUBTS, WRONG, parted
 from bot.questions.told import told_apart
 from bot.questions.typos import put_right
 from bot.questions.words import BEGINS, ENDS, OWNERS, Word, spelt_out, words_of
@@ -132,7 +132,9 @@ class Question:
 
     @cached_property
     def fact(self) -> str | None:
-        """The concept that asks for a fact, if one does; "when I advance, …" does not."""
+        """The concept that asks for a fact, if one does; "when I advance, …" does not, and no statement does."""
+        if self.tag in (CONFIRMS, WRONG):
+            return None
         asking = (word.concept for place, word in enumerate(self.asking) if self._asks(place))
         return next(asking, None) or next((word.concept for word in self._anywhere()), None)
 

@@ -1,6 +1,7 @@
 """What is hung on a sentence to make a question of it, and so decides what yes means to a "not" inside.
 
 "…, right?", "is it true that …"    whether the sentence is so: yes to "I can't, right?" is "you cannot"
+"is it wrong that …", "is it wrong to …" the other way round: yes is "it is wrong"
 "is it false that …", "…, is he wrong?"  whether it is not so: yes and no would be taken either way
 "…, can I?", "…, isn't it?"         the short question itself: no to "I can't, can I?" is "you cannot"
 """
@@ -9,13 +10,13 @@ from __future__ import annotations
 
 import re
 
-CONFIRMS, ASKS, DOUBTS = "confirms", "asks", "doubts"
+CONFIRMS, ASKS, DOUBTS, WRONG = "confirms", "asks", "doubts", "wrong"
 
 _SO = r"(?:right|correct|true|so|the case|accurate)"
 _SOMEBODY = (
     r"(?:(?:my|our|the|this|a) )?(?:friend|mate|buddy|opponent|brother|sister|dad|son|teacher|rulebook|club|he|she|they"
     r"|someone|somebody|people|everybody|everyone|one player|other player|other guy"
-    r"|(?!(?:who|what|which|nobody|how|that|it)\b)\w+)"
+    r"|(?!(?:who|what|which|nobody|how|that|it|tape|ruler|dice|die)\b)\w+)"
 )
 _HELD = r"(?:says?|said|claims?|claimed|thinks?|insists?|reckons?|believes?|tells me|told me|swears|argues)"
 _LEADS = re.compile(
@@ -38,6 +39,11 @@ _DOUBTED = re.compile(
     r"(?:false|wrong|untrue|incorrect|mistaken|a (?:myth|lie|mistake))\b|\bnot (?:true|so|the case) that\b"
     r"|[,;.] (?:false|wrong|untrue)[\s?!.]*$"
 )
+_WRONGS = re.compile(
+    r"(?:^|(?<=[,.;] ))(?:so |and |but |then )?(?:is|isn't|isnt|would|wouldn't) (?:it|that) (?:be )?(?:really |just )?"
+    r"(?:wrong|incorrect|a mistake) (?:that|to|if|when|for (?:me|him|us|them|her) to) (?=\S+ \S+)"
+)
+_CLAIMED_BEHIND = re.compile(rf"[, ]+(?:he|she|they|(?:my|the|our) \w+) (?:now )?{_HELD}$")
 _AUX = r"(?:is|are|am|can|could|may|might|do|does|did|will|would|must|has|have|should|was|were)"
 _WHO = r"(?:it|i|we|he|she|they|you|that|this|there)"
 _TAG = rf"(?:{_AUX}(?:n'?t)? {_WHO}(?: not)?|can'?t {_WHO}|cannot {_WHO}|ain'?t {_WHO}|aren'?t i|innit)[\s?!.]*$"
@@ -70,6 +76,9 @@ def parted(text: str) -> tuple[str, str]:
     if claimed is not None:
         claim = _CLAIMS.sub(" ", claimed["claim"])
         return f"{claim}, {text[claimed.end() :]}", DOUBTS if _DENIES.search(claim) else ""
+    wrong = _WRONGS.search(text)
+    if wrong is not None and not _DENIES.search(text[wrong.end() :]) and not _DENIES.search(text[: wrong.start()]):
+        return f"{text[: wrong.start()]}{text[wrong.end() :]}", WRONG
     if _DOUBTED.search(text):
         return text, DOUBTS
     bare, tag = _without_tag(_meaning(text.strip()))
@@ -78,7 +87,9 @@ def parted(text: str) -> tuple[str, str]:
         bare, tag = bare[lead.end() :], tag or CONFIRMS
     if tag == ASKS:
         return _undenied(bare), tag
-    return (re.sub(r"\bnever\b", "do not", bare) if tag else bare), tag
+    if not tag:
+        return bare, tag
+    return re.sub(r"\bnever\b", "do not", _CLAIMED_BEHIND.sub("", bare.rstrip(" ,.;:-"))), tag
 
 
 def _meaning(text: str) -> str:

@@ -1,4 +1,4 @@
-"""Slips of the finger in the small words that ask and join: "cna", "waht", "befroe", "shoudl".
+"""Slips of the finger in the small words that ask and join: "cna", "waht", "befroe", "shoudl"; "enuff", "thru".
 
 A slip is two letters swapped, one doubled, or one left out of a word of four letters and more. Whatever is a word
 by itself, or a slip in two of these words, is left as it stands. Words of the trade are not mended here.
@@ -22,6 +22,28 @@ _OTHERS = (
     "amy cold firs fist form fro fromm haas hwo int ito man men rae sam tan tat ten tha the thee thees thes thn three"
     " thy were whos whoes wile wit"
 )
+# Written as it is spoken.
+_SPOKEN_WORDS = {
+    "allowed": "aloud alowd alloud allowd",
+    "enough": "enuff enuf enouf",
+    "though": "tho",
+    "through": "thru",
+    "something": "sumthing somthing smth",
+    "because": "cuz cos coz becuz",
+    "going to": "gonna",
+    "want to": "wanna",
+    "do not know": "dunno",
+    "he is": "hes",
+    "she is": "shes",
+    "they are": "theyre",
+    "we have": "weve",
+    "they have": "theyve",
+    "you are": "youre",
+    "there is": "theres",
+    "that is": "thats",
+    "until": "untill til till",
+    "please": "plz pls plss",
+}
 _TOO = re.compile(r"\bto (?=(?:far|late|many|much|big)\b)", re.IGNORECASE)
 _OFF = re.compile(r"\bof(?=\s*(?:$|[?.!]|(?:if|when|once) (?:i|we|he|it|my)\b))", re.IGNORECASE)
 _WORD = re.compile(r"[^\W\d_]+")
@@ -37,7 +59,7 @@ def put_right(text: str) -> str:
 def _slips() -> Mapping[str, str]:
     asking, others = _ASKING.split(), {*_ASKING.split(), *_OTHERS.split()}
     found = {slip: word for word in asking for slip in _slips_of(word)}
-    found |= {slip: word for word, slips in _BESIDE.items() for slip in slips.split()}
+    found |= {slip: word for word, slips in (_BESIDE | _SPOKEN_WORDS).items() for slip in slips.split()}
     return {slip: word for slip, word in found.items() if slip not in others}
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from bot.questions.question import FACT, FORBIDDEN, MAY, MUST, Question
-from bot.questions.tags import CONFIRMS
+from bot.questions.tags import CONFIRMS, WRONG
 
 YES, NO, DEPENDS = "yes", "no", "depends"
 _OPPOSITE = {YES: NO, NO: YES}
@@ -45,7 +45,7 @@ def as_asked(verdict: Verdict, question: Question) -> Verdict:
     told = replace(verdict, because=f"{_opening(verdict.answer, question)}{verdict.because}")
     if question.turned:
         return replace(told, answer=None)
-    turns = (question.asked == FORBIDDEN) != (question.negated and question.tag == CONFIRMS)
+    turns = (question.asked == FORBIDDEN) != ((question.negated and question.tag == CONFIRMS) or question.tag == WRONG)
     return replace(told, answer=opposite(verdict.answer)) if turns else told
 
 
@@ -53,6 +53,8 @@ def _opening(answer: str, question: Question) -> str:
     """What is allowed, in words, before the reason for it."""
     if answer == DEPENDS or not (question.negated or question.tag or question.asked == FORBIDDEN):
         return ""
+    if question.tag == WRONG:
+        return "Not wrong. " if answer == YES else "Wrong. "
     if question.asked in (MAY, FORBIDDEN):
         return "Allowed. " if answer == YES else "Not allowed. "
     if question.asked == MUST:

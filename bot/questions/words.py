@@ -41,7 +41,7 @@ _TOKEN = re.compile(
           \s*"|\s*''|[\s-]*inch(?:es)?\b|\s*in\b(?!\s*\w)
         | "?\s*in\b(?=\s*(?:away|apart|range|from)\b))
     | (?P<target>\d+)\s?\+(?!\d)
-    | (?P<modifier>[+-]\d+)
+    | (?P<modifier>[+-]\d+)(?:'?s\b)?
     | (?P<number>\d+(?:\.\d+)?)(?:'?s\b)?
     | (?P<word>[^\W\d_]+)
     """,
@@ -84,7 +84,8 @@ _SURPLUS = (
     (re.compile(rf"(?<=7\+) (?:after|because of|due to|from|thanks to) {_HIS}ap\b(?: ?-?\d)?"), ""),
     (re.compile(rf"(?<=rolled a 1)(.*?),? {_NEEDS}(?: to (?:hit|wound|save))?(?=$|[,.?!])"), r"\1"),
     (re.compile(r"\bplus (two|three)(?=\s*(?:in total|altogether|to hit|to wound|[?.!]|$))"), r"+\1"),
-    (re.compile(rf"\b(?:throw|roll) ({_ONLY}(?: \w+){{1,3}}?) again\b"), r"reroll \1"),
+    (re.compile(rf"\b(?:throw|roll) ({_ONLY}(?: \w+){{1,4}}?) again\b"), r"reroll \1"),
+    (re.compile(r"\bon ([2-5])'?s\b"), r"on \1+"),
 )
 _SMALL = {"one": "1", "two": "2", "three": "3"}
 _WORTH = re.compile(r"\b(worth|adds?|adding) (?:a |an |exactly |only |just )?(one|two|three|[1-9])\b(?![+\"']| ?inch)")

@@ -140,7 +140,8 @@ MEANING = re.compile(
     r" (?P<name>[^?!]{1,60}?)(?: is| are| means?)?[\s?.!]*"
 )
 MEANING_LAST = re.compile(
-    rf"{POLITE}(?P<name>[^?!]{{1,40}}?)[\s,.:;?!-]+(?:{WHAT_IS} (?:that|it|this|they|those|these)(?: mean| for| stand for)?"
+    rf"{POLITE}(?P<name>[^?!]{{1,40}}?)[\s,.:;?!-]+(?:{WHAT_IS} (?:that|it|this|they|those|these)"
+    r"(?: mean| for| stand for)?"
     r"|(?:what|wat|wot) (?:does|do) (?:it|that|this|they|these|those)"
     r"(?: (?:number|value|stat|word|thing|letter|rule)s?)? (?:mean|do|stand for|tell me|say)"
     r"|(?:is|are|means?) (?:what|wat)(?: (?:then|exactly|again|now|please))?)[\s?.!]*"
