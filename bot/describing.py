@@ -18,6 +18,7 @@ from bot.terms import Entry
 IN_NAME, IN_SHORT, IN_TEXT = 3.0, 2.0, 1.0
 MOST_OFFERED, MOST_WORDS = 3, 40
 ENOUGH, ENOUGH_ALONE = 0.4, 0.6  # the share of the telling weight that the best entry must hold
+SHORTEST_MENDED = 6  # letters of a stem
 LEAST_TOLD = 3  # telling words that must fit where nothing says that something is asked
 NAMED = 1.5  # by how much a name said in full counts more for each word after its first
 BEHIND = 0.55  # an entry further behind the best than this share is not offered
@@ -80,7 +81,7 @@ class Describing:
         `alone` is said where nothing else shows that something is asked: then more of the words must fit.
         """
         said = dict.fromkeys(stem(word) for word in telling(words)[:MOST_WORDS])
-        told = [word for word in said if word in self._places]
+        told = [known for word in said if (known := word if word in self._places else self._meant(word))]
         names = self._names_in(words)
         scores: dict[int, float] = {}
         for word in told:
@@ -94,6 +95,21 @@ class Describing:
         least = BEHIND * scores[ranked[0]]
         close = (number for number in ranked if scores[number] >= least or names.get(number, 0) > 1)
         return tuple(self.lookup.entries[number] for number in close)
+
+    def _meant(self, word: str) -> str | None:
+        """The one word of an entry of which this long one is a misspelling, if any."""
+        if len(word) < SHORTEST_MENDED or not word.isalpha():
+            return None
+        from rapidfuzz import process
+        from rapidfuzz.distance import OSA
+
+        close = process.extract(word, self._long, scorer=OSA.distance, score_cutoff=1 + (len(word) > 8), limit=2)
+        sure = len(close) == 1 or (len(close) > 1 and close[0][1] < close[1][1])
+        return close[0][0] if sure and close[0][0][0] == word[0] else None
+
+    @cached_property
+    def _long(self) -> list[str]:
+        return [word for word in self._places if len(word) >= SHORTEST_MENDED - 1]
 
     def _enough(self, best: int, said: list[str], told: list[str], names: Mapping[int, int], alone: bool) -> bool:
         """Whether the best entry holds enough of what is said, weighed by rarity; strange words are rare."""

@@ -41,6 +41,10 @@ _COMES = frozenset({"come", "comes", "happen", "happens", "occur", "occurs"})
 _ACTING = _RELATIVE | {"may"}
 _OTHER_TURN = "other-turn"
 _ME, _OTHERS = frozenset({"i", "we"}), frozenset({"he", "she", "they", "you"})
+_HIM = frozenset({"him", "them", "her", "it", "that", "those"})
+_SOMEBODY = frozenset({"him", "them", "his", "her", "their", "he", "she", "you", "your"})
+_MY = frozenset({"my", "our"})
+_TROOPS = frozenset({"unit", "guy", "guys", "lad", "lads", "man", "men", "squad", "model", "models"})
 _ALLOWED = frozenset({*_ACTION, _LEAVES, _WALKS, *_STATE, *_PAST, *_AGAIN, UNSHOT, _OTHER_TURN}) | frozenset(
     {"after", "before", "then", "enemy", "target", "declare", "why"}
 )
@@ -85,7 +89,7 @@ def deed_of(question: Question) -> Deed | None:
         return None
     if _of_the_target(question.words) or two_persons(question.words) or _behind_somebody(question.words):
         return None
-    if _aimed_at_whoever_acts(question.words):
+    if _aimed_at_whoever_acts(question.words) or into_a_fight(question.words):
         return None
     roles = _roles(question.words)
     if roles.main == [_WALKS] and not roles.before:
@@ -219,7 +223,7 @@ def _by_phase(actions: Sequence[str]) -> list[str]:
 def two_persons(words: Sequence[Word]) -> bool:
     """ "Can I shoot if he advanced": the condition is told of somebody else."""
     said = {word.said for word in words}
-    if said & _OTHERS == {"they"} and _with_a_unit(words):
+    if said & _OTHERS == {"they"} and (_with_a_unit(words) or _of_my_unit(words)):
         return _enemy_acts(words)
     return bool(said & _ME) and (bool(said & _OTHERS) or _enemy_acts(words))
 
@@ -252,6 +256,23 @@ def _aimed_at_whoever_acts(words: Sequence[Word]) -> bool:
         elif word.concept in (*_BINDS, *_STARTS_ANEW, "and", "or"):
             acted, aimed = False, False
     return False
+
+
+def into_a_fight(words: Sequence[Word]) -> bool:
+    """ "My mates are fighting him. Can I shoot at him": the fight is told of others."""
+    shot = any(word.concept == "shoot" and not word.past for word in words)
+    fights = any(word.concept == "fight" and not word.past for word in words)
+    return shot and fights and any(at.said in _AIMED and whom.said in _HIM for at, whom in pairwise(words))
+
+
+def _of_my_unit(words: Sequence[Word]) -> bool:
+    """ "I pulled my unit out. May they …": they are the one unit of mine that is told of."""
+    said = {part for word in words for part in word.said.split()}
+    if said & _SOMEBODY or any(word.concept in _AIMED_AT - {"unit"} for word in words):
+        return False
+    mine = sum(last.said in _MY and word.concept == "unit" for last, word in pairwise(words))
+    inside = sum(word.concept in _ACTION and bool(_TROOPS & set(word.said.split())) for word in words)
+    return mine + inside == 1 and sum(word.concept == "unit" for word in words) <= mine
 
 
 def _enemy_acts(words: Sequence[Word]) -> bool:

@@ -172,6 +172,13 @@ def _worth(word: Word) -> float | None:
     return 1.0 if word.said == "one" else word.number
 
 
+def _critical_face(question: Question, ruleset: Ruleset) -> bool | None:
+    """A natural face at the threshold or above is a critical; one below it is settled by the total."""
+    naturals = [word.number for last, word in pairwise(question.words) if last.concept == "natural" and word.number]
+    targets = _targets(question)
+    return True if len(naturals) == len(targets) == 1 and naturals[0] >= targets[0] else None
+
+
 def _save_left(question: Question, ruleset: Ruleset) -> bool | None:
     """Whether the armour save can be made at all, where that is asked; or the number that it is said to become."""
     targets, by = _targets(question), {abs(number) for number in (*question.modifiers, *question.counts)}
@@ -201,5 +208,6 @@ NUMBERS: Mapping[str, Callable[[Question, Ruleset], bool | None]] = {
     "charge reached": _charge_reached,
     "full fives": _full_fives,
     "save left": _save_left,
+    "critical face": _critical_face,
     "magnitude": _magnitude,
 }

@@ -10,6 +10,8 @@ from __future__ import annotations
 
 import re
 
+from bot.questions.told import told_apart
+
 CONFIRMS, ASKS, DOUBTS, WRONG = "confirms", "asks", "doubts", "wrong"
 
 _SO = r"(?:right|correct|true|so|the case|accurate)"
@@ -83,7 +85,7 @@ def parted(text: str) -> tuple[str, str]:
         return text, DOUBTS
     bare, tag = _without_tag(_meaning(text.strip()))
     lead = _LEADS.match(bare)
-    if lead is not None and not _ASKED.match(bare[lead.end() :]):
+    if lead is not None and not told_apart(bare).rest and not _ASKED.match(bare[lead.end() :]):
         bare, tag = bare[lead.end() :], tag or CONFIRMS
     if tag == ASKS:
         return _undenied(bare), tag

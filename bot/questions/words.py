@@ -172,7 +172,7 @@ def spelt_out(text: str) -> str:
     text = _SHORT.sub("", text)
     for pattern, meant in (*_SLIPS, *_FORBIDDEN):
         text = pattern.sub(meant, text)
-    return text
+    return " ".join(text.split())
 
 
 def _number(kind: str, match: re.Match[str]) -> Word:

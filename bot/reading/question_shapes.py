@@ -210,6 +210,8 @@ TURNS = re.compile(
     r"(?:can|may|could|am|is|are|do|does|did|will|would|must|have|has|what|which|who|how)"
     r" (?:i|we|it|that|this|he|she|they|you|a|an|the|my|our|its|his|one|any|there|\d+)\b"
     r"|[,.;:!-] ?(?:so |and |then |but )?(?:does|can|may|must) \w+ \w+"
+    r"|\b(?:is (?:it|that|this) (?:enough|allowed|legal|ok|okay|fine|possible)"
+    r"|does (?:it|that) (?:work|count|hit|wound))\s*\?*$"
     r"|^(?:with|in|behind|after|while|when) (?:\w+ ){1,4}?(?:can|may|does|do|must) (?:i|we|my|our|the|a|an|it|he|his)\b"
     r"|^(?:at|from) (?:exactly |just )?\d[^?]{0,50}? (?:is|am|do|does|can|may) (?:i|we|my|our|a|an|it|the|he)\b"
     r"|^(?:in|at|on|to|from|by|for|under) (?:which|what|whose|who)\b"
@@ -263,4 +265,9 @@ ASKS_ANYWHERE = re.compile(
     r"|^(?:is|are|am|do|does|can|may|must|could)\b|\b(?:ok|okay|allowed|legal|fine)\s*$"
 )
 LOST = re.compile(r"don't understand|says nothing|contradict")  # complaints of a reader that it is not for
+WHAT_HAPPENS = re.compile(r"\bwhat happens(?: then)?\s*\?*$")
+# "2+ armour in cover is a 1+ save?": numbers of a save and of nothing else.
+OF_A_SAVE = re.compile(
+    r"^(?!.*\b(?:[st] ?\d|hits?|wounds?|bs|ws|attacks?|shots?|roll|models?)\b).*\b(?:save|armou?r|cover)\b"
+)
 COUNTED = re.compile(r"\b(?:\d+|\d*d\d+) (?:shots?|attacks?|dice|hits?|models?)\b(?!.*\?)")

@@ -177,16 +177,22 @@ def _opened(message: Message) -> CanI | None:
     """A question that opens like one, turns into one, or asks what is allowed."""
     text = message.plain.strip()
     long = text.endswith("?") or len(text.split()) > 2
-    asks = (shapes.OPENS.match(text) and long) or shapes.ALLOWS.search(text) or shapes.TURNS.search(text)
+    bare = shapes.WHAT_HAPPENS.search(text) and not shapes.STATISTIC.search(text)
+    asks = (shapes.OPENS.match(text) and long) or shapes.ALLOWS.search(text) or shapes.TURNS.search(text) or bare
     said = bool(parted(text)[1]) and not shapes.STATISTIC.search(text)  # "my friend says …", "…, right?"
     return CanI(_bare(message)) if (asks or said) and _bare(message) else None
 
 
 def asked_all_the_same(message: Message, complaint: Misread) -> CanI | None:
     """A question that no other reader knows and that is no attack: the guilty one is a word, and the rest asks."""
-    if complaint.at is None or len(message.text) > shapes.LONGEST_LAST or shapes.COUNTED.search(message.plain):
+    if len(message.text) > shapes.LONGEST_LAST or shapes.COUNTED.search(message.plain):
         return None
-    if len(shapes.STATISTIC.findall(message.plain)) > 1 and not parted(message.plain)[1]:
+    tag = parted(message.plain)[1]
+    if shapes.OF_A_SAVE.search(message.plain) and (tag or message.text.strip().endswith("?")):
+        return CanI(_bare(message))
+    if complaint.at is None:
+        return None
+    if len(shapes.STATISTIC.findall(message.plain)) > 1 and not tag:
         return None
     guilty = message.text[slice(*complaint.at)]
     asks = message.text.strip().endswith("?") or shapes.ASKS_ANYWHERE.search(message.plain)

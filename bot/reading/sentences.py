@@ -31,8 +31,10 @@ def with_its_sentences(whole: object | None, message: Message, context: Context,
     if whole is not None and not isinstance(whole, CanI | WhatIs):
         return whole
     parts = told(message.plain)
-    if not parts.rest or parted(message.plain)[1] or _is_name(whole, context):
+    if _is_name(whole, context) or parted(f"{parts.asks} {parts.behind}")[1]:
         return whole
+    if not parts.rest:
+        return whole if parts.asks == message.plain else one(Message(parts.asks), context) or whole
     if whole is None and shapes.RECKONED.search(message.plain):
         return None
     if whole is not None and _NAME.search(parts.asks):
