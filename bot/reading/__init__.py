@@ -23,6 +23,13 @@ Request = object
 _NUMBER = re.compile(rf"[0-9]|\b(?:{'|'.join(VALUES)})s?\b")
 _ATTACKS = re.compile(r"\b[0-9]\S* (?:attack|dice|times)\b")
 _STATISTIC = re.compile(r"\b(?:[0-9]+\+|[0-9]+s\b|(?:s|t|ap|w|strength|toughness|penetration|damage) ?-?[0-9]+)")
+# "Could you please roll 150d6?" asks for the dice, and nothing about the rules.
+_BIDS = re.compile(
+    r"\W*(?:[a-z]+\W+)??(?:(?:could|would|will|can) (?:you|u)|would you mind|do you think (?:you|we|i) could)"
+    r"(?: (?:please|pls|plz|kindly|just|quickly))* (?:roll|rolling|throw|throwing)"
+    r"(?: (?:me|us|this|that|these|for|a|an|the|my|our))*"
+    rf" (?:[0-9]|d ?[0-9]|(?:{'|'.join(VALUES)})\b)|\W*(?:shall|should|can|could|may) we (?:just )?roll off\b"
+)
 _MOVEMENT = re.compile(r"\b(?:charg|reach|advanc)")
 # What acts, with something in it that may be a question about it.
 _ASKED_VERB = re.compile(
@@ -115,7 +122,7 @@ def _asked_of_a_verb(message: Message, context: Context) -> Request | None:
 def _asked_in_turn(message: Message, context: Context) -> Request:
     complaints: dict[Family, Misread | Unsure] = {}
     for family in _in_order(message, context):
-        if family is QUESTIONS and complaints and _is_attack(message):
+        if family in (QUESTIONS, BARE) and (_bids(message) or (complaints and _is_attack(message))):
             continue
         try:
             request = family(message, context)
@@ -139,6 +146,11 @@ def _in_order(message: Message, context: Context) -> tuple[Family, ...]:
     likely = TABLE if context.units else OPENERS.get(message.plain.split(maxsplit=1)[0])
     families = WITH_A_NUMBER if _NUMBER.search(message.plain) else FAMILIES
     return families if likely is None else (likely, *(family for family in families if family is not likely))
+
+
+def _bids(message: Message) -> bool:
+    asks_kindly = "please" in message.plain or not message.plain.lstrip().startswith("can")
+    return asks_kindly and _BIDS.match(message.plain) is not None
 
 
 def _is_attack(message: Message) -> bool:

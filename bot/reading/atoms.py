@@ -19,12 +19,15 @@ from bot.misread import Misread, Span
 from bot.reading.chatter import without_chatter
 from bot.reading.message import Message
 from bot.reading.numbers import with_digits
+from bot.reading.troops import MODEL, NOUNS, without_kinds
 
 MOST_ATOMS = 1_200  # words, numbers and signs in one message
 
 _ATOM = re.compile(
     r"""
-      (?P<dice>(?:(?<![^\W\d_])|(?<=\ba)(?=[0-9])|(?<=\bd)(?=d))[0-9]{0,5}d[ ]?[0-9]+
+      (?P<summed>(?:^|(?<=roll[ ])|(?<=with[ ])|(?<=has[ ])|(?<=have[ ])|(?<=make[ ])|(?<=get[ ]))[0-9]*d[ ]?[0-9]+
+        [ ]plus[ ][0-9]+(?=[ ](?:attacks?|shots?)\b(?![ ](?:per|for|at|within|in|when|if|every)\b)))
+    | (?P<dice>(?:(?<![^\W\d_])|(?<=\ba)(?=[0-9])|(?<=\bd)(?=d))[0-9]{0,5}d[ ]?[0-9]+
         (?:[+-][0-9]+(?![0-9]*d[0-9])|[ ]plus[ ][0-9]+(?=[ ]?(?:[,.;]|$)|[ ](?:into|vs|against|damage|dmg|each)\b))?)
     | (?P<number>(?P<tight>(?<=[^\W\d_]))?(?P<saved>(?<=save[ ])|(?<=saves[ ])|(?<=sv[ ]))?
         (?:1,000\b|[0-9]+(?:\.[0-9]+)?))
@@ -32,7 +35,8 @@ _ATOM = re.compile(
             | [ -]?up\b | [ -]or[ -](?:better|more|higher|up|above|over|greater)\b | [ ]and[ ](?:up|above|over)\b
             | (?(saved)[ ](?:plus\b|\+(?![ ]?[0-9d]+[ ](?:attacks?|shots?)\b))|(?!)) | (?(tight)(?!)|[ ]plus)
               (?=[ ](?:to|save|saves|sv|armou?r|fixed|ignore|hit|hits|wound|wounds|strength|toughness|into|against|vs
-                |minus|ap|in|rerolling)\b | [,.;?!] | $) )
+                |minus|ap|in|rerolling|and|with|critical|crit|crits|damage|range|cover|melee|at|no|half|[st][0-9]+)\b
+              | [,.;?!] | $) )
         | (?P<plural>'?s\b)
         | (?P<inch>[ ]?(?:"|'') | [ -]?inch(?:es)?\b | in\b | [ ]in\b(?![ ][a-z])) )?
     | (?P<signed>[+-][0-9]+(?:\.[0-9]+)?(?![0-9]|\+(?![0-9])|[ ]?d[ ]?[0-9]) | -[0-9]+(?![0-9]|\+(?![0-9])))
@@ -52,18 +56,7 @@ SPELLINGS: Mapping[str, str] = {
     ),
     **dict.fromkeys(["hits", "hitting"], "hit"),
     **dict.fromkeys(["wounds", "wounding"], "wound"),
-    **dict.fromkeys(
-        ["models", "mini", "minis", "miniature", "miniatures", "figure", "figures", "guys", "guy", "dudes"], "model"
-    ),
-    **dict.fromkeys(["men", "man", "soldiers", "soldier", "troopers", "trooper", "bodies"], "model"),
-    **dict.fromkeys(["leader", "leaders", "sergeant", "sergeants", "captain", "captains"], "model"),
-    **dict.fromkeys(["boss", "bosses", "champion", "champions", "officer", "officers", "dude", "gunner"], "model"),
-    **dict.fromkeys(["rifle", "rifles", "cannon", "cannons", "bow", "bows", "spear", "spears"], "model"),
-    **dict.fromkeys(["pistol", "pistols", "sword", "swords", "axe", "axes", "hammer", "hammers"], "model"),
-    **dict.fromkeys(["gunners", "archer", "archers", "grunt", "grunts", "recruit", "recruits"], "model"),
-    **dict.fromkeys(["chaps", "troops", "warriors", "fighters", "riflemen", "blokes", "fellas", "bods"], "model"),
-    **dict.fromkeys(["handgunner", "handgunners", "bowmen", "spearmen", "swordsmen", "pikemen"], "model"),
-    **dict.fromkeys(["musketeers", "riders", "knights", "guards", "skirmishers", "marksmen"], "model"),
+    **dict.fromkeys(NOUNS, MODEL),
     **dict.fromkeys(["dmg", "dam"], "damage"),
     **dict.fromkeys(["crit", "crits", "criticals"], "critical"),
     **dict.fromkeys(["saves", "saving", "sv"], "save"),
@@ -73,7 +66,6 @@ SPELLINGS: Mapping[str, str] = {
     **dict.fromkeys(["targets"], "target"),
     **dict.fromkeys(["needs", "needing", "needed"], "need"),
     "str": "strength",
-    "guns": "model",
     "squads": "squad",
     "units": "unit",
     "u": "you",
@@ -115,7 +107,7 @@ def _spelling(match: re.Match[str]) -> str:
         text = match[0]
         rolls = text.startswith("re") and text.endswith(("roll", "rolls", "rolling", "rolled"))
         return "reroll" if rolls or text == "rr" else SPELLINGS.get(text, text)
-    if kind == "dice":
+    if kind in ("dice", "summed"):
         return match[0].replace(" ", "").replace("plus", "+")
     if kind in ("other", "signed"):
         return SPELLINGS.get(match[0], match[0])
@@ -147,7 +139,7 @@ def atoms(message: Message, by_lines: bool = False) -> list[Atom]:
             mark = origin.place(match.start("inch"), end - 1)
             found.append(Atom('"' if _closes(message.text, mark) else "inch", *mark, glued=True))
         last = end
-    return _with_words(without_chatter(_unlabelled(found)))
+    return _with_words(without_kinds(without_chatter(_unlabelled(found))))
 
 
 def _closes(text: str, mark: Span) -> bool:

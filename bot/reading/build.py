@@ -169,7 +169,8 @@ class Build:
     def _refused(self, refused: Refused) -> Misread:
         """The complaint of an impossible combination, at the words that made it."""
         names = _GUILTY.get(refused.name, ())
-        parts = (*self.weapons, *self.groups, self.draft.unit, self.draft.shot)
+        others = () if refused.name == "number of dice in all" else (*self.groups, self.draft.unit, self.draft.shot)
+        parts = (*self.weapons, *others)
         places = sorted(part.fields[name].span for name in names for part in parts if name in part.fields)
         if not places:
             return Misread(refused.message)

@@ -18,6 +18,7 @@ from typing import Any
 
 from bot.misread import Misread
 from bot.reading.atoms import Line
+from bot.reading.chatter import TALK
 from bot.reading.clause import Clause, Found, clause, compiled
 from bot.reading.draft import Part
 from bot.reading.gather import Table, gather
@@ -28,9 +29,10 @@ _ASKING = (
     "on off distance it we're they're unit charge chance chances odds make making need can reach me away apart what"
     " what's how will would should is are try trying attempt attempting good hard likely idea worth about percentage"
     " probability likelihood average if when succeed succeeding successful success pull will shot result"
-    " they i i'm we you us them"
+    " they i i'm we you us them line lines front base bases measured tape says between there where exactly edge nearest"
+    " closest"
 )
-_MORE = frozenset(_ASKING.split())
+_MORE = (TALK - {"may", "or"}) | frozenset(_ASKING.split())
 _OUR = r"(?:an? |the |my |our |their |that |this )?"
 
 
@@ -65,7 +67,7 @@ def _distance(found: Found) -> Mapping[str, Any]:
 
 def _modifier(found: Found) -> Mapping[str, Any]:
     sign = -1 if found["sign"] in ("-", "minus") else 1
-    return {"modifier": sign * found.whole("n", "a modifier to charge", 0, 10)}
+    return {"modifier": sign * found.whole("n", "a modifier to charge, up or down,", 0, 10)}
 
 
 def _move(found: Found) -> Mapping[str, Any]:

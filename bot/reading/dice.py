@@ -21,7 +21,7 @@ _ROLL_OFF = re.compile(
     r"(?:a )?(?:roll )?off(?: (?:for|to see|to decide) .*)?(?= |$)|(?:a )?rolloff(?= |$)"
     r"|(?:for|to see|to decide)(?: the)? (?:first turn|initiative|who (?:goes|is|starts|begins)(?: first)?)(?= |$)"
 )
-_DICE = compiled(r"(?:dice )?(?:an? )?<dice>(?: s)?")
+_DICE = compiled(r"(?:dice (?:please )?(?:: )?)?(?:an? )?<dice>(?: s)?")
 _SOME = compiled(r"(?:an? |<n> )dice|dice")
 _THROW = re.compile(
     r"(?:(?:please|hey|ok|can|could|would|will|you|u|i|we|do|mind|,) )*"

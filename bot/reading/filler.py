@@ -16,20 +16,28 @@ _PERSONS = (
 _SMALL_VERBS = (
     "a an the and with of for to from in by is are am be has have having had get gets got getting do does doing "
     "can could would will shall let let's want going gonna also as make makes making take takes taking use uses "
-    "using go goes throw throws throwing roll rolls rolling rolled need"
+    "using go goes went throw throws throwing roll rolls rolling rolled need"
 )
 _SUBJECTS = (
     "attacker attackers defender defenders attacking weapon weapons gun guns unit squad team enemy enemies "
-    "opponent opponents stats statline profile characteristic value test number model"
+    "opponent opponents stats statline profile characteristic value test number model "
+    "mob gang band crew horde pack lot bunch"
 )
 
 POLITE = frozenset(_POLITE.split())
+
+# Filler beside a clause, but no talk: these may say what is wanted or whom it is about.
+_ACTS = "roll rolls rolling rolled throw throws throwing need"
+OF_THE_TRADE = frozenset(f"{_SUBJECTS} {_ACTS}".split())
 
 # Not here, since they may change what is meant: conditions (if, when, but), parts (some, half, most), denials.
 FILLER = frozenset((*POLITE, *f"{_PERSONS} {_SMALL_VERBS} {_SUBJECTS}".split()))
 
 # What may stand between the attack and its target, beside "at" and "on" where no number follows.
-_BETWEEN = "into against onto target targeting kill kills killing slay slays slaying destroy destroying wipe wiping"
+_BETWEEN = (
+    "into against onto target targeting fighting facing kill kills killing slay slays slaying destroy destroying wipe"
+    " wiping"
+)
 INTO = frozenset(_BETWEEN.split())
 
 PUNCTUATION = frozenset(",;.!?()/:\"'-…•|*_")

@@ -52,12 +52,15 @@ _TAIL = re.compile(
 )
 LONGEST_TAIL = 100  # characters of a closing question
 
+_WHOM = ("them", "him", "it", "her", "you")
 _LEADS = (
     (("do", "to"), "into"),
     (("do", "against"), "against"),
     (("do", "into"), "into"),
     (("cause", "on"), "into"),
     (("inflict", "on"), "into"),
+    *((("wipe", whom, "out"), "kill") for whom in _WHOM),
+    *((("take", whom, way), "kill") for whom in _WHOM for way in ("out", "down")),
     (("wipe", "out"), "kill"),
     (("take", "out"), "kill"),
     (("take", "down"), "kill"),

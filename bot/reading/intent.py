@@ -21,8 +21,9 @@ class Intent(StrEnum):
 
 _WORDS = "|".join(sorted({*POLITE, "all", "and", "then", "to", "you", "oi", "heya"}, key=len, reverse=True))
 _POLITE = (
-    rf"(?:(?:quick 1|{_WORDS}|,|!|\"|\.|:|-|(?:can|could|would|will) (?:you|u|ya|i|we|someone|anyone)"
+    rf"(?:(?:quick 1|{_WORDS}|,|!|\"|\.|:|-|(?:can|could|would|will) (?:you|u|ya|i|we|someone|anyone)|shall we"
     r"|may (?:i|we)(?= (?:please |kindly )?(?:have|get|see|know)\b)|let me|let us"
+    r"|(?:would|do) you mind|do you think (?:you|we|i) could|(?:would you )?be (?:so|very) kind(?: as to| and|)"
     r"|i want to|i'd like to|i would like to|we want to|i will|i'll|we'll) )*"
 )
 _BEGINS: tuple[tuple[Intent, str], ...] = (
@@ -45,8 +46,10 @@ _BEGINS: tuple[tuple[Intent, str], ...] = (
         r"|what's (?:the |my |our )?(?:odds|chance|chances|probability)(?: of| for| that| with| on)?"
         r"|(?:know )?(?:the )?(?:chance|chances|probability)(?: of| for| that| with)?"
         r"|how (?:likely|probable)(?: is| am i to| are we to| that)?"
+        r"|(?:(?:tell|show|give)(?: me| us)? |know |see )?what (?:the|my|our|their) (?:odds|chance|chances|probability)"
+        r" (?:are|is|would be)(?: of| for| that| with| on| if)?"
         r"|(?:tell me )?how (?:well )?(?:do|does|would|will|did)|tell me(?: how| what| about)?|(?:what )?if"
-        r"|should (?:i|we)|reckon|what happens "
+        r"|should (?:i|we)|reckon|what (?:happens|would happen|will happen|could happen) "
         r"(?:if|with|when)|how (?:good|bad) (?:is|are)|how (?:many|much)"
         r" (?:damage|dead|kills|wound|model|hit|of them)? ?(?:do|does|will|would|can|should|from|with)",
     ),
@@ -58,10 +61,15 @@ _BEGINS: tuple[tuple[Intent, str], ...] = (
     ),
     (
         Intent.ROLL,
-        r"(?:(?:have|get|make|do|give me|give us|want|need) )?(?:an? |the )?(?:roll|attack)"
-        r"(?: (?:of|for|with|me|the dice|the|us|my|our|out|an attack|a(?= charge| roll"
+        r"(?:(?:(?:have|get|make|do|give me|give us|want|need) )?(?:an? |the )?(?:roll|attack)|(?<=mind )rolling)"
+        r"(?: (?:of|for|with|me|this|that|it(?= for)|the dice|the|us|my|our|out|an attack|a(?= charge| roll"
         r"| [0-9.]+ inch)|an(?= advance)))*(?: [:,-])?",
     ),
+)
+# In the middle: "… damage 2. What are the odds against T4 …".
+_MIDDLE = re.compile(
+    r" (?:so |and )?(?:what (?:are|is) (?:the|my|our|their)|what's (?:the|my|our)|any)"
+    r" (?:odds|chance|chances|probability|damage)(?= (?:into|against|onto|on|vs|at)\b)"
 )
 _ENDS = re.compile(
     r" (?:(?:so|and|,|\.|:|-|;) ){0,3}(?:what (?:are|is) (?:the |my |our |their )?(?:odds|chance|chances"
@@ -69,6 +77,11 @@ _ENDS = re.compile(
     r"|what are the chances|what happens|how (?:likely is (?:that|it)|good is (?:that|it)|many (?:will "
     r"|would |do (?:i |we |they )?)?(?:die|dice|dead|kill|fall)"
     r"|does that look|do we do)|any good|is that (?:any )?good|good idea|worth it|odds|chances)(?: [?!.]){0,5}$"
+)
+# At the end: "… 5 models. Please roll that!"
+_BID = re.compile(
+    r" (?:(?:so|and|now|then|please|can you|could you|will you|let's|[,.;:!?-]) )*(?:roll|throw) "
+    r"(?:it|that|this|them|those|these)(?: (?:please|for me|for us|now|then|thanks))*(?: [.!?]){0,3}$"
 )
 _WHICH = re.compile(
     r" (?:(?:so|and|,|\.|:|-|;|\?) ){0,3}(?:which|what)(?:'s| (?:1 |option |weapon |gun )?(?:is|would be|does|will))"
@@ -86,7 +99,10 @@ def intent_of(line: Line) -> tuple[Intent | None, Line]:
     which = _WHICH.search(line.text, max(0, len(line.text) - LONGEST_ENDING))
     if which is not None and which.start():
         return Intent.COMPARE, _opening(line.part(0, line.index(which.start() + 1)))[1]
-    body = without_tail(_without_closing_questions(line))
+    bid = _BID.search(line.text, max(0, len(line.text) - LONGEST_ENDING))
+    if bid is not None and bid.start():
+        return Intent.ROLL, _opening(line.part(0, line.index(bid.start() + 1)))[1]
+    body = _without_middle(without_tail(_without_closing_questions(line)))
     intent, rest = _opening(body)
     if intent in (None, Intent.ODDS) or (intent is Intent.NEEDS and _COUNTED.search(rest.text)):
         asked = without_head(rest, intent is not None)
@@ -100,6 +116,15 @@ def _without_closing_questions(line: Line) -> Line:
     while asked := _ENDS.search(line.text, max(0, end - LONGEST_ENDING), end):
         end = asked.start()
     return line if end == len(line.text) else line.part(0, line.index(end + 1))
+
+
+def _without_middle(line: Line) -> Line:
+    """The line without a question that stands between the weapon and its target; the line itself if there is none."""
+    asked = _MIDDLE.search(line.text)
+    if asked is None or not _COUNTED.search(line.text, 0, asked.start()):
+        return line
+    first, last = line.index(asked.start() + 1), line.index(asked.end() - 1) + 1
+    return Line(line.message, (*line.atoms[:first], *line.atoms[last:]))
 
 
 def _opening(line: Line) -> tuple[Intent | None, Line]:

@@ -43,9 +43,16 @@ _MANY |= {"nines": 9, "tens": 10, "elevens": 11, "twelves": 12}
 _FRACTIONS = {"½": 0.5, "¼": 0.25, "¾": 0.75}
 _UNITS = "|".join(sorted(_SMALL, key=len, reverse=True))
 
+# "two d six" are dice; behind the name of a statistic the number is its own: "AP one d six".
+_NO_STAT = "".join(rf"(?<!{name} )" for name in (
+    "strength", "str", "toughness", "ap", "penetration", "minus", "damage", "dmg", "skill", "range", "save", "at", "on",
+    "s", "t", "w", "wounds", "wound", "armour",
+))  # fmt: skip
+
 _WORD = re.compile(
     rf"\b(?:(?P<mixed>(?P<whole>[0-9]*) ?(?P<part>[{''.join(_FRACTIONS)}]))"
     rf"|(?P<halves>(?P<base>[0-9]+|{'|'.join(_TENS)}|{_UNITS}) and (?:a|1) half(?= ?(?:\"|''|inch|in\b|away|[?.!,]|$)))"
+    rf"|(?P<dice>{_NO_STAT}(?P<count>{_UNITS}) d ?(?P<sides>[0-9]+|{_UNITS}))"
     r"|(?P<half>half an? dozen)|(?P<pair>(?:an? )?(?:couple|pair) of)"
     rf"|(?:an? )?(?P<round>dozen|hundred)"
     rf"|(?P<tens>{'|'.join(_TENS)})(?:[ -](?P<unit>{'|'.join(_SMALL[1:10])}))?"
@@ -89,6 +96,8 @@ def _digits(match: re.Match[str]) -> str:
     if match["halves"]:
         base = match["base"]
         return f"{int(base) if base.isdigit() else VALUES[base]}.5"
+    if match["dice"]:
+        return f"{VALUES[match['count']]}d{VALUES.get(match['sides'], match['sides'])}"
     if match["half"]:
         return "6"
     if match["pair"]:

@@ -26,8 +26,9 @@ _COUNTED = (
     r"|squad|team|gun|weapon)\b"
 )
 _STATS = r"(?:t|toughness|w|sv|save) ?[0-9]+\+? "  # "at 5 T4 models" counts the target
+_ITS = r"(?: (?:the|their|its|his|our|my))?"
 _DOUBLE = (
-    r"(?:double(?: the)?(?: attack| number of attack)?|(?:attack )?(?:are |is )?doubled|doubles(?: the)?(?: attack)?"
+    rf"(?:double{_ITS}(?: attack| number of attack)?|(?:attack )?(?:are |is )?doubled|doubles{_ITS}(?: attack)?"
     r"|2 times (?:the |as many )?attack)"
 )
 _PLUS = (

@@ -32,6 +32,7 @@ _OTHERS = ("enemy", "enemies", "target", "opponent", "opponents", "defender", "d
 _BUT_OF = ("all", "any", "none", "nothing", "everything", "anything", "last", "not")  # "all but 2" is a part
 _WITH = ("with", "has", "have", "having", "at", "they", "they're", "it", "it's", "he's", "she's", "is", "are")
 _HAVING = ("with", "have", "has", "having", "of", "make", "making", "get", "got", "shooting", "firing")
+_AIMING = ("shooting", "firing", "aiming", "attacking", "swinging")
 _CHECKS = {"hit": "hit", "to_hit": "hit", "wound": "wound", "to_wound": "wound", "save": "save"}
 
 
@@ -94,17 +95,19 @@ class Scan:
         """Whether these are the models of the target: "10 shots hit 3+ S4, 5 models, T4 …"."""
         weapon = self.draft.weapons[-1]
         waits = weapon.get("each") and "models" not in weapon.fields
-        if list(said) != ["models"] or "attacks" not in weapon.fields or waits:
+        if list(said) != ["models"] or waits or ("attacks" not in weapon.fields and weapon.fields):
             return False
         found = self._ahead(self._past(self._after, (",", "with", "of", "at", "and", ".")))
         return found is not None and found[0].name in ("toughness", "save")
 
     def _attackers(self, said: Mapping[str, Any]) -> bool:
         """Whether these are the models of the weapon: "5 models with 2 attacks each" behind a target."""
-        if "models" not in said or len(said) > 1:
-            return False
-        at = self._past(self._after, _HAVING)
-        found = self._ahead(at) if at > self._after else None
+        return list(said) == ["models"] and self._attack_from(self._after)
+
+    def _attack_from(self, at: int) -> bool:
+        """Whether words of having and a number of attacks each stand here."""
+        after = self._past(at, _HAVING)
+        found = self._ahead(after) if after > at else None
         return found is not None and found[0].name == "attacks" and " each" in found[1][0]
 
     def _has_attacks(self) -> bool:
@@ -212,8 +215,10 @@ class Scan:
         found = self._ahead(after)
         if self.line.atoms[after - 1].text == "+" and self._ahead(after - 1) is not None:
             return 0  # "+d2 attacks within half range"
-        begins = found is not None and found[0].name in ("models", *([] if self.in_target else ["attacks"]))
-        return after - self.at if begins else 0
+        if found is None or found[0].name not in ("models", *([] if self.in_target else ["attacks"])):
+            return 0
+        attackers = not self._has_attacks() and self._attack_from(self.line.index(found[1].end() - 1) + 1)
+        return 0 if self.in_target and attackers else after - self.at
 
     def _of_all_weapons(self) -> bool:
         """Whether a colon ends what was said of all weapon groups: "melee: 5 attacks … plus 1 attack …"."""
@@ -250,6 +255,11 @@ class Scan:
         text, after = self.line.atoms[self.at].text, self.at + 1
         if text in ("all", "both"):
             return after < len(self.line.atoms) and is_into(self.line, after)
+        if text == "only":
+            found = self._ahead(after)
+            return found is not None and found[0].name in ("attacks", "models")
+        if text == "at" and self.line.atoms[self.at - 1].text in _AIMING:
+            return after == len(self.line.atoms) or self.line.atoms[after].text in PUNCTUATION
         if text == "but":
             of_all = self.line.atoms[self.at - 1].text in _BUT_OF
             return not of_all and self._ahead(self._past(after, _WITH)) is not None

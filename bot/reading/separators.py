@@ -9,7 +9,7 @@ from bot.reading.filler import INTO
 
 # "at" before a bare number or inches is the distance, before a number of models or another word the target.
 _AT_A_THING = re.compile(
-    r"(?:at|on) (?:(?!(?:least|save|hit|wound|failed|strength|skill|damage|half)\b|(?:s|ap|bs|ws) ?-?[0-9])[^0-9+-]"
+    r"(?:at|on) (?:(?!(?:least|save|hit|wound|failed|strength|skill|damage|half)\b|(?:s|ap|bs|ws) ?-?[0-9])[a-z]"
     r"|[0-9]+ (?:(?:(?:t|toughness|w|sv|save) ?[0-9]+\+? )*"
     r"(?:model|enem(?:y|ies)|target|opponents?|foes?|lads|person)|strong"
     r"|of (?:them|these|those|their)|[0-9]+ (?:w|wound)\b))"

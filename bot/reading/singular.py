@@ -1,9 +1,9 @@
-"""Whether a word for models speaks of one."""
+"""Whether a word for models speaks of one; "the guard" and the like may be many."""
 
 from __future__ import annotations
 
 _OF_ONE = ("boss",)
-_OF_MANY = ("s", "men", "bodies", "people", "troops")
+_OF_MANY = ("s", "men", "people", "guard", "cavalry", "infantry", "militia", "artillery", "horse")
 
 
 def is_single(word: str) -> bool:

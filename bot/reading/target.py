@@ -118,7 +118,7 @@ CLAUSES: tuple[Clause, ...] = (
     clause("label", TARGET, r"(?:the )?first(?= [0-9]+ model)", lambda found: {}),
     clause("verb", TARGET, r"(?:dice|fall|drop) (?:to|from)(?= (?:my |our |the )?[0-9])", lambda found: {}),
     clause("verb", TARGET, r"(?:get|gets|are|is|be|being|getting) (?:attack|hit) by", lambda found: {}),
-    clause("lost", TARGET, rf"(?:with )?<one> wound (?:is |are )?(?:has |have )?(?:been )?{_LOST}", _lost),
+    clause("lost", TARGET, rf"(?:with )?<one> wound (?:is |are )?(?:has |have )?(?:been )?{_LOST}(?: already)?", _lost),
     clause(
         "lost",
         TARGET,

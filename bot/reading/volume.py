@@ -90,11 +90,6 @@ _STATISTIC = (
     r"(?:(?:s|strength) ?[0-9]+|ap ?-? ?[0-9]+|-[0-9]+ ap|no ap|damage [0-9]*d?[0-9]+|d ?[0-9]+|(?:bs|ws) ?[0-9]\+"
     r"|[2-6]\+)"
 )
-_KIND = (
-    r"(?:(?:big|little|small|large|tough|lone|brave|poor|surviving|remaining|fresh|armoured|basic|normal|regular"
-    r"|ordinary|enemy) )*"
-)
-
 CLAUSES: tuple[Clause, ...] = (
     clause("attacks", WEAPON, rf"{_EVERY}<tight:amount> {_OF}(?:attack|dice)(?: dice)?<each>", _attacks),
     clause(
@@ -155,7 +150,7 @@ CLAUSES: tuple[Clause, ...] = (
     clause(
         "models",
         None,
-        rf"(?:the |all |an? )?<one> (?:of (?:them|us|my|the|our|their|these|those) )?{_KIND}model",
+        r"(?:the |all |an? )?<one> (?:of (?:them|us|my|the|our|their|these|those) )?model",
         _models,
     ),
     clause(

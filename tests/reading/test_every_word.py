@@ -13,7 +13,7 @@ from bot.misread import Misread, Unsure
 from bot.reading import read
 from bot.reading.atoms import Atom, Line
 from bot.reading.context import Context
-from bot.reading.filler import FILLER, INTO, PUNCTUATION
+from bot.reading.filler import FILLER, INTO, PUNCTUATION, is_ornament
 from bot.reading.intent import intent_of
 from bot.reading.message import Message
 from bot.reading.synonyms import line_of
@@ -26,7 +26,7 @@ from tests.reading.test_free_order import messages
 CONTEXT = Context(ruleset=load_rulesets()["standard"])
 
 # What stands between two groups, before a target or before a clause, and means nothing beside.
-JOINTS = ("plus", "+", "then", "and", "also", "next", "followed", "at", "on", "but", "both", "all", "each", "hit")
+JOINTS = tuple(["plus", "+", "then", "and", "also", "next", "followed", "at", "on", "but", "both", "all", "each", "hit", "only"])
 # Words of order that begin a weapon, or a sentence about it.
 LABELS = ("first", "second", "attack", "shoot", "shooting", "fire", "fires", "firing", "put", "w")
 PASSED = frozenset((*FILLER, *PUNCTUATION, *INTO, *JOINTS, *LABELS))
@@ -36,7 +36,11 @@ def unaccounted(message: str, request: Odds | Roll) -> list[str]:
     """The words of a message that no clause of the request was read from and that are not listed."""
     line = line_of(Message(message), {}, by_lines=True)
     asks = _asking(line)
-    return [atom.text for atom in line.atoms if not (atom in asks or _told(atom, request) or atom.text in PASSED)]
+    return [atom.text for atom in line.atoms if not (atom in asks or _told(atom, request) or _is_passed(atom.text))]
+
+
+def _is_passed(text: str) -> bool:
+    return text in PASSED or is_ornament(text[0])
 
 
 def _told(atom: Atom, request: Odds | Roll) -> bool:
@@ -46,8 +50,8 @@ def _told(atom: Atom, request: Odds | Roll) -> bool:
 
 def _asking(line: Line) -> list[Atom]:
     """The words round the attack that only say what is wanted; a number is never one of them."""
-    kept = intent_of(line)[1].place
-    around = [atom for atom in line.atoms if atom.end <= kept[0] or atom.start >= kept[1]]
+    kept = {atom.start for atom in intent_of(line)[1].atoms}
+    around = [atom for atom in line.atoms if atom.start not in kept]
     led = [atom for atom in line.atoms if atom.text in ASKING]
     return [atom for atom in (*around, *led) if not any(char.isdigit() for char in atom.text)]
 

@@ -16,7 +16,7 @@ CONTEXT = Context(ruleset=load_rulesets()["standard"])
 
 # Words that no clause has and that may well change what is meant.
 STRANGE = [
-    *("unless", "except", "almost", "maybe", "never", "half-dead", "green", "lasers", "poison", "blessed", "burning"),
+    *("unless", "except", "almost", "partly", "never", "half-dead", "hasty", "lasers", "poison", "blessed", "burning"),
     *("rapid", "heavy", "twin", "psychic", "wibble", "flying", "slowly", "blast", "torrent", "shield", "cursed"),
     *("frozen", "elite", "veteran", "mounted", "hidden", "prone", "stunned", "quarter"),
 ]

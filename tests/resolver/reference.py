@@ -300,7 +300,7 @@ def _together(chains: dict, coming: dict, facing: _Facing) -> dict:
 def _in_turn(chains: dict, coming: dict, facing: _Facing) -> dict:
     """Several target groups: wounds are saved one at a time by whoever takes them, until none is left."""
     found: dict = defaultdict(Fraction)
-    states = {(unsaved, unit, frozenset()): share for (unsaved, unit), share in chains.items()}
+    states = {(unsaved, unit, True): share for (unsaved, unit), share in chains.items()}
     for ordinary in range(max(ordinary for ordinary, _ in coming) + 1):
         pierced = states
         for piercing in range(max(piercing for _, piercing in coming) + 1):
@@ -315,18 +315,17 @@ def _in_turn(chains: dict, coming: dict, facing: _Facing) -> dict:
 def _one_save(states: dict, facing: _Facing) -> dict:
     after: dict = defaultdict(Fraction)
     failed: dict = defaultdict(Fraction)
-    for (unsaved, unit, used), chance in states.items():
+    for (unsaved, unit, in_hand), chance in states.items():
         if not unit:
-            after[unsaved, unit, used] += chance
+            after[unsaved, unit, in_hand] += chance
             continue
         number = unit[0][0]
         faces = facing.faces[number]
         if faces is None:
-            failed[unsaved, unit, used] += chance
+            failed[unsaved, unit, in_hand] += chance
             continue
-        for (through, _, still), share in _die(faces, facing.rerolls[number], number not in used).items():
-            spent = used if still else used | {number}
-            (failed if through else after)[unsaved, unit, spent] += chance * share
+        for (through, _, still), share in _die(faces, facing.rerolls[number], in_hand).items():
+            (failed if through else after)[unsaved, unit, still] += chance * share
     for key, chance in _hurt(failed, facing, counted=True).items():
         after[key] += chance
     return after

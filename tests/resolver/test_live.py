@@ -182,15 +182,15 @@ def test_with_several_groups_wounds_past_the_last_model_are_neither_saved_nor_co
     assert found.totals == {"attacks": 3, "hits": 3, "wounds": 3, "unsaved": 2, "damage": 2, "slain": 2}
 
 
-def test_each_group_has_its_own_single_re_roll_in_each_weapon_group():
+def test_one_die_of_the_save_step_is_thrown_again_for_each_weapon_group_whichever_target_group_it_is():
     group = TargetGroup(models=2, save=4, reroll_save=Reroll.ONE_FAILED)
     weapon = replace(WEAPON, attacks=fixed(2), hit=None)
-    script = Script([4, 4], [1], [5], [1], [4, 4], [2], [2], [1], [6])
+    script = Script([4, 4], [1], [5], [1], [4, 4], [2], [2], [1])
     attack = made(group, group, weapons=[weapon, weapon])
     found = roll(attack, script)
     assert found.weapons[0].faces["save"] == [[1, 5], [1]]
-    assert found.weapons[1].faces["save"] == [[2, 2], [1, 6]]
-    assert found.left == ((0, 0), (2, 0))
+    assert found.weapons[1].faces["save"] == [[2, 2], [1]]
+    assert found.left == ((0, 0), (1, 0))
 
 
 def test_the_second_weapon_group_meets_what_the_first_left():
