@@ -138,12 +138,12 @@ def _feed(check: Check, count: int, fed: Counter[str], hand: _Hand) -> None:
 
 def _one_at_a_time(group: GroupPlan, fed: Counter[str], hand: _Hand, standing: Standing) -> int:
     """Save wound by wound with the save of the model that takes it; the number unsaved while one is left."""
-    unsaved = 0
-    used: set[int] = set()
+    unsaved, in_hand = 0, True  # one die of the whole step may be thrown again, whichever group's it is
     for _ in range(fed[Step.SAVE]):
         if standing.group is None:
             break
-        if not _saved(group.saves[standing.group], standing.group, hand, used):
+        saved, in_hand = _saved(group.saves[standing.group], hand, in_hand)
+        if not saved:
             unsaved += 1
             _wound(group.damages[standing.group], hand, standing)
     for _ in range(fed[PIERCED]):
@@ -154,14 +154,13 @@ def _one_at_a_time(group: GroupPlan, fed: Counter[str], hand: _Hand, standing: S
     return unsaved
 
 
-def _saved(save: Check, number: int, hand: _Hand, used: set[int]) -> bool:
-    """One save; a single re-roll is spent on the first failure of the group's models."""
+def _saved(save: Check, hand: _Hand, in_hand: bool) -> tuple[bool, bool]:
+    """One save, and whether a single re-roll is still in hand: the first failure that may spends it."""
     if not save.thrown:
-        return False
-    (face,) = hand.throw(save, 1, one_again=number not in used)
-    if hand.faces[Step.SAVE][-1][0] in save.one_again:
-        used.add(number)
-    return UNSAVED not in save.feeds(face)
+        return False, in_hand
+    (face,) = hand.throw(save, 1, one_again=in_hand)
+    spent = hand.faces[Step.SAVE][-1][0] in save.one_again
+    return UNSAVED not in save.feeds(face), in_hand and not spent
 
 
 def _wound(damage: Damage, hand: _Hand, standing: Standing) -> None:

@@ -80,7 +80,7 @@ def charge(movement: Movement, distance: float, *, modifier: int = 0, reroll: Ch
         needs=needs,
         chance=at_least(totals, needs),
         totals=totals,
-        reasons=(_why_needed(movement, distance, needs), *_why_dice(movement.charge, modifier, reroll)),
+        reasons=(_why_needed(movement, distance, needs, modifier), *_why_dice(movement.charge, modifier, reroll)),
     )
 
 
@@ -127,7 +127,7 @@ def reach(
         totals=after.totals,
         certain_to=_certain_to(movement, move, modifier),
         safe_from=float(safe),
-        reasons=(_why_left(movement, move, left), *how),
+        reasons=(_why_left(movement, move, left, modifier), *how),
     )
 
 
@@ -248,14 +248,15 @@ def _certain_to(movement: Movement, move: float, modifier: int) -> float | None:
     return float(_exact(move) + min(sure, _exact(movement.charge_within)))
 
 
-def _why_needed(movement: Movement, distance: float, needs: int) -> str:
+def _why_needed(movement: Movement, distance: float, needs: int, modifier: int) -> str:
     engaged = movement.engaged_within
     gap = _exact(distance) - _exact(engaged)
     tape = f'{distance:g}" measured, and the unit must end within {engaged:g}"'
+    always = f"{needs} or more" + (", which the dice always show" if modifier >= 0 else ", as of every charge")
     if gap <= 0:
-        return f"{tape}: it stands there already"
+        return f"{tape}: it stands there already" + ("" if modifier >= 0 else f", and {always}")
     if gap < needs and needs == movement.charge.low:
-        return f"{tape}: {needs} or more, which the dice always show"
+        return f"{tape}: {always}"
     return f"{tape}: {float(gap):g} to go, so {needs} or more"
 
 
@@ -280,10 +281,11 @@ def _why_dice(dice: Amount, modifier: int, reroll: ChargeReroll | None) -> tuple
     return tuple(reasons)
 
 
-def _why_left(movement: Movement, move: float, left: float) -> str:
+def _why_left(movement: Movement, move: float, left: float, modifier: int) -> str:
     if left > movement.engaged_within:
         return f'after a move of {move:g}" it stands {left:g}" away'
+    always = ", which the dice always show" if modifier >= 0 else ""
     return (
         f'a move of up to {move:g}" brings it just outside {movement.engaged_within:g}" '
-        f"(a normal move does not end closer), so {movement.charge.low} or more, which the dice always show"
+        f"(a normal move does not end closer), so {movement.charge.low} or more{always}"
     )

@@ -50,5 +50,9 @@ def _onward(line: Line, state: Patch, hand: Hand, blows: Sequence[Blow], few: in
 
 
 def _walks(line: Line, state: Patch, hand: Hand, blows: Sequence[Blow], few: int) -> bool:
-    """Whether the wounds are walked one by one: they spill from group to group, or are few."""
-    return blows[0].spills or steps_of(line, state, hand, blows) <= few
+    """Whether the wounds are walked one by one: something passes from group to group beside them, or they are few.
+
+    That is what spills, and the single save of the step that may be thrown again in more than one group.
+    """
+    shared = sum(bool(blow.save.one_again) for blow in blows) > 1
+    return shared or blows[0].spills or steps_of(line, state, hand, blows) <= few

@@ -14,6 +14,7 @@ from resolver.attack import Attack, Target, TargetGroup, WeaponGroup
 from resolver.check import Check, Feeds
 from resolver.reasons import (
     attack_reasons,
+    by_group,
     damage_reasons,
     half_plus_reason,
     idle_reasons,
@@ -133,7 +134,7 @@ def _group_plan(weapon: WeaponGroup, attack: Attack, ruleset: Ruleset) -> GroupP
     damages = tuple(_damage(weapon, group, ruleset) for group in groups)
     reasons = [*why, *(reason for check in checks if check.name != Step.SAVE for reason in check.reasons)]
     reasons += save_reasons(saves) + idle_reasons(weapon, order) + damage_reasons(weapon, groups)
-    reasons += [why for damage in damages if damage.ignore for why in damage.ignore.reasons]
+    reasons += by_group([damage.ignore.reasons if damage.ignore else () for damage in damages])
     most_attacks = _most(start, rolled) if rolled else start[order[0]]
     most = _most(start, checks)
     return GroupPlan(start, tuple(checks), counted, saves, damages, most_attacks, most, tuple(reasons))

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from resolver.attack import Attack, TargetGroup, WeaponGroup
 from resolver.check import Check
 from resolver.ruleset import Step
@@ -35,20 +37,26 @@ def many(amount: object, noun: str) -> str:
 
 def save_reasons(saves: tuple[Check, ...]) -> list[str]:
     """Why each target group saves on what it does."""
-    if len(saves) == 1:
-        return list(saves[0].reasons)
-    return [f"group {number}: {why}" for number, save in enumerate(saves, 1) for why in save.reasons]
+    several = sum(bool(save.one_again) for save in saves) > 1
+    shared = ["of the whole save step one die is thrown again"] if several else []
+    return by_group([save.reasons for save in saves]) + shared
+
+
+def by_group(reasons: Sequence[Sequence[str]]) -> list[str]:
+    """The reasons of each target group, with its number where there are several."""
+    label = "group {}: {}" if len(reasons) > 1 else "{1}"
+    return [label.format(number, why) for number, whys in enumerate(reasons, 1) for why in whys]
 
 
 def damage_reasons(weapon: WeaponGroup, groups: tuple[TargetGroup, ...]) -> list[str]:
     """What becomes of damage before models lose it, ignore rolls apart."""
-    reasons = ["damage past a model's last wound spills onto the next"] if weapon.spills else []
-    for group in groups:
-        if group.halve:
-            reasons.append("damage is halved, rounding up")
-        if group.reduce:
-            reasons.append(f"damage is reduced by {group.reduce}, but never below 1")
-    return reasons
+    spilling = ["damage past a model's last wound spills onto the next"] if weapon.spills else []
+    return spilling + by_group([_lessening(group) for group in groups])
+
+
+def _lessening(group: TargetGroup) -> list[str]:
+    reasons = ["damage is halved, rounding up"] if group.halve else []
+    return reasons + ([f"damage is reduced by {group.reduce}, but never below 1"] if group.reduce else [])
 
 
 def idle_reasons(weapon: WeaponGroup, order: tuple[Step, ...]) -> list[str]:

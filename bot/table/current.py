@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
 from weakref import WeakKeyDictionary
 
 from bot.game import Happened, apply, changes_the_past, effective, fold
 from bot.house import House
-from bot.ledger import Entry, Ledger
 from bot.misread import Misread
 from bot.standing import Game
+
+if TYPE_CHECKING:  # its database library takes a while, and a message about no table needs none
+    from bot.ledger import Entry, Ledger
 
 
 @dataclass

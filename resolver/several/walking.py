@@ -1,8 +1,8 @@
 """Wounds onto several target groups, saved one at a time, exactly: a Markov chain walked wound by wound.
 
 The state is an array (unsaved wounds so far, place). A place is the damage done so far, which says whose
-model takes the next wound; at the last place no model is left, and nothing changes. Where a group has a
-single re-roll of its saves there is a second run of places, for when that re-roll is spent.
+model takes the next wound; at the last place no model is left, and nothing changes. Where a group may
+have a single save of the step thrown again there is a second run of places, for when that re-roll is spent.
 """
 
 from __future__ import annotations
@@ -81,24 +81,21 @@ class _Rules:
         self.spare = any(blow.save.one_again for blow in blows)
         self.places = self.last + 1
         self.saved, self.lost, self.rescued, self.spent = _save_chances(line, blows, self.last)
-        inside, beyond = _landings(line, blows, self.last, work)
         self.unsaved, self.pierces = Leads(self.width), Leads(self.width)
-        for layer, table in enumerate((beyond, inside)):
-            for step in np.flatnonzero(table.any(axis=1)).tolist():
-                self._lead(step, table[step], layer)
+        for step, shares in enumerate(_landings(line, blows, self.last, work)):
+            if shares.any():
+                self._lead(step, shares)
 
-    def _lead(self, step: int, shares: Distribution, layer: int) -> None:
-        """One wound that takes `step` points; a spent re-roll stays spent (layer 1) within the group only."""
+    def _lead(self, step: int, shares: Distribution) -> None:
+        """One wound that takes `step` points; a spent re-roll stays spent: the second run of places."""
         if not self.spare:
             self.unsaved.add(step, shares * self.lost)
             self.pierces.add(step, shares)
             return
-        nothing, across = np.zeros_like(shares), layer * self.places
-        self.unsaved.add(step, np.concatenate((shares * self.lost, nothing)))
-        self.unsaved.add(step + across, np.concatenate((shares * self.spent, nothing)))
-        self.unsaved.add(step + across - self.places, np.concatenate((nothing, shares * (1 - self.saved))))
-        self.pierces.add(step, np.concatenate((shares, nothing)))
-        self.pierces.add(step - self.places, np.concatenate((nothing, shares)))
+        nothing = np.zeros_like(shares)
+        self.unsaved.add(step, np.concatenate((shares * self.lost, shares * (1 - self.saved))))
+        self.unsaved.add(step + self.places, np.concatenate((shares * self.spent, nothing)))
+        self.pierces.add(step, np.concatenate((shares, shares)))
 
     @property
     def width(self) -> int:
@@ -108,6 +105,11 @@ class _Rules:
     def ended(self, state: State) -> State:
         """The state after the weapon group, whether a single re-roll was spent or not."""
         return state[:, : self.places] + state[:, self.places :] if self.spare else state
+
+    @property
+    def _all_slain(self) -> range:
+        """The places at which no model is left, in each run."""
+        return range(self.last, self.width, self.places) if self.ends else range(0)
 
     @property
     def tables(self) -> tuple[State, State]:
@@ -121,8 +123,8 @@ class _Rules:
     def piercing_tables(self) -> tuple[State, State]:
         """The same by a piercing wound; where no model is left it does nothing."""
         nothing = np.zeros((self.width, self.width))
-        if self.ends:
-            nothing[self.last, self.last] = 1.0
+        for end in self._all_slain:
+            nothing[end, end] = 1.0
         return nothing, self.pierces.table
 
     def ordinary(self, window: Window) -> Window:
@@ -139,9 +141,9 @@ class _Rules:
     def pierced(self, window: Window) -> Window:
         """One wound that no save stops; where no model is left it does nothing."""
         after = self._led(window, self.pierces)
-        last = self.last - window.left
-        if self.ends and last < window.cells.shape[1]:
-            after[:-1, last] += window.cells[:, last]
+        for end in self._all_slain:
+            if end < window.right:
+                after[:-1, end - window.left] += window.cells[:, end - window.left]
         return Window(after, window.top, window.left, self.spare)
 
     def _led(self, window: Window, leads: Leads) -> State:
@@ -152,8 +154,8 @@ class _Rules:
         return after
 
 
-def _landings(line: Line, blows: Sequence[Blow], last: int, work: Work) -> tuple[State, State]:
-    """How far one unsaved wound leads: chances of each step (row) from each place, within its group and beyond."""
+def _landings(line: Line, blows: Sequence[Blow], last: int, work: Work) -> State:
+    """How far one unsaved wound leads: the chances of each step (row) from each place."""
     most, places = max(len(blow.points) for blow in blows), np.arange(last)
     work.add(4 * most * (last + 1))
     number = np.searchsorted(line.edges[1:], places, side="right")
@@ -164,10 +166,8 @@ def _landings(line: Line, blows: Sequence[Blow], last: int, work: Work) -> tuple
     points = np.arange(most)[:, None]
     steps = np.minimum(places + points, np.minimum(stop, last)) - places
     landing, shape = (steps * (last + 1) + places).ravel(), (most, last + 1)
-    table = np.bincount(landing, chances[:, number].ravel(), shape[0] * shape[1]).reshape(shape)
-    beyond = np.zeros(shape, dtype=bool)
-    beyond[:, :-1] = points + places >= np.array(line.edges)[number + 1]
-    return np.where(beyond, 0.0, table), np.where(beyond, table, 0.0)
+    table = np.bincount(landing, chances[:, number].ravel(), shape[0] * shape[1])
+    return np.asarray(table, dtype=np.float64).reshape(shape)
 
 
 def _save_chances(line: Line, blows: Sequence[Blow], last: int) -> tuple[Distribution, ...]:

@@ -19,10 +19,11 @@ class Work:
         """Count some more, for a table of so many `cells`; Refused beyond MOST_WORK or MOST_CELLS."""
         self.done += multiplications
         if self.done > MOST_WORK:
-            raise _refused(f"{MOST_WORK} multiplications")
+            raise _refused(f"{MOST_WORK:,} multiplications")
         if cells > MOST_CELLS:
-            raise _refused(f"{MOST_CELLS} numbers held")
+            raise _refused(f"{MOST_CELLS:,} numbers held")
 
 
 def _refused(limit: str) -> Refused:
-    return Refused("target groups", f"so many wounds on several target groups take too long (limit: {limit})")
+    message = f"so many wounds on several target groups take too long (limit: {limit}); ask of fewer"
+    return Refused("target groups", message)
