@@ -157,8 +157,14 @@ def _runs(first: re.Match[str], words: str) -> Iterator[tuple[str, int]]:
     letter = len(first[0]) == 1 and not words[first.start()].isupper() and not _mark(words[: first.start()].casefold())
     for length in range(len(following), 0, -1):
         run = " ".join(following[:length])
-        if telling(run) and not (letter and length == 1):
+        if (telling(run) and not (letter and length == 1)) or (length == 1 and _is_letter(words, first)):
             yield run, first.start()
+
+
+def _is_letter(words: str, said: re.Match[str]) -> bool:
+    """ "A little A on the card": a capital that begins no sentence and is nobody's "I"."""
+    alone = len(said[0]) == 1 and words[said.start()].isupper() and said[0] != "i"
+    return alone and re.search(r"[\w,\"'“] ?[\"'“]?$", words[: said.start()]) is not None
 
 
 def _mark(before: str) -> float:

@@ -12,12 +12,13 @@ the answer would be about something else.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from itertools import pairwise
 
+from bot.naming import singular
 from bot.questions.meaning import UNDONE, UNSHOT
 from bot.questions.question import PLAIN, Question
-from bot.questions.words import Word
+from bot.questions.words import BEGINS, Word
 from resolver.ruleset import ACTIONS
 
 _ACTION = {action.replace(" ", "-"): action for action in ACTIONS} | {"normally": "move"}
@@ -43,8 +44,14 @@ _OTHER_TURN = "other-turn"
 _ME, _OTHERS = frozenset({"i", "we"}), frozenset({"he", "she", "they", "you"})
 _HIM = frozenset({"him", "them", "her", "it", "that", "those"})
 _SOMEBODY = frozenset({"him", "them", "his", "her", "their", "he", "she", "you", "your"})
+_SLAIN, _WAS = frozenset({"slain-before", "casualty"}), frozenset({"was", "were", "got", "is", "are", "been"})
 _MY = frozenset({"my", "our"})
 _TROOPS = frozenset({"unit", "guy", "guys", "lad", "lads", "man", "men", "squad", "model", "models"})
+_ANY_UNIT_WORDS = (
+    "unit model squad team guy lad dude man men troop fellow group soldier warrior fighter miniature mini figure bloke"
+    " chap boy buddy force army one thing"
+)
+_ANY_UNIT = frozenset(_ANY_UNIT_WORDS.split())
 _ALLOWED = frozenset({*_ACTION, _LEAVES, _WALKS, *_STATE, *_PAST, *_AGAIN, UNSHOT, _OTHER_TURN}) | frozenset(
     {"after", "before", "then", "enemy", "target", "declare", "why"}
 )
@@ -83,15 +90,17 @@ def deed_of(question: Question) -> Deed | None:
     extra = question.concepts - _ALLOWED - set(PHASES) - (_SHOT_WITH if "shoot" in question.concepts else set())
     if question.unknown or extra or question.fact not in (None, "why"):
         return None
-    if UNDONE in question.concepts and question.concepts & _MOVES:
+    if UNDONE in question.concepts and question.concepts & _MOVES and not _only_moved(question):
         return None
     if question.asked == PLAIN and any(map(_tells_order, question.words, question.words[1:])):
         return None
     if _of_the_target(question.words) or two_persons(question.words) or _behind_somebody(question.words):
         return None
-    if _aimed_at_whoever_acts(question.words) or into_a_fight(question.words):
+    if _aimed_at_whoever_acts(question.words) or into_a_fight(question.words) or _engaged_with_mine(question.words):
         return None
-    roles = _roles(question.words)
+    if another_unit(question.words):
+        return None
+    roles = _roles(_as_told(question.words) if UNDONE in question.concepts else question.words)
     if roles.main == [_WALKS] and not roles.before:
         return None
     roles.main = ["fall back" if action == _WALKS else action for action in roles.main]
@@ -100,6 +109,24 @@ def deed_of(question: Question) -> Deed | None:
     if not asks and not (phases and len(roles.main) == 1):
         return None
     return Deed(tuple(asks), either, phases, tuple(roles.main))
+
+
+def _as_told(words: Sequence[Word]) -> Sequence[Word]:
+    """ "A normal move, no running. May it …": the move is told as done."""
+    begins = words.index(BEGINS) if BEGINS in words else 0
+    return [
+        replace(word, past=True) if place < begins and word.concept == "move" else word
+        for place, word in enumerate(words)
+    ]
+
+
+def _only_moved(question: Question) -> bool:
+    """ "It moved, without running": a plain move and nothing else."""
+    told = [place for place, word in enumerate(question.words) if word.concept in _MOVES]
+    return all(
+        question.words[place].concept == "move" and (question.words[place].past or BEGINS in question.words[place:])
+        for place in told
+    )
 
 
 def _tells_order(word: Word, after: Word) -> bool:
@@ -265,6 +292,31 @@ def into_a_fight(words: Sequence[Word]) -> bool:
     return shot and fights and any(at.said in _AIMED and whom.said in _HIM for at, whom in pairwise(words))
 
 
+def _engaged_with_mine(words: Sequence[Word]) -> bool:
+    """ "The enemy is engaged with my other unit. Can I shoot it": the state is the enemy's."""
+    row = [word for word in words if word.concept != "" or word.said in _MY or word.said in _OTHERS]
+    his = any(who.concept == "enemy" or who.said in _OTHERS for who, state in pairwise(row) if state.concept in _STATE)
+    return his and any(
+        state.concept in _STATE and mark.said == "with" and whose.said in _MY
+        for state, mark, whose in zip(row, row[1:], row[2:], strict=False)
+    )
+
+
+def another_unit(words: Sequence[Word]) -> bool:
+    """ "My archers shot. Can my knights shoot": asked of another unit than the one told of."""
+    begins = words.index(BEGINS) if BEGINS in words else 0
+    told, asked = (
+        {_kind(word) for word in part if word.concept == "unit"} for part in (words[:begins], words[begins:])
+    )
+    return bool(told and asked - told - {""})
+
+
+def _kind(word: Word) -> str:
+    """The kind of troops that a word for a unit names; nothing where any unit may be meant."""
+    parts = {singular(part) for part in word.said.split()}
+    return "" if parts & _ANY_UNIT else singular(word.said)
+
+
 def _of_my_unit(words: Sequence[Word]) -> bool:
     """ "I pulled my unit out. May they …": they are the one unit of mine that is told of."""
     said = {part for word in words for part in word.said.split()}
@@ -273,6 +325,17 @@ def _of_my_unit(words: Sequence[Word]) -> bool:
     mine = sum(last.said in _MY and word.concept == "unit" for last, word in pairwise(words))
     inside = sum(word.concept in _ACTION and bool(_TROOPS & set(word.said.split())) for word in words)
     return mine + inside == 1 and sum(word.concept == "unit" for word in words) <= mine
+
+
+def slain_is_another(words: Sequence[Word]) -> bool:
+    """ "He was killed first. Do I strike": whoever was slain is not the one asked about."""
+    begins = words.index(BEGINS) if BEGINS in words else 0
+    told = [word for word in words[:begins] if word.concept != "" or word.said in (*_OTHERS, *_WAS)]
+    his = any(
+        (who.said in _OTHERS or who.concept == "enemy") and was.said in _WAS and slain.concept in _SLAIN
+        for who, was, slain in zip(told, told[1:], told[2:], strict=False)
+    )
+    return his and any(word.said in _ME for word in words[begins:])
 
 
 def _enemy_acts(words: Sequence[Word]) -> bool:

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from bot.guide import Ruling
-from bot.questions.deed import into_a_fight, two_persons
+from bot.questions.deed import into_a_fight, slain_is_another, two_persons
 from bot.questions.limits import LIMITS, NUMBERS, wound_pair
 from bot.questions.permission import permitted
 from bot.questions.question import MUST, Question
@@ -43,7 +43,7 @@ class Judge:
         return None if nearest is None or nearest.table else replace(nearest, answer=None, exact=False, says="")
 
     def _covered(self, question: Question, ruleset: Ruleset) -> Verdict | None:
-        if into_a_fight(question.words):
+        if into_a_fight(question.words) or slain_is_another(question.words):
             return None
         allowed = permitted(question, ruleset)
         if allowed is not None:

@@ -141,6 +141,8 @@ def wound_pair(question: Question) -> tuple[int, int] | None:
     strength, toughness = _numbers_of(question, "strength"), _numbers_of(question, "toughness")
     if len(strength) == len(toughness) == 1:
         return strength[0], toughness[0]
+    if not question.names_earlier(frozenset({"strength"}), frozenset({"toughness"})):
+        return None  # "toughness is double my strength"
     kinds = [pair for kind, pair in _KINDS.items() if kind in question.concepts]
     return kinds[0] if len(kinds) == 1 and not (strength or toughness) else None
 

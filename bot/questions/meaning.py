@@ -40,7 +40,9 @@ _LEFT_UNDONE = {**dict.fromkeys(_COSTLY, UNDONE), "shoot": UNSHOT}
 # Whoever moves "out of combat" was in it.
 _ENGAGED, _FREE = "engaged", "not-engaged"
 _GOING = frozenset({"move", "normally", "advance", "charge", "fall-back", "walk-away"})
+_ARMS = frozenset({"ranged-weapon", "melee-weapon", "weapon"})
 _STRIKING_FIRST, _MINE = frozenset({"strike-first", "first"}), frozenset({"my", "our"})
+_STANDING = frozenset({"is", "are", "its"})
 _CHARGES, _STANDING_OFF = frozenset({"charge", "charge-roll"}), frozenset({"away", "off", "apart"})
 _CHARGING, _US = "charging-me", frozenset({"me", "us"})
 _HAVE, _DO = frozenset({"did", "have", "has", "had"}), frozenset({"do", "does", "is", "are", "am"})
@@ -54,7 +56,9 @@ _SUBORDINATE = frozenset({"if", "when", "that", "who", "which"})
 
 def meant(words: Sequence[Word], ruleset: Ruleset) -> tuple[Word, ...]:
     """The words, each with the concept that it has beside the others."""
-    words = _near(_at_home(_suffered(_prevented(_advised(_on_my_turn(_by_tape(_charged(words))))))), ruleset)
+    words = _near(
+        _at_home(_suffered(_prevented(_advised(_on_my_turn(_by_tape(_from_the_gun(_charged(words)))))))), ruleset
+    )
     counted = list(_counted(list(_undone(list(_left(_plain(words)))))))
     measured = any(word.concept in MEASURED for word in counted)
     return tuple(_inches(word) if measured else _face(word, ruleset) for word in counted)
@@ -80,15 +84,30 @@ def _on_my_turn(words: Sequence[Word]) -> Sequence[Word]:
     ]
 
 
+def _from_the_gun(words: Sequence[Word]) -> Sequence[Word]:
+    """ "He measured from his gun": a point that is no edge of a base."""
+    concepts = {word.concept for word in words}
+    measured = "measure" in concepts and "base-to-base" not in concepts
+    told, begins = [], False
+    for word in words:
+        other = begins and word.concept in _ARMS and measured
+        told.append(replace(word, concept="other-point") if other else word)
+        begins = word.said == "from" or (begins and word.concept == "")
+    return told
+
+
 def _by_tape(words: Sequence[Word]) -> Sequence[Word]:
     """ "He stands 9 inches away and I roll 8 for the charge": a distance of the table is a measured one."""
     concepts = {word.concept for word in words}
     if not concepts & _CHARGES or NUMBER not in concepts or "measure" in concepts:
         return words
-    before = (Word("", ""), *words)
+    rows = zip((Word("", ""), *words), words, (*words[1:], Word("", "")), strict=False)
     return [
-        replace(word, concept="measure") if word.said in _STANDING_OFF and last.concept == INCHES else word
-        for last, word in zip(before, words, strict=False)
+        replace(word, concept="measure")
+        if (word.said in _STANDING_OFF and last.concept == INCHES)
+        or (word.said in _STANDING and after.concept == INCHES)
+        else word
+        for last, word, after in rows
     ]
 
 

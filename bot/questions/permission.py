@@ -37,7 +37,7 @@ def permitted(question: Question, ruleset: Ruleset) -> Verdict | None:
     verdict = _in_phase(deed, ruleset) if deed.phases else _judged(deed, ruleset)
     if verdict is None or (verdict.answer == YES and "again" in question.concepts):
         return None  # "fight again after a charge" may mean a second time, which is not settled by the first
-    if UNDONE in question.concepts and verdict.answer == YES:
+    if UNDONE in question.concepts and "move" not in question.concepts and verdict.answer == YES:
         verdict = replace(verdict, answer=DEPENDS)  # what else it did is not said
     if question.asked == MUST and not question.turned:
         return _obliged(verdict, deed, question)

@@ -37,8 +37,12 @@ _IDLE = re.compile(
     r"(?:(?:sorry|ok|okay|so|hey|hi|hello|well|um|wait|a|an|another|one more|my|just a|this is a|i have a|it'?s a|and)"
     r"[,:]? *)*(?:(?:very |really )?(?:quick|silly|dumb|stupid|newbie|noob|beginner|basic|daft|small|short|simple|easy)"
     r"(?: (?:one|question|q|thing))?|questions?|help|please help|(?:new|first time) (?:player|here)"
-    r"|i'?m (?:totally |completely |so )?(?:new|confused|lost)(?: (?:to this|here|at this|now))?"
+    r"|(?:i'?m )?(?:totally |completely |so )?(?:new|confused|lost)(?: (?:to this|here|at this|now))?"
     r"|i (?:always |keep )?forg[eo]t(?:ting)?(?: it)?|(?:it'?s |this is )?my (?:very )?first (?:game|time)(?: ever)?"
+    r"|i (?:really )?(?:don'?t|do not) (?:want|like|know|get|understand)(?: (?:to|it|that|this|at all))*"
+    r"|(?:he|she|they|my \w+|the other (?:guy|player)) (?:says?|thinks?|claims?|insists?|said) (?:no|yes|not|so"
+    r"|otherwise"
+    r"|it'?s not|it isn'?t|it is|i can'?t|i cannot|i can|you can'?t|you can|we can'?t|we can)"
     r"|(?:lol|haha|hm+|thanks|cheers|argh|oh)+)\W*"
 )
 _THAT = r"(?:that|this|it|they|those|these|he|she|i|we|you|one)"
@@ -71,10 +75,11 @@ class Told:
         return f"{self.before} {self.behind}".strip()
 
 
-def told(text: str) -> Told:
-    """The parts of a message in plain lower case."""
+def told(text: str, apart: bool = False) -> Told:
+    """The parts of a message in plain lower case; `apart` passes over parts that ask but only point back."""
     parts = [part for part in _sentences(text) if not _IDLE.fullmatch(part)]
-    place = _asking(parts)
+    asking = [place for place, part in enumerate(parts) if _asks(part) and not (apart and points_back(part))]
+    place = asking[-1] if asking and len(parts) > 1 else None
     if place is None:
         return Told("", " ".join(parts) or text, "")
     return Told(" ".join(parts[:place]), parts[place], " ".join(parts[place + 1 :]))
@@ -82,8 +87,12 @@ def told(text: str) -> Told:
 
 def told_apart(text: str) -> Told:
     """The parts of a message, where the asking one says by itself what it asks about."""
-    parts = told(text)
-    return Told("", text, "") if _POINTS_BACK.fullmatch(parts.asks) else parts
+    return told(text, apart=True)
+
+
+def points_back(part: str) -> bool:
+    """ "Is that allowed", "what is that": no word of it says what is asked about."""
+    return _POINTS_BACK.fullmatch(part) is not None
 
 
 def _sentences(text: str) -> list[str]:
@@ -95,15 +104,6 @@ def _sentences(text: str) -> list[str]:
         else:
             found.append(part)
     return found
-
-
-def _asking(parts: list[str]) -> int | None:
-    """The place of the part that asks; None where there is one part only, or none asks."""
-    if len(parts) < 2:
-        return None
-    asking = [place for place, part in enumerate(parts) if _asks(part)]
-    whole = [place for place in asking if not _POINTS_BACK.fullmatch(parts[place])]
-    return next(reversed(whole or asking), None)
 
 
 def _asks(part: str) -> bool:

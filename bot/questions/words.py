@@ -18,6 +18,11 @@ _NOT = re.compile(
     r"\b(?:(can)(?:no|')?t|(wo)n'?t|(do|does|did|is|are|was|were|has|have|had|would|could|must|need|should)n'?t)\b"
 )
 # "Shooting is off", "is shooting off", "so no charging", "lose my charge": forbidden.
+# "A normal move, no running. Can it charge": what was not done is told, and forbids nothing.
+_UNDONE = re.compile(
+    r"\bno (?=(?:running|advancing|sprinting|dashing|advance|run|falling back|retreating|retreat|shooting|firing)\b"
+    r"[^?]{0,40}[.,;:] ?(?:so |and |then |now |but )?(?:can|may|could|am|is|are|do|does|must)\b)"
+)
 _BE = r"(?:is|are|be)(?: now| then)?"
 _DEED = (
     r"(?:(?:a |an |my |the |its )?"
@@ -170,6 +175,7 @@ def spelt_out(text: str) -> str:
     text = _INCH.sub(lambda match: f"{_COUNTED.get(match[1], 1)} inch", text)
     text = _NOT.sub(lambda match: " " + ("will" if match[2] else match[1] or match[3]) + " not ", text)
     text = _SHORT.sub("", text)
+    text = _UNDONE.sub("without ", text)
     for pattern, meant in (*_SLIPS, *_FORBIDDEN):
         text = pattern.sub(meant, text)
     return " ".join(text.split())

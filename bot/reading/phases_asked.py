@@ -48,6 +48,7 @@ _NEXT_WORDS = (
     " please pls done be come"
 )
 _NEXT_ASKED = _NEXT | frozenset(_NEXT_WORDS.split())
+_DEEDS = {"moved": "movement", "shot": "shooting", "fired": "shooting", "charged": "charge", "fought": "fight"}
 _OVER = frozenset({"done", "finished", "over", "ended", "complete", "completed", "through", "end", "finish"})
 _OPENED = frozenset({"first", "start", "starts", "begin", "begins", "starting", "open", "opens"})
 _CLOSED = frozenset({"last", "final", "finishes", "closes"})
@@ -71,16 +72,12 @@ def phase_asked(text: str, context: Context) -> Phase | None:
 
 def phase_told(parts: Told) -> Phase | None:
     """ "Shooting is done. What comes next?", "it's the charge phase, what now": the phase told of, or the one after."""
-    asks, named = [_mended(word) for word in _WORD.findall(parts.asks)], _named_in(parts.rest)
-    if len(named) != 1 or set(asks) - _NEXT_ASKED:
+    asks, told = ({_mended(word) for word in _WORD.findall(part)} for part in (parts.asks, parts.rest))
+    named = {PHASES[word] for word in told if word in PHASES} or {_DEEDS[word] for word in told if word in _DEEDS}
+    if len(named) != 1 or asks - _NEXT_ASKED:
         return None
-    over = set(asks) & _NEXT or set(_WORD.findall(parts.rest)) & _OVER
-    return Phase(named[0], 1 if over else 0)
-
-
-def _named_in(text: str) -> list[str]:
-    said = [_mended(word) for word in _WORD.findall(text)]
-    return list(dict.fromkeys(PHASES[word] for word in said if word in PHASES))
+    over = asks & _NEXT or told & _OVER or told & _DEEDS.keys()
+    return Phase(named.pop(), 1 if over else 0)
 
 
 def spelt(text: str) -> str:

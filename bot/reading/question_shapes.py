@@ -101,9 +101,13 @@ PHASE_AFTER = whole(
     rf" {also(ANY_PHASE, 'done_with')}[,.;!]? (?:and |so )?"
     r"(?:what(?:'?s| is| comes| now| happens| do (?:i|we) do)*|now)"
     r"(?: next| now| then)?",
+    rf"{also(ANY_PHASE, 'ended')} (?:is |are )?(?:all )?(?:done|finished|over|complete|ended)[,.;:]?"
+    r"(?: (?:and|so|now|ok))*(?: what(?:'?s| is| comes)?)? (?:next|now)",
     rf"(?:finished|done)(?: with)? {also(ANY_PHASE, 'next_up')}[,.;!]? (?:what'?s )?next",
 )
 PHASE_BEFORE = whole(
+    rf"(?:and |so )?before {also(ANY_PHASE, 'asked')},? (?:comes|is|there is|we have|we do|i do)"
+    r"(?: what| which| the| phase)*",
     rf"(?:{_WHICH_PHASE} (?:comes?|is|goes|happens)|{_THE_PHASE}|(?:the )?phase) before {ANY_PHASE}",
     rf"before {also(ANY_PHASE, 'named')},? (?:comes?|is) (?:what|which)(?: phase)?",
 )

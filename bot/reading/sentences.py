@@ -11,7 +11,7 @@ import re
 from collections.abc import Callable
 
 from bot.questions.tags import parted
-from bot.questions.told import Told, told
+from bot.questions.told import Told, points_back, told
 from bot.reading import question_shapes as shapes
 from bot.reading.context import Context
 from bot.reading.message import Message
@@ -23,15 +23,18 @@ _FOR_ME = re.compile(
     r"(?:can|could|would|will) (?:you|u) (?!(?:please |pls )?(?:explain|tell|remind|say|define|describe)\b)"
 )
 
+_MEANING = re.compile(r"\b(?:what|wat|wot|whats)(?:'?s| is| are)?\b.*\b(?:that|it|this|they|those|these)\b|\bmeans?\b")
 _NAME = re.compile(r"\b(?:call|called|named?|word|term)\b")
 
 
 def with_its_sentences(whole: object | None, message: Message, context: Context, one: One) -> object | None:
     """The request of the whole message, with what its asking sentence asks; `one` reads one sentence."""
-    if whole is not None and not isinstance(whole, CanI | WhatIs):
+    if whole is not None and not isinstance(whole, CanI | WhatIs | Phase):
         return whole
     parts = told(message.plain)
-    if _is_name(whole, context) or parted(f"{parts.asks} {parts.behind}")[1]:
+    if isinstance(whole, Phase):
+        return whole if whole.id or not parts.rest else phase_told(parts) or whole
+    if parted(f"{parts.asks} {parts.behind}")[1] or (_is_name(whole, context) and not _names(parts, context, one)):
         return whole
     if not parts.rest:
         return whole if parts.asks == message.plain else one(Message(parts.asks), context) or whole
@@ -42,7 +45,7 @@ def with_its_sentences(whole: object | None, message: Message, context: Context,
     asking = phase_told(parts) or _asked(parts, context, one)
     if asking is None or (whole is None and _of_an_attack(parts.rest)):
         return whole
-    return CanI(message.text.strip().rstrip("?!. "), asking, parts.rest)
+    return CanI(message.text.strip().rstrip("?!. "), asking)
 
 
 def _is_name(whole: object | None, context: Context) -> bool:
@@ -54,9 +57,17 @@ def _is_name(whole: object | None, context: Context) -> bool:
     return context.is_term(whole.words) or context.misspells_term(whole.words) or context.is_term(bare(whole.words))
 
 
+def _names(parts: Told, context: Context, one: One) -> bool:
+    """ "What's a charge? My mate just did one": the asking sentence asks for a name."""
+    asking = one(Message(parts.asks), context) if parts.rest else None
+    return isinstance(asking, WhatIs) and context.is_term(asking.words)
+
+
 def _asked(parts: Told, context: Context, one: One) -> WhatIs | CanI | Phase | None:
     if _FOR_ME.match(parts.asks):
         return None
+    if points_back(parts.asks) and _MEANING.search(parts.asks) and "roll" not in parts.asks:
+        return WhatIs("that")
     asking = one(Message(parts.asks), context)
     return asking if isinstance(asking, WhatIs | CanI | Phase) else None
 

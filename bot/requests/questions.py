@@ -19,12 +19,11 @@ class WhatIs:
 class CanI:
     """A question about the rules, in the words of the player.
 
-    Where it has several sentences, `asking` is what the asking one alone asks, and `told` are the others.
+    Where it has several sentences, `asking` is what the asking one alone asks.
     """
 
     words: str
     asking: WhatIs | CanI | Phase | None = None
-    told: str = ""
 
     def __str__(self) -> str:
         return f"{self.words}?"

@@ -24,20 +24,20 @@ _MEANING = re.compile(r"(?:and |so |but )?(?:(?:what|wat|wot)(?:'?s| is| are| wa
 _IT = re.compile(r"\b(?:it|this|that|they|them|those|these)\b")
 
 
-def named_by_itself(request: CanI, house: House) -> Reply | None:
-    """The entry whose name the asking sentence asks for: "he said D3. What is a D3?"."""
+def named_by_itself(request: CanI, asked: Asked, house: House) -> Reply | None:
+    """The entry whose name the asking sentence asks for, or points back to: "he said D3. What is that?"."""
     if not isinstance(request.asking, WhatIs):
         return None
+    if _points_back(str(request.asking)):
+        return _told_of(request, asked, house)
     bearing = house.glossary.lookup.bearing(request.asking.words)
     return entry_reply(bearing[0], house) if len(bearing) == 1 else None
 
 
-def looked_up_by_itself(request: CanI, asking: CanI | WhatIs | Phase, asked: Asked, house: House) -> Reply | None:
-    """The phase or the entry that the asking sentence asks for, or that it points back to."""
+def looked_up_by_itself(asking: CanI | WhatIs | Phase, asked: Asked, house: House) -> Reply | None:
+    """The phase or the entry that the asking sentence asks for."""
     if isinstance(asking, Phase):
         return phase_reply(asking, asked, house)
-    if _points_back(str(asking)):
-        return _told_of(request, asked, house)
     return _looked_up(asking, asked, house) if isinstance(asking, WhatIs) else None
 
 
@@ -57,9 +57,9 @@ def _told_of(request: CanI, asked: Asked, house: House) -> Reply | None:
     """The entry named beside "what is that": the only one, or a choice with the likeliest first; or a name misspelt."""
     if is_description(request.words):
         return None
-    found = house.glossary.describing.named(request.told)
+    found = house.glossary.describing.named(request.words)
     if not found or found[0].id in EVERYDAY:
-        slips = (word for word in _strange(request.told, house) if house.glossary.lookup.misspells(word))
+        slips = (word for word in _strange(request.words, house) if house.glossary.lookup.misspells(word))
         slip = next(slips, None)
         if slip is not None:
             return look_up(WhatIs(slip), asked, house)

@@ -71,11 +71,11 @@ def answer(request: CanI, asked: Asked, house: House) -> Reply:
 
 def _name_asked_last(case: _Case) -> Reply | None:
     """ "I only have normal dice, what is a D3"."""
-    if case.request.asking is None or case.question.inches:
+    if case.request.asking is None or case.question.inches or is_description(case.words):
         return None
     from bot.verbs.asking_part import named_by_itself  # most questions are one sentence
 
-    return named_by_itself(case.request, case.house)
+    return named_by_itself(case.request, case.asked, case.house)
 
 
 def _covered(case: _Case) -> Reply | None:
@@ -92,7 +92,7 @@ def _looked_up_last(case: _Case) -> Reply | None:
         return None
     from bot.verbs.asking_part import looked_up_by_itself
 
-    return looked_up_by_itself(case.request, case.request.asking, case.asked, case.house)
+    return looked_up_by_itself(case.request.asking, case.asked, case.house)
 
 
 def _ruled_last(case: _Case) -> Reply | None:
