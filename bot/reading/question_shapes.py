@@ -262,11 +262,11 @@ QUOTED = re.compile(r"^[\"'“‘](.+)[\"'”’]$")
 # What is left of all families: words that ask, wherever they stand, and numbers that are of an attack after all.
 LONGEST_LAST = 200  # characters
 ASKS_ANYWHERE = re.compile(
-    r"\b(?:what|which|who|whose|how|why|when|where|should|is it called|what's it called"
-    r"|(?:can|may|could|must|do|does|did) (?:i|we|they|it|he|she|you|the|my|our|their)"
+    r"\b(?:what|which|who|whose|how|why|when|where|is it called|what's it called"
+    r"|(?:can|may|could|must|do|does|did|should) (?:i|we|they|it|he|she|you|the|my|our|their)"
     r"|or (?:for )?(?:per|each|every)|once (?:per|for)|round (?:it )?(?:up or down|down or up)|(?:first|up|down) or"
     r"|or (?:not|first|last))\b"
-    r"|^(?:is|are|am|do|does|can|may|must|could)\b|\b(?:ok|okay|allowed|legal|fine)\s*$"
+    r"|^(?:is|are|am|do|does|can|may|must|could)\b|(?<!\bbe )\b(?:ok|okay|allowed|legal|fine)\s*$"
 )
 LOST = re.compile(r"don't understand|says nothing|contradict")  # complaints of a reader that it is not for
 WHAT_HAPPENS = re.compile(r"\bwhat happens(?: then)?\s*\?*$")

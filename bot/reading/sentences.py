@@ -23,8 +23,9 @@ _FOR_ME = re.compile(
     r"(?:can|could|would|will) (?:you|u) (?!(?:please |pls )?(?:explain|tell|remind|say|define|describe)\b)"
 )
 
+_COMPARED = re.compile(r"(?:my |his )?(?:strength|s) ?\d+ \w+ (?:my |his )?(?:toughness|t) ?\d+\W*")  # and nothing else
 _MEANING = re.compile(r"\b(?:what|wat|wot|whats)(?:'?s| is| are)?\b.*\b(?:that|it|this|they|those|these)\b|\bmeans?\b")
-_NAME = re.compile(r"\b(?:call|called|named?|word|term)\b")
+_NAME = re.compile(r"\b(?:call|called|named?|word|term|diff[a-z]*)\b")
 
 
 def with_its_sentences(whole: object | None, message: Message, context: Context, one: One) -> object | None:
@@ -41,7 +42,7 @@ def with_its_sentences(whole: object | None, message: Message, context: Context,
     if whole is None and shapes.RECKONED.search(message.plain):
         return None
     if whole is not None and _NAME.search(parts.asks):
-        return whole  # "…, what is that called" asks about the whole
+        return whole  # "…, what is that called", "A vs B, what's the difference" ask about the whole
     asking = phase_told(parts) or _asked(parts, context, one)
     if asking is None or (whole is None and _of_an_attack(parts.rest)):
         return whole
@@ -74,4 +75,6 @@ def _asked(parts: Told, context: Context, one: One) -> WhatIs | CanI | Phase | N
 
 def _of_an_attack(rest: str) -> bool:
     """Whether the rest tells of an attack: a number of dice, or more than one statistic."""
+    if _COMPARED.fullmatch(rest):
+        return False
     return shapes.COUNTED.search(rest) is not None or len(shapes.STATISTIC.findall(rest)) > 1

@@ -13,8 +13,8 @@ from bot.wording import plural
 from resolver.attack import Attack
 from resolver.check import Check
 from resolver.exact import odds
-from resolver.live import Rolled, roll
-from resolver.plan import GroupPlan, Plan, plan
+from resolver.live import Rolled, Thrown, roll
+from resolver.plan import Plan, plan
 from resolver.ruleset import Ruleset
 from resolver.statistics import mid_p
 
@@ -48,10 +48,10 @@ def attack_blocks(
 ) -> tuple[Block, ...]:
     """Dice in order of stages beside the numbers they needed, then who fell, then the luck."""
     blocks: list[Block] = []
-    for number, (group, thrown) in enumerate(zip(planned.weapons, rolled.weapons, strict=True), 1):
+    for number, thrown in enumerate(rolled.weapons, 1):
         if len(planned.weapons) > 1:
             blocks.append(Note(f"weapon group {number}"))
-        blocks += _step_blocks(group, thrown.faces)
+        blocks += _step_blocks(thrown)
     blocks.append(Line(result_line(planned, rolled), strong=True))
     blocks.append(Line(f"luck: {luck_line(data['luck']['percentile'])}"))
     blocks += [Note(note) for note in notes]
@@ -74,37 +74,41 @@ def result_line(planned: Plan, rolled: Rolled) -> str:
     return ", ".join(said)
 
 
-def _step_blocks(group: GroupPlan, faces: dict[str, list[list[int]]]) -> list[Block]:
+def _step_blocks(thrown: Thrown) -> list[Block]:
+    """One block for each step, and for each target group where they need different numbers for it."""
     shown: list[Block] = []
-    checks = {check.name: check for check in group.checks}
-    for step, dice in faces.items():
-        if not dice:
-            continue
-        saves = step == "save" and len({save.needed for save in group.saves}) > 1
-        check = None if saves else checks.get(step) or (group.saves[0] if step == "save" else None)
-        shown.append(_dice(step, check, dice))
+    for step, dice in thrown.faces.items():
+        checks = [check for check in thrown.checks[step] if check.needed]
+        if not checks:
+            shown += [_amount(step, dice)] if dice else []
+        for check in _each_once(checks):
+            of_it = [die for die, made in zip(dice, checks, strict=True) if made == check]
+            shown.append(_graded(step, check, of_it))
     return shown
 
 
-def _dice(step: str, check: Check | None, dice: Sequence[Sequence[int]]) -> Dice:
-    graded = check is not None and check.needed > 0
-    good = tuple(bool(graded and check and check.succeeds(die[-1])) for die in dice)
-    return Dice(
-        step=step,
-        needed=check.text if graded and check else None,
-        why="; ".join(check.reasons) if check else "",
-        faces=tuple(tuple(die) for die in dice),
-        good=good,
-        outcome=_outcome(step, good, dice, graded),
-    )
+def _each_once(checks: Sequence[Check]) -> list[Check]:
+    """The different checks, in the order in which dice were first thrown for them."""
+    found: list[Check] = []
+    for check in checks:
+        if check not in found:
+            found.append(check)
+    return found
+
+
+def _amount(step: str, dice: Sequence[Sequence[int]]) -> Dice:
+    """Dice that are added up."""
+    faces = tuple(map(tuple, dice))
+    return Dice(step, None, "", faces, (False,) * len(faces), f"total {sum(die[-1] for die in faces)}")
+
+
+def _graded(step: str, check: Check, dice: Sequence[Sequence[int]]) -> Dice:
+    """Dice that succeed or fail."""
+    faces = tuple(map(tuple, dice))
+    good = tuple(check.succeeds(die[-1]) for die in faces)
+    outcome = f"{sum(good)} of {len(faces)} {SUCCESS.get(step, '')}".rstrip()
+    return Dice(step, check.text, "; ".join(check.reasons), faces, good, outcome)
 
 
 # What a success of each step is called; a word tells it, not a colour.
 SUCCESS = {"hit": "hit", "wound": "wound", "save": "saved", "ignore": "ignored"}
-
-
-def _outcome(step: str, good: Sequence[bool], dice: Sequence[Sequence[int]], graded: bool) -> str:
-    """Successes; the sum of dice that are an amount; the bare count of saves that need different numbers."""
-    if graded:
-        return f"{sum(good)} of {len(dice)} {SUCCESS.get(step, '')}".rstrip()
-    return f"{len(dice)} thrown" if step == "save" else f"total {sum(die[-1] for die in dice)}"

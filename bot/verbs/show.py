@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 from bot.asked import Asked
@@ -10,6 +11,8 @@ from bot.ledger import Entry
 from bot.reply import Block, Dice, Line, Note, Reply
 from bot.requests.record import Show
 from bot.retelling import Told, the_entry, told_since, when, who
+
+_GROUP = re.compile(r"^group \d+: ")  # beside the dice a reason stands without it
 
 
 def answer(request: Show, asked: Asked, house: House) -> Reply:
@@ -29,7 +32,7 @@ def _blocks(entry: Entry, story: Told) -> list[Block]:
     blocks += [Line(mark, strong=True) for mark in story.marks]
     blocks += entry.reply.blocks
     beside = " ".join(block.why for block in entry.reply.blocks if isinstance(block, Dice))
-    blocks += [Note(reason) for reason in entry.data.get("reasons", ()) if reason not in beside]
+    blocks += [Note(reason) for reason in entry.data.get("reasons", ()) if _GROUP.sub("", reason) not in beside]
     if entry.faces:
         blocks.append(Note(f"dice in the order drawn: {' '.join(map(str, entry.faces))}"))
     ruleset = f"ruleset {entry.ruleset}, " if entry.ruleset else ""

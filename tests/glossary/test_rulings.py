@@ -148,7 +148,7 @@ def test_an_uncovered_question_is_said_to_be_uncovered(adviser: App) -> None:
 
 @every_ruleset
 def test_every_text_can_be_filled_from_the_ruleset(ruleset) -> None:
-    values = values_of(ruleset) | {"number": '30"', "half": '15"'}
+    values = values_of(ruleset) | {"number": '30"', "half": '15"', "compared": "S8 against T4 needs 2+. "}
     for ruling in GLOSSARY.rulings.values():
         assert "{" not in (ruling.because + ruling.otherwise).format_map(values)
     for permission in ruleset.permissions:
