@@ -39,9 +39,13 @@ Source = Callable[[Throw], Sequence[int]]
 
 @dataclass(frozen=True)
 class Thrown:
-    """The dice of one weapon group: step -> dice, each a list of its face and, if thrown again, the next."""
+    """The dice of one weapon group: step -> dice, each a list of its face and, if thrown again, the next.
+
+    `checks` has the check that each of these dice was thrown for: target groups may need different numbers.
+    """
 
     faces: dict[str, list[list[int]]]
+    checks: dict[str, list[Check]]
 
 
 @dataclass(frozen=True)
@@ -64,7 +68,7 @@ def roll(plan: Plan, source: Source) -> Rolled:
     for weapon, group in enumerate(plan.weapons):
         hand = _Hand(source, weapon)
         totals.update(_roll_group(group, hand, standing))
-        thrown.append(Thrown(hand.faces))
+        thrown.append(Thrown(hand.faces, hand.checks))
     totals.update(damage=standing.damage, slain=standing.slain)
     return Rolled(tuple(thrown), {name: totals[name] for name in COUNTS}, standing.left)
 
@@ -76,6 +80,7 @@ class _Hand:
     source: Source
     weapon: int
     faces: dict[str, list[list[int]]] = field(default_factory=lambda: {step: [] for step in STEPS})
+    checks: dict[str, list[Check]] = field(default_factory=lambda: {step: [] for step in STEPS})
 
     def throw(self, check: Check, count: int, one_again: bool = True) -> list[int]:
         """The standing faces of `count` dice, thrown again where the check says so."""
@@ -89,6 +94,7 @@ class _Hand:
         for die, (face,) in zip(again, self._ask(second), strict=True):
             die.append(face)
         self.faces[step] += dice
+        self.checks[step] += [check] * count
         return [die[-1] for die in dice]
 
     def amount(self, damage: Damage) -> int:

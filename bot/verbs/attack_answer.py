@@ -43,9 +43,7 @@ def attack_data(planned: Plan, rolled: Rolled, number: int, read: str) -> dict[s
     }
 
 
-def attack_blocks(
-    planned: Plan, rolled: Rolled, data: dict[str, Any], notes: Sequence[str] = ()
-) -> tuple[Block, ...]:
+def attack_blocks(planned: Plan, rolled: Rolled, data: dict[str, Any], notes: Sequence[str] = ()) -> tuple[Block, ...]:
     """Dice in order of stages beside the numbers they needed, then who fell, then the luck."""
     blocks: list[Block] = []
     for number, thrown in enumerate(rolled.weapons, 1):
@@ -78,9 +76,10 @@ def _step_blocks(thrown: Thrown) -> list[Block]:
     """One block for each step, and for each target group where they need different numbers for it."""
     shown: list[Block] = []
     for step, dice in thrown.faces.items():
-        checks = [check for check in thrown.checks[step] if check.needed]
-        if not checks:
-            shown += [_amount(step, dice)] if dice else []
+        checks = thrown.checks[step]
+        if dice and not (checks and checks[0].needed):
+            shown.append(_amount(step, _each_once(checks), dice))
+            continue
         for check in _each_once(checks):
             of_it = [die for die, made in zip(dice, checks, strict=True) if made == check]
             shown.append(_graded(step, check, of_it))
@@ -96,10 +95,11 @@ def _each_once(checks: Sequence[Check]) -> list[Check]:
     return found
 
 
-def _amount(step: str, dice: Sequence[Sequence[int]]) -> Dice:
+def _amount(step: str, checks: Sequence[Check], dice: Sequence[Sequence[int]]) -> Dice:
     """Dice that are added up."""
     faces = tuple(map(tuple, dice))
-    return Dice(step, None, "", faces, (False,) * len(faces), f"total {sum(die[-1] for die in faces)}")
+    why = "; ".join(reason for check in checks for reason in check.reasons)
+    return Dice(step, None, why, faces, (False,) * len(faces), f"total {sum(die[-1] for die in faces)}")
 
 
 def _graded(step: str, check: Check, dice: Sequence[Sequence[int]]) -> Dice:

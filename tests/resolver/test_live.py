@@ -113,6 +113,14 @@ def test_a_save_that_cannot_be_made_draws_no_dice():
     assert found.totals["unsaved"] == 1
 
 
+def test_each_die_is_kept_with_the_check_it_was_thrown_for():
+    script = Script([4, 4], [4, 4], [1], [1], [2], [6])
+    groups = TargetGroup(models=1, save=3, ignore=5), TargetGroup(models=1, save=5, ignore=6)
+    found = rolled(script, *groups, attacks=fixed(2))
+    assert [check.text for check in found.weapons[0].checks["save"]] == ["3+", "5+"]
+    assert [check.text for check in found.weapons[0].checks["ignore"]] == ["5+", "6+"]
+
+
 def test_automatic_hits_draw_no_hit_dice():
     script = Script([4, 1], [4])
     found = rolled(script, attacks=fixed(2), hit=None)
