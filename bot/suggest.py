@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+import re
+from collections.abc import Iterable, Iterator
 
 from bot.house import House
+from bot.standing import Game
 from bot.table.current import any_game
 
 OPENINGS = (
@@ -13,6 +15,9 @@ OPENINGS = (
     "explain full", "explain short", "explain off", "log", "page", "report",
 )  # fmt: skip
 ACTIONS = ("shoot", "fight", "move", "advance", "charge", "fall back")
+ATTACKS = ("shoot", "fight")
+_LEAD = re.compile(r"(?:odds|roll|step by step) ")  # what may stand before an attack
+_ARTICLE = re.compile(r"\bthe (?=\S)")
 
 
 class Suggest:
@@ -31,24 +36,51 @@ class Suggest:
 
     def units(self, where: str, typed: str) -> list[str]:
         """Names of the units at the channel's open table."""
-        game = any_game(self._house, where)
-        names = [standing.name for side in game.sides for standing in side.units] if game and game.open else []
-        return _unique(name for name, _ in _ranked([(name, name) for name in names], typed))
+        game = self._game(where)
+        names = [standing.name for side in game.sides for standing in side.units] if game else []
+        return _fitting(names, typed)
 
     def openings(self, where: str, typed: str) -> list[str]:
-        """Messages about the table: what is usually said, and what its units can do."""
+        """Messages about the table: what is usually said, what its units can do, and to whom."""
+        lead = _LEAD.match(typed.lower())
+        led = [f"{lead[0]}{attack}" for attack in self.attacks(where, typed[lead.end() :])] if lead else []
         deeds = [f"{unit} {action}" for unit in self.units(where, "") for action in ACTIONS]
-        said = [(text, text) for text in (*OPENINGS, *deeds)]
-        return _unique(text for text, _ in _ranked(said, typed))
+        said = [*OPENINGS, *deeds, *self._aimed(where, (*ATTACKS, "charge"))]
+        return [*_fitting(said, _ARTICLE.sub("", typed)), *led]
+
+    def attacks(self, where: str, typed: str) -> list[str]:
+        """Attacks of the table's units, the whole message with its target."""
+        return _fitting(self._aimed(where, ATTACKS), _ARTICLE.sub("", typed))
+
+    def _aimed(self, where: str, actions: Iterable[str]) -> Iterator[str]:
+        """What every unit can do to every unit of the other sides."""
+        game = self._game(where)
+        for side, unit in _units(game):
+            for action in actions:
+                yield from (f"{unit} {action} {target}" for other, target in _units(game) if other != side)
+
+    def _game(self, where: str) -> Game | None:
+        game = any_game(self._house, where)
+        return game if game is not None and game.open else None
+
+
+def _units(game: Game | None) -> list[tuple[str, str]]:
+    """Every unit that is left, with its side."""
+    return [] if game is None else [key for key, standing in game.units.items() if standing.models]
+
+
+def _fitting(texts: Iterable[str], typed: str) -> list[str]:
+    return _unique(text for text, _ in _ranked([(text, text) for text in texts], typed))
 
 
 def _ranked(pairs: list[tuple[str, str]], typed: str) -> list[tuple[str, str]]:
-    """Pairs whose first begins with what was typed, then those with a word that does, then those that contain it."""
+    """Pairs whose first is what was typed, then those that begin so, have a word that does, or contain it."""
     low = " ".join(typed.lower().split())
+    same = [pair for pair in pairs if pair[0].lower() == low]
     begins = [pair for pair in pairs if pair[0].lower().startswith(low)]
     words = [pair for pair in pairs if any(word.startswith(low) for word in pair[0].lower().split())]
     contains = [pair for pair in pairs if low in pair[0].lower()]
-    return [*begins, *words, *contains]
+    return [*same, *begins, *words, *contains]
 
 
 def _unique(names: Iterable[str]) -> list[str]:

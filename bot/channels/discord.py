@@ -245,9 +245,8 @@ class Umpire(commands.AutoShardedBot):
         suggest, where = self.room.suggest, where_of(interaction)
         if kind == "terms":
             return await self.counter.off_loop(suggest.terms, typed)
-        if kind == "units":
-            return await self.counter.off_loop(suggest.units, where, typed)
-        return await self.counter.off_loop(suggest.openings, where, typed)
+        by_kind = {"units": suggest.units, "attacks": suggest.attacks}
+        return await self.counter.off_loop(by_kind.get(kind, suggest.openings), where, typed)
 
     async def set_listening(self, interaction: Asking, on: bool) -> None:
         """Opt a channel in to plain messages, or out: moderators only, or anyone in a conversation of their own."""

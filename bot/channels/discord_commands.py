@@ -14,7 +14,8 @@ MOST_SUGGESTIONS = 25
 LONGEST_SUGGESTION = 100
 
 Words: TypeAlias = Range[str, 1, 1500]
-Face: TypeAlias = Range[int, 2, 6]
+Name: TypeAlias = Range[str, 1, 80]
+Face: TypeAlias = Range[int, 2, 100]  # the ruleset that is played knows the faces of its dice
 Stat: TypeAlias = Range[int, 1, 100]
 Inches: TypeAlias = Range[float, 0, 200]
 Number: TypeAlias = Range[int, 1, 1_000_000]
@@ -53,6 +54,10 @@ async def _units(interaction: Asked, current: str) -> list[Choice[str]]:
     return await _suggest(interaction, "units", current)
 
 
+async def _attacks(interaction: Asked, current: str) -> list[Choice[str]]:
+    return await _suggest(interaction, "attacks", current)
+
+
 async def _openings(interaction: Asked, current: str) -> list[Choice[str]]:
     return await _suggest(interaction, "openings", current)
 
@@ -73,6 +78,7 @@ _WEAPON = {
 
 @app_commands.command(name="roll", description="Roll an attack: to hit, to wound, saves, and who is off the table")
 @app_commands.describe(**_WEAPON, dice="your own dice, in the order asked: 6 4 4 2 1")
+@app_commands.autocomplete(attack=_attacks)
 async def roll(
     interaction: Asked,
     attack: Words | None = None,
@@ -96,6 +102,7 @@ async def roll(
 
 @app_commands.command(name="odds", description="Reckon an attack exactly; nothing is rolled")
 @app_commands.describe(**_WEAPON)
+@app_commands.autocomplete(attack=_attacks)
 async def odds(
     interaction: Asked,
     attack: Words | None = None,
@@ -219,8 +226,8 @@ async def table(interaction: Asked, message: Words) -> None:
 @app_commands.command(name="unit", description="A unit's stat line, what is left of it and what it did")
 @app_commands.describe(name="which unit")
 @app_commands.autocomplete(name=_units)
-async def unit(interaction: Asked, name: Words) -> None:
-    await umpire(interaction).say(interaction, f"show {name}")
+async def unit(interaction: Asked, name: Name) -> None:
+    await umpire(interaction).say(interaction, f"show unit {name}")
 
 
 @app_commands.command(name="what-now", description="What each unit may still do")

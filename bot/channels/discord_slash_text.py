@@ -33,7 +33,8 @@ class AttackOptions:
     def message(self, verb: str) -> str:
         """The whole message, beginning with the verb."""
         own = f" with dice {self.dice}" if self.dice else ""
-        return f"{verb} {self._clauses()}{own}".strip()
+        clauses = self._clauses() or ("of" if verb == "odds" else "")  # "odds" alone asks what odds are
+        return f"{verb} {clauses}{own}".strip()
 
     def _clauses(self) -> str:
         weapon = said(
@@ -71,11 +72,11 @@ def needs_message(
 def charge_message(number: int | None, measured: float | None, roll: bool) -> str:
     """A charge by the number on the dice, or by the tape."""
     verb = "roll charge" if roll else "charge"
-    if measured is not None:
-        return f"{verb} from {measured:g}"
-    if number is None:
-        return f"{verb} from" if roll else verb
-    return f"{verb} needing {number}" if roll else f"{verb} {number}"
+    by_number = None if number is None else f"needing {number}" if roll else str(number)
+    by_tape = None if measured is None else f"from {measured:g}"
+    if by_number or by_tape:  # given both, the umpire says that they contradict each other
+        return " ".join(filter(None, (verb, by_number, by_tape)))
+    return f"{verb} from" if roll else verb
 
 
 def asks(text: str) -> bool:

@@ -31,6 +31,7 @@ from bot.requests.table import (
     Report,
     Rest,
     Score,
+    ShowUnit,
     Sit,
     Units,
     WhatNow,
@@ -128,6 +129,7 @@ PHRASES: tuple[Phrase, ...] = (
             rf"|what(?:'s| is) the (?:state|status|situation|position|score)(?: of (?:the )?{GAME})?(?: now)?"
             r"|resume|score ?board|what happened(?: last)?"
             r"|what did i miss|how (?:do things|does it|do we) stand|what(?:'s| is) (?:left|going on)|scores?", _plain(Where())),
+    _phrase(r"show unit (?:the )?(?P<other>.{1,80})", lambda said, match: ShowUnit(said.words(match, "other"))),
     _phrase(r"(?:whose|which|what) (?:turn|go|phase|round|side)(?:'s turn)? (?:is it|are we in|is on|now)(?: now)?"
             r"|whose (?:turn|go|phase)|which round|what phase is (?:it|this)|who(?:'s| is) (?:up|on|next|winning)", _plain(Where()), True),
     _phrase(rf"what now(?: for {SIDE})?|now what", _side(WhatNow), True),

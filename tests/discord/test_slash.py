@@ -139,6 +139,9 @@ def test_every_command_is_tried_in_these_tests() -> None:
         ("unit", "name", "ember", "Ember Crew"),
         ("table", "message", "next", "next phase"),
         ("table", "message", "ward", "Wardens shoot"),
+        ("table", "message", "Wardens shoot the K", "Wardens shoot Kiln Guard"),
+        ("table", "message", "odds Wardens sh", "odds Wardens shoot Kiln Guard"),
+        ("odds", "attack", "reed", "Reed Runners shoot Ember Crew"),
     ],
 )
 async def test_units_terms_and_verbs_are_completed(
@@ -147,6 +150,42 @@ async def test_units_terms_and_verbs_are_completed(
     await opened(loopback, ada)
     suggested = await loopback.suggest(ada, loopback.ferry, name, option, typed)
     assert any(found in suggestion for suggestion in suggested)
+
+
+async def test_an_exact_abbreviation_is_suggested_first_and_no_unit_as_its_own_target(
+    playing: Playing, loopback: Loopback, ada: Person
+) -> None:
+    await opened(loopback, ada)
+    assert (await loopback.suggest(ada, loopback.ferry, "what-is", "term", "ap"))[0] == "Armour penetration"
+    assert await loopback.suggest(ada, loopback.ferry, "roll", "attack", "Wardens shoot Wardens") == []
+
+
+@pytest.mark.parametrize(
+    ("name", "options", "words"),
+    [
+        ("odds", {}, "How many attacks?"),
+        ("roll", {}, "How many attacks?"),
+        ("charge", {"number": 9, "measured": 6.5}, "contradict each other"),
+        ("charge", {"number": 9, "measured": 6.5, "roll": True}, "contradict each other"),
+        ("unit", {"name": "Xyz @you"}, 'no unit on this table is called "Xyz @you"'),
+        ("roll", {**ATTACK, "hit": 9}, "a hit number is 2+ to 6+, got 9+"),
+    ],
+)
+async def test_options_that_say_too_little_or_too_much_are_complained_of_as_such(
+    playing: Playing, loopback: Loopback, ada: Person, name: str, options: dict[str, Any], words: str
+) -> None:
+    await opened(loopback, ada)
+    sent = await loopback.answer_to(await loopback.slash(ada, loopback.ferry, name, **options))
+    assert sent.private
+    assert words in sent.content
+
+
+async def test_a_ten_sided_game_is_typed_by_options(playing: Playing, loopback: Loopback, ada: Person) -> None:
+    await loopback.say(ada, loopback.ferry, loopback.mention("rules ten-sided"))
+    await loopback.answer()
+    options = {**ATTACK, "hit": 8, "save": 9}
+    sent = await loopback.answer_to(await loopback.slash(ada, loopback.ferry, "roll", **options))
+    assert "roll 10 attacks, hit 8+" in sent.content
 
 
 async def test_nothing_fitting_is_completed_by_nothing(playing: Playing, loopback: Loopback, ada: Person) -> None:
