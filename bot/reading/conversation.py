@@ -73,6 +73,7 @@ _PLAIN: Mapping[str, str] = {
     "move": "M{}",
     "number": "{}",
 }
+_NEEDED = re.compile(r"\W*\d{1,3} ?\+[ .!]*")
 _NUMBER = re.compile(r"\W*(?:a |an )?(\d{1,4}(?:\.\d{1,3})?)\s*(?:\"|''|inch(?:es)?)?[ .!]*")
 _DICE = re.compile(r"\W*(\d{0,3}d\d{1,3}(?:[+-]\d{1,3})?)[ .!]*")
 
@@ -153,7 +154,7 @@ def _completed(message: Message, context: Context, read: Reader) -> object | Non
     try:
         completed: object = _elsewhere(read(whole, _fresh(context)))
     except Misread as misread:
-        if _asks(message, context, read):
+        if not _NEEDED.fullmatch(message.plain) and _asks(message, context, read):
             return None
         _still_missing(misread, missing, pending, len(before) if gap else len(pending) + 2, message, answer)
         return None

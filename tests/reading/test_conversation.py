@@ -24,11 +24,16 @@ class Talk:
     def __init__(self, memory: Mapping[str, Any] | None = None) -> None:
         self.memory: dict[str, Any] = dict(memory or {})
 
+    @staticmethod
+    def is_term(words: str) -> bool:
+        """The glossary has an entry for a number needed, which an answer must not be taken for."""
+        return words.endswith("+")
+
     def say(self, text: str) -> object:
         """The request, or the complaint itself."""
         last = {key: value for key, value in self.memory.items() if key == "last"}
         try:
-            request = read(text, Context(ruleset=RULESET, memory=self.memory))
+            request = read(text, Context(ruleset=RULESET, memory=self.memory, is_term=self.is_term))
         except Misread as misread:
             asked = {"pending": misread.pending, "missing": misread.missing} if misread.missing else {}
             self.memory = last | asked
