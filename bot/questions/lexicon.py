@@ -127,6 +127,10 @@ class Lexicon:
         """The form that this word is, if it is one of ours."""
         return self.forms.get(word)
 
+    def is_word(self, word: str) -> bool:
+        """Whether this is one of ours or an English word of another meaning."""
+        return word in self.forms or word in self.lookalikes
+
     def mend(self, word: str) -> Mended | None:
         """The one word of ours that a misspelt word must mean, or None."""
         meant = self.candidates(word)

@@ -86,6 +86,12 @@ def _cap(question: Question, ruleset: Ruleset) -> bool | None:
     return max(-ruleset.modifier_cap, min(ruleset.modifier_cap, whole)) == last
 
 
+def _cancel(question: Question, ruleset: Ruleset) -> bool | None:
+    """Whether the modifiers told come to nothing; whatever else they come to is not asked."""
+    told = _counted_modifiers(question)
+    return True if len(told) > 1 and not sum(times * number for times, number in told) else None
+
+
 def _counted_modifiers(question: Question) -> list[tuple[float, float]]:
     """Each modifier with how many times it is told: "three -1s and one +1"."""
     found = []
@@ -206,6 +212,7 @@ NUMBERS: Mapping[str, Callable[[Question, Ruleset], bool | None]] = {
     "modifiers": _beyond,
     "cap": _cap,
     "cover": _cover,
+    "cancel": _cancel,
     "wound chart": _wounds_on,
     "charge reached": _charge_reached,
     "full fives": _full_fives,

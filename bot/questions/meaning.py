@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from itertools import pairwise
 
-from bot.questions.words import BEGINS, INCHES, NUMBER, TARGET, Word
+from bot.questions.scene import SCENE
+from bot.questions.words import INCHES, NUMBER, TARGET, Word
 from resolver.ruleset import Ruleset
 
 NATURAL_FAIL, HIGHEST = "natural-1", "highest"
@@ -29,6 +31,7 @@ _OF_THE_CHARGE_WORDS = (
     " never close-enough end-in-contact fail-move less more base-to-base only must unless without instead"
 )
 _OF_THE_CHARGE = frozenset(_OF_THE_CHARGE_WORDS.split())
+_HIS = frozenset({"his", "her", "their"})
 _THIRD = frozenset({"other", "another", "own", "friend", "friends", "different", "second", "else", "ally", "allies"})
 _AWAY = frozenset({"away", "from", "off", "next", "near"})
 # What was not done: the unit made a plain move at most.
@@ -40,11 +43,6 @@ _LEFT_UNDONE = {**dict.fromkeys(_COSTLY, UNDONE), "shoot": UNSHOT}
 # Whoever moves "out of combat" was in it.
 _ENGAGED, _FREE = "engaged", "not-engaged"
 _GOING = frozenset({"move", "normally", "advance", "charge", "fall-back", "walk-away"})
-_ARMS = frozenset({"ranged-weapon", "melee-weapon", "weapon"})
-_STRIKING_FIRST, _MINE = frozenset({"strike-first", "first"}), frozenset({"my", "our"})
-_STANDING = frozenset({"is", "are", "its"})
-_CHARGES, _STANDING_OFF = frozenset({"charge", "charge-roll"}), frozenset({"away", "off", "apart"})
-_CHARGING, _US = "charging-me", frozenset({"me", "us"})
 _HAVE, _DO = frozenset({"did", "have", "has", "had"}), frozenset({"do", "does", "is", "are", "am"})
 # "My save is ignored": the save suffers it, it does not do it.
 SUFFERS = "beaten-by"
@@ -56,59 +54,12 @@ _SUBORDINATE = frozenset({"if", "when", "that", "who", "which"})
 
 def meant(words: Sequence[Word], ruleset: Ruleset) -> tuple[Word, ...]:
     """The words, each with the concept that it has beside the others."""
-    words = _near(
-        _at_home(_suffered(_prevented(_advised(_on_my_turn(_by_tape(_from_the_gun(_charged(words)))))))), ruleset
-    )
+    for way in (*SCENE, _advised, _prevented, _suffered, _at_home):
+        words = way(words)
+    words = _near(words, ruleset)
     counted = list(_counted(list(_undone(list(_left(_plain(words)))))))
     measured = any(word.concept in MEASURED for word in counted)
     return tuple(_inches(word) if measured else _face(word, ruleset) for word in counted)
-
-
-def _charged(words: Sequence[Word]) -> Sequence[Word]:
-    """ "He charges me. Do I …": a charge told of, that the asker suffers."""
-    after = [*words[1:], Word("", ""), Word("", "")]
-    return [
-        replace(word, concept=_CHARGING) if word.concept == "charge" and whom.said in _US and stop == BEGINS else word
-        for word, whom, stop in zip(words, after, after[1:], strict=False)
-    ]
-
-
-def _on_my_turn(words: Sequence[Word]) -> Sequence[Word]:
-    """ "It's my turn so I strike first": the side whose turn it is."""
-    if not any(word.concept in _STRIKING_FIRST for word in words):
-        return words
-    before = (Word("", ""), *words)
-    return [
-        replace(word, concept="turn-side") if word.said == "turn" and last.said in _MINE else word
-        for last, word in zip(before, words, strict=False)
-    ]
-
-
-def _from_the_gun(words: Sequence[Word]) -> Sequence[Word]:
-    """ "He measured from his gun": a point that is no edge of a base."""
-    concepts = {word.concept for word in words}
-    measured = "measure" in concepts and "base-to-base" not in concepts
-    told, begins = [], False
-    for word in words:
-        other = begins and word.concept in _ARMS and measured
-        told.append(replace(word, concept="other-point") if other else word)
-        begins = word.said == "from" or (begins and word.concept == "")
-    return told
-
-
-def _by_tape(words: Sequence[Word]) -> Sequence[Word]:
-    """ "He stands 9 inches away and I roll 8 for the charge": a distance of the table is a measured one."""
-    concepts = {word.concept for word in words}
-    if not concepts & _CHARGES or NUMBER not in concepts or "measure" in concepts:
-        return words
-    rows = zip((Word("", ""), *words), words, (*words[1:], Word("", "")), strict=False)
-    return [
-        replace(word, concept="measure")
-        if (word.said in _STANDING_OFF and last.concept == INCHES)
-        or (word.said in _STANDING and after.concept == INCHES)
-        else word
-        for last, word, after in rows
-    ]
 
 
 def _near(words: Sequence[Word], ruleset: Ruleset) -> Sequence[Word]:
@@ -117,7 +68,8 @@ def _near(words: Sequence[Word], ruleset: Ruleset) -> Sequence[Word]:
     inches = [word.number for word in words if word.concept == INCHES and word.number is not None]
     if _THIRD & {part for word in words for part in word.said.split()}:
         return words  # near somebody else
-    if not concepts & DEEDS or concepts & _OF_THE_CHARGE or not concepts & {"enemy", _ENGAGED}:
+    his = any(whose.said in _HIS and who.concept == "unit" for whose, who in pairwise(words))
+    if not concepts & DEEDS or concepts & _OF_THE_CHARGE or not (his or concepts & {"enemy", _ENGAGED}):
         return words
     if len(inches) != 1 or inches[0] > ruleset.movement.engaged_within or not _is_near(words):
         return words

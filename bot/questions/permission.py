@@ -111,11 +111,15 @@ def _home_asked(question: Question, ruleset: Ruleset) -> Verdict | None:
     rest = question.concepts - _ASK_PHASE
     acts = {_AS_ACTION.get(concept) for concept in rest}
     names_it = "phase-order" in asked or {"phase", "which"} <= asked or question.fact == "when"
-    if question.unknown or len(acts) != 1 or not names_it or any(word.past for word in question.words):
+    if question.unknown or len(acts) != 1 or not names_it or any(map(_told_as_done, question.words)):
         return None
     action = acts.pop()
     home = _home(action, ruleset) if action else None
     return None if action is None or home is None else _belongs(action, home, ruleset)
+
+
+def _told_as_done(word: Word) -> bool:
+    return word.past and word.concept in _AS_ACTION
 
 
 def _obliged(verdict: Verdict, deed: Deed, question: Question) -> Verdict | None:

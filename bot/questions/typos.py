@@ -46,13 +46,14 @@ _SPOKEN_WORDS = {
 }
 _TOO = re.compile(r"\bto (?=(?:far|late|many|much|big)\b)", re.IGNORECASE)
 _OFF = re.compile(r"\bof(?=\s*(?:$|[?.!]|(?:if|when|once) (?:i|we|he|it|my)\b))", re.IGNORECASE)
+_ROLL_OF = re.compile(r"\broll of(?=\s*,)", re.IGNORECASE)
 _WORD = re.compile(r"[^\W\d_]+")
 
 
 def put_right(text: str) -> str:
     """The text with the slips in its small words mended."""
     mended = _WORD.sub(lambda word: _slips().get(word[0].casefold(), word[0]), text)
-    return _OFF.sub("off", _TOO.sub("too ", mended))
+    return _OFF.sub("off", _ROLL_OF.sub("roll off", _TOO.sub("too ", mended)))
 
 
 @cache

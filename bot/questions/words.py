@@ -91,6 +91,7 @@ _SURPLUS = (
     (re.compile(r"\bplus (two|three)(?=\s*(?:in total|altogether|to hit|to wound|[?.!]|$))"), r"+\1"),
     (re.compile(rf"\b(?:throw|roll) ({_ONLY}(?: \w+){{1,4}}?) again\b"), r"reroll \1"),
     (re.compile(r"\bon ([2-5])'?s\b"), r"on \1+"),
+    (re.compile(r"\bturns? (?:\w+ )?(\d\+)(?: save)? into\b"), r"makes \1"),
 )
 _SMALL = {"one": "1", "two": "2", "three": "3"}
 _WORTH = re.compile(r"\b(worth|adds?|adding) (?:a |an |exactly |only |just )?(one|two|three|[1-9])\b(?![+\"']| ?inch)")
@@ -245,4 +246,5 @@ def _measured(words: list[Word]) -> Iterator[Word]:
         before = words[place - 1].said if place else ""
         after = words[place + 1].said if place + 1 < len(words) else ""
         measured = before in _MEASURES or after in ("away", "apart")
+        measured = measured or (word.number is not None and word.number % 1 > 0)  # no die shows 12.1
         yield replace(word, concept=INCHES) if word.concept == NUMBER and measured else word

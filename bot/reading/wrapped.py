@@ -45,7 +45,8 @@ _CLOSINGS = (
     r"of (?:a|the) (?:roll|dice|die|secret|attack|unit|model|weapon)"
     r"|for (?:a|my|the) (?:class|pupils?|kids?|students?)",
     r"to (?:a|my) (?:\w+ )?(?:year old|class|child|kid|mum|dad|mother|grandma|son|daughter)|vs|same thing",
-    r"definition|define|defined|described|description|info|rules?|help|summary|basics|in short|quickly|simply|briefly",
+    r"def|definition|define|defined|described|description|info|rules?|help|summary|basics|in short|quickly|simply",
+    r"briefly",
     rf"(?:for|to) (?:me|us)|(?:for|to) (?:(?:a|an|the|my|someone|somebody|complete|total|absolute) )*{_NEW}",
     r"in (?:plain|simple|easy|normal|your own|other|a few|short) (?:words|english|terms|language)",
     r"(?:in|for|at) (?:this|the|a|our) (?:game|rules|table)|in (?:general|short|brief|war ?games?|war ?gaming)",

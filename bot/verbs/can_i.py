@@ -24,7 +24,7 @@ _ON_EARTH = re.compile(
     re.IGNORECASE,
 )
 _LOOKS_UP = re.compile(
-    r"(?:so |and |ok |hey )*(?:what(?:'s|s| is| are)|explain|define|tell me"
+    r"(?:so |and |ok |hey )*(?:what(?:'s|s| is| are)|explain|define|tell me|what (?:does|do) .* (?:mean|stand for|say)"
     r"|how (?:do|does) (?:you|one|i) (?:roll|throw|read)|how (?:do|does) (?:the |a )?\w+(?: \w+)? work)\b",
     re.IGNORECASE,
 )
@@ -56,6 +56,11 @@ class _Case:
         """The ruling, the nearest one included."""
         return fitting(ruling(self.settled, self.asked, self.house), self.words)
 
+    @property
+    def described(self) -> bool:
+        """Whether the words describe something; a sentence that asks by itself whether it may be done does not."""
+        return is_description(self.words) and not isinstance(self.request.asking, CanI)
+
     @cached_property
     def found(self) -> Found:
         """The entries that bear the words without those that ask, or their neighbours."""
@@ -71,7 +76,7 @@ def answer(request: CanI, asked: Asked, house: House) -> Reply:
 
 def _name_asked_last(case: _Case) -> Reply | None:
     """ "I only have normal dice, what is a D3"."""
-    if case.request.asking is None or case.question.inches or is_description(case.words):
+    if case.request.asking is None or case.question.inches or case.described:
         return None
     from bot.verbs.asking_part import named_by_itself  # most questions are one sentence
 
@@ -81,7 +86,7 @@ def _name_asked_last(case: _Case) -> Reply | None:
 def _covered(case: _Case) -> Reply | None:
     """The ruling on the whole question; with sentences round the question only an exact one."""
     reply = case.ruled
-    if reply is None or (is_description(case.words) and near_only(reply)):
+    if reply is None or (case.described and near_only(reply)):
         return None
     return reply if case.settled.exact or case.request.asking is None else None
 
@@ -105,7 +110,7 @@ def _ruled_last(case: _Case) -> Reply | None:
 
 
 def _nearly_covered(case: _Case) -> Reply | None:
-    return None if case.ruled is None or is_description(case.words) else case.ruled
+    return None if case.described else case.ruled
 
 
 def _of_the_name(case: _Case) -> Reply | None:

@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 from bot.asked import Asked
 from bot.house import House
 from bot.ledger import Draft, Entry
+from bot.left_open import step_question
 from bot.misread import Misread
 from bot.reply import Line, Note, Reply
 from bot.requests.action import Lesson, LessonDice, LessonFix, StepByStep, Strike
@@ -71,7 +72,7 @@ def start(request: StepByStep, asked: Asked, house: House) -> Reply:
         draft.data = {"lesson": draft.id, "meant": str(meant), "said": said}
         memory = house.memory.recall(asked.where, asked.who)
         house.memory.remember(asked.where, asked.who, memory | {"lesson": draft.id})
-        return _asking(house, asked, begun, begun.walked, f"#{draft.id} {said}", ())
+        return _asking(house, asked, begun, begun.walked, f"#{draft.id} {said}", (), 0)
 
     return house.ledger.record(asked, "lesson", make)
 
@@ -136,6 +137,7 @@ def _still_its_phase(game: Game | None, number: int, asked: Asked, house: House)
 def word(request: Lesson, asked: Asked, house: House) -> Reply:
     """roll, finish, stop, or show the step again."""
     under_way = _under_way(asked, house)
+    _asked_last(under_way, asked)
     if request.word == "stop":
         _forget(asked, house)
         said = "the lesson is left; nothing is taken off the table"
@@ -144,8 +146,14 @@ def word(request: Lesson, asked: Asked, house: House) -> Reply:
     if request.word == "finish" or under_way.walked.next is None:
         return _finished(under_way, asked, house)
     if request.word == "show":
-        return _asking(house, asked, under_way, under_way.walked, "this step", ())
+        return _asking(house, asked, under_way, under_way.walked, "this step", (), len(under_way.steps))
     return _thrown(under_way, asked, house, None)
+
+
+def _asked_last(under_way: Walk, asked: Asked) -> None:
+    """A button belongs to the handful that it was shown under, and to no later one."""
+    if asked.question not in (None, step_question(under_way.number, len(under_way.steps))):
+        raise Misread("that handful has been thrown already", hint="what now")
 
 
 def _bare(under_way: Walk) -> str:
@@ -155,6 +163,7 @@ def _bare(under_way: Walk) -> str:
 def dice(request: LessonDice, asked: Asked, house: House) -> Reply:
     """The player's own faces for the handful asked for."""
     under_way = _under_way(asked, house)
+    _asked_last(under_way, asked)
     throw = under_way.walked.next
     if throw is None:
         return _finished(under_way, asked, house)
@@ -203,7 +212,7 @@ def _thrown(
         if replaces is not None:
             draft.data["replaces"] = replaces
         walked = walk(under_way.planned, [*(entry.faces for entry in under_way.steps), fallen])
-        return _asking(house, asked, under_way, walked, f"#{draft.id} {said}", fallen)
+        return _asking(house, asked, under_way, walked, f"#{draft.id} {said}", fallen, len(under_way.steps) + 1)
 
     last = house.ledger.record(asked, "step", make)
     again = _under_way(asked, house)
@@ -213,8 +222,10 @@ def _thrown(
     return replace(finished, blocks=(Line(last.title), *finished.blocks))
 
 
-def _asking(house: House, asked: Asked, under_way: Walk, walked: Walked, title: str, faces: Sequence[int]) -> Reply:
-    """What to pick up now."""
+def _asking(
+    house: House, asked: Asked, under_way: Walk, walked: Walked, title: str, faces: Sequence[int], done: int
+) -> Reply:
+    """What to pick up now; so many handfuls are done."""
     state = state_or_none(house, asked)
     throw = walked.next
     if throw is None:
@@ -224,7 +235,8 @@ def _asking(house: House, asked: Asked, under_way: Walk, walked: Walked, title: 
     lesson = {"done": False, "faces": list(faces), "next": _next_data(throw)}
     data = {"said": "\n".join((title, *lines)), "lesson": lesson, "state": state}
     note = Note("type what you rolled, or `roll`; `finish` rolls the rest, `stop` leaves")
-    return Reply("table", title, (Line(lines[0], strong=True), *map(Line, lines[1:]), note), data, OFFERS)
+    blocks = (Line(lines[0], strong=True), *map(Line, lines[1:]), note)
+    return Reply("table", title, blocks, data, OFFERS, asks=step_question(under_way.number, done))
 
 
 def _next_data(throw: Throw) -> dict[str, object]:
