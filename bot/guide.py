@@ -36,7 +36,8 @@ class Ruling:
     the ruleset. `holds` names the statement about the ruleset on which the answer hangs: where it is false,
     yes and no change places and `otherwise` is the reason. `limit` names the ruleset's distance with which
     a measured question is compared. `feature` is what the ruleset must know for the ruling to matter.
-    `scenery` marks what only the players can see: then any other words may stand in the question.
+    `scenery` marks what only the players can see: then any other words may stand in the question. `one_side`
+    marks what is settled only where what is told and what is asked are of the same player.
     """
 
     id: str
@@ -52,6 +53,7 @@ class Ruling:
     otherwise: str = ""
     limit: str = ""
     scenery: bool = False
+    one_side: bool = False
 
     def __post_init__(self) -> None:
         if not (self.yes or self.no or self.depends or self.fact):

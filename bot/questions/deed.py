@@ -15,44 +15,35 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from itertools import pairwise
 
-from bot.naming import singular
 from bot.questions.meaning import UNDONE, UNSHOT
+from bot.questions.persons import (
+    ACTION,
+    AIMED,
+    AIMED_AT,
+    RELATIVE,
+    STATE,
+    another_unit,
+    engaged_with_mine,
+    into_a_fight,
+    two_persons,
+)
 from bot.questions.question import PLAIN, Question
 from bot.questions.words import BEGINS, Word
 from resolver.ruleset import ACTIONS
 
-_ACTION = {action.replace(" ", "-"): action for action in ACTIONS} | {"normally": "move"}
 _LEAVES, _WALKS = "leave-melee", "walk-away"
 _MOVES = frozenset({_LEAVES, _WALKS, "move", "advance", "fall-back"})
-_STATE = {"engaged": "engaged", "melee": "engaged", "enemy-near": "engaged", "not-engaged": "not engaged"} | {
-    UNDONE: "after move"
-}
 _PAST = {"failed-charge": "after failed charge", "charger": "after charge"}
-_STANDS = _STATE | _PAST
+_STANDS = STATE | _PAST
 _AGAIN = frozenset({"twice", "again"})
 _BINDS = {"after": "before", "before": "later", "then": "next", "if": "if", "when": "if", "that": "if", "who": "if"} | {
     "which": "if"
 }
 _ASKS = frozenset({"may", "must", "forbidden"})
 _STARTS_ANEW = _ASKS | {"to", "with"}
-_RELATIVE = frozenset({"that", "who", "which"})
-_AIMED = frozenset({"at", "into", "against"})
-_AIMED_AT = frozenset({"unit", "enemy", "target"})
 _COMES = frozenset({"come", "comes", "happen", "happens", "occur", "occurs"})
-_ACTING = _RELATIVE | {"may"}
 _OTHER_TURN = "other-turn"
-_ME, _OTHERS = frozenset({"i", "we"}), frozenset({"he", "she", "they", "you"})
-_HIM = frozenset({"him", "them", "her", "it", "that", "those"})
-_SOMEBODY = frozenset({"him", "them", "his", "her", "their", "he", "she", "you", "your"})
-_SLAIN, _WAS = frozenset({"slain-before", "casualty"}), frozenset({"was", "were", "got", "is", "are", "been"})
-_MY = frozenset({"my", "our"})
-_TROOPS = frozenset({"unit", "guy", "guys", "lad", "lads", "man", "men", "squad", "model", "models"})
-_ANY_UNIT_WORDS = (
-    "unit model squad team guy lad dude man men troop fellow group soldier warrior fighter miniature mini figure bloke"
-    " chap boy buddy force army one thing"
-)
-_ANY_UNIT = frozenset(_ANY_UNIT_WORDS.split())
-_ALLOWED = frozenset({*_ACTION, _LEAVES, _WALKS, *_STATE, *_PAST, *_AGAIN, UNSHOT, _OTHER_TURN}) | frozenset(
+_ALLOWED = frozenset({*ACTION, _LEAVES, _WALKS, *STATE, *_PAST, *_AGAIN, UNSHOT, _OTHER_TURN}) | frozenset(
     {"after", "before", "then", "enemy", "target", "declare", "why"}
 )
 _SHOT_WITH = frozenset({"ranged-weapon"})
@@ -96,7 +87,7 @@ def deed_of(question: Question) -> Deed | None:
         return None
     if _of_the_target(question.words) or two_persons(question.words) or _behind_somebody(question.words):
         return None
-    if _aimed_at_whoever_acts(question.words) or into_a_fight(question.words) or _engaged_with_mine(question.words):
+    if _aimed_at_whoever_acts(question.words) or into_a_fight(question.words) or engaged_with_mine(question.words):
         return None
     if another_unit(question.words):
         return None
@@ -149,7 +140,7 @@ def _roles(words: Sequence[Word]) -> _Roles:
         if word.concept in _STANDS:
             _stand(roles, bind, word.concept)
             bind = ""
-        elif word.concept in (*_ACTION, _LEAVES, _WALKS):
+        elif word.concept in (*ACTION, _LEAVES, _WALKS):
             _place(roles, bind, word)
             bind, last = "", bind
         else:
@@ -187,7 +178,7 @@ def _settled(roles: _Roles) -> _Roles:
 
 
 def _place(roles: _Roles, bind: str, word: Word) -> None:
-    action = _ACTION.get(word.concept or "", "fall back")
+    action = ACTION.get(word.concept or "", "fall back")
     if bind == "before" or (word.past and bind == "if"):
         roles.before.append(action)
     elif word.past and not bind:
@@ -247,25 +238,11 @@ def _by_phase(actions: Sequence[str]) -> list[str]:
     return sorted(dict.fromkeys(actions), key=ACTIONS.index)
 
 
-def two_persons(words: Sequence[Word]) -> bool:
-    """ "Can I shoot if he advanced": the condition is told of somebody else."""
-    said = {word.said for word in words}
-    if said & _OTHERS == {"they"} and (_with_a_unit(words) or _of_my_unit(words)):
-        return _enemy_acts(words)
-    return bool(said & _ME) and (bool(said & _OTHERS) or _enemy_acts(words))
-
-
-def _with_a_unit(words: Sequence[Word]) -> bool:
-    """ "I fell back with my unit, can they …": they are the unit."""
-    row = [word for word in words if word.concept != ""]
-    return any(word.said == "with" and after.concept == "unit" for word, after in pairwise(row))
-
-
 def _behind_somebody(words: Sequence[Word]) -> bool:
     """ "Do chargers strike after the enemy": after somebody, not after a deed."""
     row = [word for word in words if word.concept != ""] + [Word("", "")]
     return any(
-        mark.concept in ("after", "before") and whom.concept == "enemy" and after.concept not in _ACTION
+        mark.concept in ("after", "before") and whom.concept == "enemy" and after.concept not in ACTION
         for mark, whom, after in zip(row, row[1:], row[2:], strict=False)
     )
 
@@ -274,104 +251,44 @@ def _aimed_at_whoever_acts(words: Sequence[Word]) -> bool:
     """ "Shoot at the enemy my own unit is fighting": the second deed is told of whoever the first one is aimed at."""
     acted, aimed = False, False
     for word in words:
-        if word.concept in _ACTION:
+        if word.concept in ACTION:
             if acted and aimed:
                 return True
             acted, aimed = not word.past, False
-        elif word.concept in _AIMED_AT:
+        elif word.concept in AIMED_AT:
             aimed = acted
         elif word.concept in (*_BINDS, *_STARTS_ANEW, "and", "or"):
             acted, aimed = False, False
     return False
 
 
-def into_a_fight(words: Sequence[Word]) -> bool:
-    """ "My mates are fighting him. Can I shoot at him": the fight is told of others."""
-    shot = any(word.concept == "shoot" and not word.past for word in words)
-    fights = any(word.concept == "fight" and not word.past for word in words)
-    return shot and fights and any(at.said in _AIMED and whom.said in _HIM for at, whom in pairwise(words))
-
-
-def _engaged_with_mine(words: Sequence[Word]) -> bool:
-    """ "The enemy is engaged with my other unit. Can I shoot it": the state is the enemy's."""
-    row = [word for word in words if word.concept != "" or word.said in _MY or word.said in _OTHERS]
-    his = any(who.concept == "enemy" or who.said in _OTHERS for who, state in pairwise(row) if state.concept in _STATE)
-    return his and any(
-        state.concept in _STATE and mark.said == "with" and whose.said in _MY
-        for state, mark, whose in zip(row, row[1:], row[2:], strict=False)
-    )
-
-
-def another_unit(words: Sequence[Word]) -> bool:
-    """ "My archers shot. Can my knights shoot": asked of another unit than the one told of."""
-    begins = words.index(BEGINS) if BEGINS in words else 0
-    told, asked = (
-        {_kind(word) for word in part if word.concept == "unit"} for part in (words[:begins], words[begins:])
-    )
-    return bool(told and asked - told - {""})
-
-
-def _kind(word: Word) -> str:
-    """The kind of troops that a word for a unit names; nothing where any unit may be meant."""
-    parts = {singular(part) for part in word.said.split()}
-    return "" if parts & _ANY_UNIT else singular(word.said)
-
-
-def _of_my_unit(words: Sequence[Word]) -> bool:
-    """ "I pulled my unit out. May they …": they are the one unit of mine that is told of."""
-    said = {part for word in words for part in word.said.split()}
-    if said & _SOMEBODY or any(word.concept in _AIMED_AT - {"unit"} for word in words):
-        return False
-    mine = sum(last.said in _MY and word.concept == "unit" for last, word in pairwise(words))
-    inside = sum(word.concept in _ACTION and bool(_TROOPS & set(word.said.split())) for word in words)
-    return mine + inside == 1 and sum(word.concept == "unit" for word in words) <= mine
-
-
-def slain_is_another(words: Sequence[Word]) -> bool:
-    """ "He was killed first. Do I strike": whoever was slain is not the one asked about."""
-    begins = words.index(BEGINS) if BEGINS in words else 0
-    told = [word for word in words[:begins] if word.concept != "" or word.said in (*_OTHERS, *_WAS)]
-    his = any(
-        (who.said in _OTHERS or who.concept == "enemy") and was.said in _WAS and slain.concept in _SLAIN
-        for who, was, slain in zip(told, told[1:], told[2:], strict=False)
-    )
-    return his and any(word.said in _ME for word in words[begins:])
-
-
-def _enemy_acts(words: Sequence[Word]) -> bool:
-    return any(
-        word.concept == "enemy" and (after.concept in _ACTING or after.concept in _ACTION or after.past)
-        for word, after in pairwise(words)
-    )
-
-
 def _of_the_target(words: Sequence[Word]) -> bool:
     """Whether a state or an earlier deed is told of the unit aimed at: "shoot a unit that advanced"."""
-    row = [word for word in words if word.concept != "" or word.said in _AIMED]
+    row = [word for word in words if word.concept != "" or word.said in AIMED]
     acted = False
     for place, word in enumerate(row):
         if acted and _starts_target(row, place):
             return True
-        if word.concept in _ACTION and not word.past:
+        if word.concept in ACTION and not word.past:
             acted = True
         elif word.concept in (*_BINDS, "with", "and"):
-            acted = acted and word.concept in _RELATIVE
+            acted = acted and word.concept in RELATIVE
     return any(_suffered(word, after) for word, after in pairwise(row))
 
 
 def _suffered(word: Word, after: Word) -> bool:
     """ "A charged unit" was charged, it did not charge."""
-    return word.concept in ("charge", "shoot") and word.past and after.concept in _AIMED_AT
+    return word.concept in ("charge", "shoot") and word.past and after.concept in AIMED_AT
 
 
 def _starts_target(words: Sequence[Word], place: int) -> bool:
     """Behind the action stands "at/into melee", "engaged enemy" or "unit that …"."""
     word, behind = words[place], words[place + 1 :]
-    if word.said in _AIMED:
-        return any(later.concept in _STATE or later.concept in _RELATIVE for later in behind[:4])
+    if word.said in AIMED:
+        return any(later.concept in STATE or later.concept in RELATIVE for later in behind[:4])
     if not behind:
         return False
-    stands = word.concept in _STATE or (word.concept in _ACTION and word.past)
-    if stands and behind[0].concept in _AIMED_AT:
+    stands = word.concept in STATE or (word.concept in ACTION and word.past)
+    if stands and behind[0].concept in AIMED_AT:
         return True
-    return word.concept in _AIMED_AT and (behind[0].concept in _RELATIVE or behind[0].concept in _STATE)
+    return word.concept in AIMED_AT and (behind[0].concept in RELATIVE or behind[0].concept in STATE)

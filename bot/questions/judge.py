@@ -6,9 +6,9 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from bot.guide import Ruling
-from bot.questions.deed import into_a_fight, slain_is_another, two_persons
 from bot.questions.limits import LIMITS, NUMBERS, wound_pair
 from bot.questions.permission import permitted
+from bot.questions.persons import into_a_fight, sides_differ, slain_is_another, two_persons
 from bot.questions.question import MUST, Question
 from bot.questions.shapes import LOOSE, Hit, Narrower, Shape, best, shapes_of
 from bot.questions.values import HOLDS, inches, values_of
@@ -51,7 +51,11 @@ class Judge:
         hit = best(question, self._near(question))
         if hit is not None and hit.shape.order and two_persons(question.words):
             return None  # the order of one side's phases says nothing of what the other does
-        return None if hit is None else as_asked(_verdict(hit, question, ruleset), question)
+        if hit is None:
+            return None
+        if hit.shape.ruling.one_side and hit.exact and sides_differ(question.words):
+            hit = replace(hit, answer=None, exact=False)
+        return as_asked(_verdict(hit, question, ruleset), question)
 
     def _near(self, question: Question) -> tuple[Shape, ...]:
         """The shapes that the question may fit at all, in the order in which they are written."""

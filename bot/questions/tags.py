@@ -45,6 +45,7 @@ _WRONGS = re.compile(
     r"(?:^|(?<=[,.;] ))(?:so |and |but |then )?(?:is|isn't|isnt|would|wouldn't) (?:it|that) (?:be )?(?:really |just )?"
     r"(?:wrong|incorrect|a mistake) (?:that|to|if|when|for (?:me|him|us|them|her) to) (?=\S+ \S+)"
 )
+_CLAIMED_WITHIN = re.compile(rf"\b(and |but |now )(?:he|she|they|(?:my|the|our) \w+) (?:now )?{_HELD}(?: that)? ")
 _CLAIMED_BEHIND = re.compile(rf"[, ]+(?:he|she|they|(?:my|the|our) \w+) (?:now )?{_HELD}$")
 _AUX = r"(?:is|are|am|can|could|may|might|do|does|did|will|would|must|has|have|should|was|were)"
 _WHO = r"(?:it|i|we|he|she|they|you|that|this|there)"
@@ -91,6 +92,7 @@ def parted(text: str) -> tuple[str, str]:
         return _undenied(bare), tag
     if not tag:
         return bare, tag
+    bare = _CLAIMED_WITHIN.sub(r"\1", bare) if tag == CONFIRMS else bare
     return re.sub(r"\bnever\b", "do not", _CLAIMED_BEHIND.sub("", bare.rstrip(" ,.;:-"))), tag
 
 
