@@ -10,6 +10,18 @@ from bot.asked import Asked
 from bot.explained import explained
 from bot.house import House
 from bot.ledger import LedgerError
+from bot.left_open import (
+    LESSON,
+    OPEN,
+    another_lesson,
+    answered,
+    asking,
+    closed,
+    in_view_of,
+    settle,
+    settled,
+    settled_by,
+)
 from bot.misread import Misread, NobodyThere, Unsure
 from bot.reading import read
 from bot.reading.context import Context
@@ -19,8 +31,6 @@ from resolver.refused import Refused
 
 log = logging.getLogger(__name__)
 
-# What one exchange leaves open for the next message of the same person.
-_OPEN = ("pending", "missing", "choices")
 _LOOK_UPS = ("entry", "ruling", "phase")  # kinds of answers that leave open what was open
 
 
@@ -41,17 +51,25 @@ class App:
         recorded = self.house.ledger.recorded(asked.where, asked.event) if asked.event else None
         if recorded is not None:
             return recorded
-        reply, left = self._answer(asked, self._context(asked))
+        context = self._context(asked)
+        question = answered(asked, context)
+        entry = None if question is None else settled_by(self.house.memory, asked.where, question)
+        if entry is not None:
+            return settled(entry)
+        reply, left = self._answer(asked, context)
+        if asked.event is not None:
+            reply, left = asking(reply, left, asked.event, question)
         kept = self.house.memory.recall(asked.where, asked.who)
-        after = {key: value for key, value in kept.items() if key not in _OPEN} | left
-        if after != kept:
-            self._remember(asked, after)
+        self._remember(asked, kept, closed(kept) | left, question)
         return explained(reply, kept.get("explain"))
 
-    def _remember(self, asked: Asked, memory: dict[str, Any]) -> None:
+    def _remember(self, asked: Asked, before: dict[str, Any], after: dict[str, Any], question: str | None) -> None:
         """An answer that is in the record is given even if nothing can be remembered of it."""
         try:
-            self.house.memory.remember(asked.where, asked.who, memory)
+            if question is not None:
+                settle(self.house.memory, asked, question)
+            if after != before:
+                self.house.memory.remember(asked.where, asked.who, after)
         except LedgerError as error:
             log.error("ledger: %s", error)
 
@@ -61,16 +79,20 @@ class App:
             reply = self._dispatched(asked, context)
             return reply, _left_open(reply, context)
         except Misread as misread:
-            return misread_reply(asked.text, misread), _pending(asked.text, misread)
+            still = _still_asked(misread, asked)
+            return misread_reply(asked.text, still), _pending(asked.text, still)
         except Unsure as unsure:
             return choice_reply(unsure), {"choices": list(unsure.choices)}
         except Refused as refused:
-            return refused_reply(refused), {}
+            still = _still_asked(Misread(refused.message), asked)
+            return misread_reply("", still), _pending("", still)
         except LedgerError as error:
             return trouble(error), {}
 
     def _dispatched(self, asked: Asked, context: Context) -> Reply:
         """The verb's reply. What names nobody at the table may be a question that needs no table."""
+        if another_lesson(asked.question, context.memory.get(LESSON)):
+            raise Misread("that step-by-step attack is over, or it is another player's")
         request = read(asked.text, context)
         try:
             return VERBS[type(request)](request, asked, self.house)
@@ -86,10 +108,11 @@ class App:
             ruleset=self.house.ruleset(asked.where),
             synonyms=self.house.memory.recall(asked.where).get("synonyms", {}),
             units=self._units(asked.where),
-            memory=self.house.memory.recall(asked.where, asked.who),
+            memory=in_view_of(asked, self.house.memory.recall(asked.where, asked.who)),
             is_term=lambda words: bool(self.house.glossary.lookup.bearing(words)),
             misspells_term=lambda words: self.house.glossary.lookup.misspells(words),
             describes_term=lambda words: bool(self.house.glossary.describing.nearest(words, alone=True)),
+            is_word=lambda word: self.house.glossary.lexicon.is_word(word),
         )
 
     def _units(self, where: str) -> tuple[str, ...]:
@@ -109,10 +132,18 @@ def _storable(text: str) -> str:
 def _left_open(reply: Reply, context: Context) -> dict[str, Any]:
     """What is still open after an answer: a look-up between changes nothing, an advance may still get its move."""
     if reply.kind in _LOOK_UPS:
-        return {key: value for key, value in context.memory.items() if key in _OPEN}
+        return {key: value for key, value in context.memory.items() if key in OPEN}
     if reply.kind == "advance" and (reply.data or {}).get("move", 0) is None:
         return {"pending": f"{reply.title} ‸", "missing": "move"}
     return {}
+
+
+def _still_asked(misread: Misread, asked: Asked) -> Misread:
+    """A complaint about an answer that was asked for in so many words leaves its question open."""
+    question = asked.question
+    if question is not None and question.missing and misread.missing is None:
+        misread.missing, misread.pending = question.missing, question.pending
+    return misread
 
 
 def _pending(text: str, misread: Misread) -> dict[str, Any]:
@@ -135,11 +166,6 @@ def misread_reply(text: str, misread: Misread) -> Reply:
         "hint": misread.hint,
     }
     return Reply("misread", misread.message, tuple(blocks), data, private=True)
-
-
-def refused_reply(refused: Refused) -> Reply:
-    """A value or question that the rules or the limits exclude, where no word can be pointed at."""
-    return misread_reply("", Misread(refused.message))
 
 
 def choice_reply(unsure: Unsure) -> Reply:

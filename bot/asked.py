@@ -6,10 +6,23 @@ from dataclasses import dataclass
 
 
 @dataclass(frozen=True)
+class Question:
+    """Something asked back: an answer completes the message `pending` by the part that is `missing`, if one is.
+
+    `id` names it in its channel. A question that is asked in answering another is still the same.
+    """
+
+    id: str
+    pending: str = ""
+    missing: str = ""
+
+
+@dataclass(frozen=True)
 class Asked:
     """`event` is the channel's own id of the message, so that a message delivered twice never rolls twice.
 
-    `moderator` is what the channel says of the person's standing there.
+    `moderator` is what the channel says of the person's standing there; `question` is what the message answers, where
+    the channel knows.
     """
 
     text: str
@@ -17,3 +30,4 @@ class Asked:
     where: str
     event: str | None = None
     moderator: bool = False
+    question: Question | None = None

@@ -9,6 +9,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from bot.asked import Question
+
 # A machine form is JSON: the values are whatever JSON can hold.
 Data = Mapping[str, Any]
 
@@ -82,7 +84,10 @@ Block = Line | Dice | Table | Bars | Caret | Note | Picture
 
 @dataclass(frozen=True)
 class Reply:
-    """One answer. `offers` are messages worth sending next; `private` answers concern only the asker."""
+    """One answer. `offers` are messages worth sending next; `private` answers concern only the asker.
+
+    `asks` is the question that it asks back, by which a channel knows later what was answered.
+    """
 
     kind: str
     title: str
@@ -90,6 +95,7 @@ class Reply:
     data: Data | None = None
     offers: tuple[str, ...] = ()
     private: bool = False
+    asks: Question | None = None
 
     @property
     def machine(self) -> dict[str, Any]:

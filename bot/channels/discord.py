@@ -6,7 +6,6 @@ Only what is addressed to the umpire is answered; table talk is left alone. One 
 from __future__ import annotations
 
 import asyncio
-import hashlib
 import logging
 import sys
 from collections.abc import Callable, Iterator
@@ -22,13 +21,13 @@ from bot.app import apology
 from bot.channels import discord_listening as listening
 from bot.channels import discord_said as said
 from bot.channels.discord_commands import COMMANDS
-from bot.channels.discord_counter import Counter, Speaker
+from bot.channels.discord_counter import Counter, Deed, Speaker
 from bot.channels.discord_gateway import connect_patiently, wait_for_a_start
 from bot.channels.discord_lenient import listen_leniently
-from bot.channels.discord_offers import Act
-from bot.channels.discord_pace import Paces, Seen, Turn
-from bot.channels.discord_persist import LET_DOWN, Sleep, in_time, persist
-from bot.channels.discord_sending import FIRST_ANSWER, Sender
+from bot.channels.discord_offers import Act, Offer
+from bot.channels.discord_pace import Paces, Seen, Turn, Turns
+from bot.channels.discord_persist import LET_DOWN, Sleep, persist
+from bot.channels.discord_sending import Sender
 from bot.channels.discord_shown import NO_MENTIONS, Shown
 from bot.channels.discord_slash_text import asks
 from bot.channels.discord_views import filled_in, form_of, pressed
@@ -74,7 +73,8 @@ class Umpire(commands.AutoShardedBot):
             **options,
         )
         self.room, self.counter, self.sender = room, room.counter, Sender(room.sleep)
-        self.seen = Seen()
+        self.seen: Seen[tuple[Shown, bool]] = Seen()
+        self.turns = Turns()
         self.people, self.places = Paces(room.settings.person), Paces(room.settings.channel)
         self.queues: WeakValueDictionary[int, asyncio.Lock] = WeakValueDictionary()
         self.leaving = False
@@ -127,19 +127,27 @@ class Umpire(commands.AutoShardedBot):
         return self.queues.setdefault(channel, asyncio.Lock())
 
     async def _heard(self, message: discord.Message, where: str, arrived: float) -> None:
-        text = await self._words(message, where)
-        if text is None or not self.seen.first(message.id):
-            return
         try:
-            shown = await self._answer(message, text, where, arrived)
-            if shown is not None and not listening.table_talk(message, self.user, shown.reply):
-                await self.sender.post(message.channel, shown, message.id, message)
-                self.answered += 1
+            answer = self.seen.answer(message.id)
+            if answer is None:
+                await self._heard_first(message, where, arrived)
+            else:  # delivered again: the service drops what it has
+                await self.sender.post(message.channel, answer[0], message.id, message)
         except discord.Forbidden as error:
             log.warning("may not write in %s: %s", where, error)
         except (discord.HTTPException, *LET_DOWN) as error:
             self.seen.unanswered(message.id)
             log.error("an answer in %s could not be posted: %s", where, error)
+
+    async def _heard_first(self, message: discord.Message, where: str, arrived: float) -> None:
+        text = await self._words(message, where)
+        if text is None or not self.seen.first(message.id):
+            return
+        shown = await self._answer(message, text, where, arrived)
+        if shown is not None and not listening.table_talk(message, self.user, shown.reply):
+            await self.sender.post(message.channel, shown, message.id, message)
+            self.seen.answered(message.id, (shown.in_words(), False))
+            self.answered += 1
 
     async def _words(self, message: discord.Message, where: str) -> str | None:
         """The words meant for the umpire; None for anything that is none of its business."""
@@ -186,59 +194,62 @@ class Umpire(commands.AutoShardedBot):
         if interaction.type not in (discord.InteractionType.component, discord.InteractionType.modal_submit):
             return
         data: Any = interaction.data or {}
-        offer = await self.counter.off_loop(self.counter.shelf.offer, where_of(interaction), pressed(data))
+        id = pressed(data)
+        offer = await self.counter.off_loop(self.counter.shelf.offer, where_of(interaction), id)
         if offer is None:
-            await self._tell(interaction, said.TOO_OLD)
+            await self.sender.tell(interaction, said.TOO_OLD)
         elif interaction.type is discord.InteractionType.modal_submit:
             own = offer.act is Act.OWN_DICE
-            text = f"{offer.text} with dice {filled_in(data)}" if own else filled_in(data)
-            await self.say(interaction, text, public=not asks(text))
+            words = f"{offer.text} with dice {filled_in(data)}" if own else filled_in(data)
+            await self._press(interaction, words, offer, id)
         elif offer.act is not Act.SAY:
-            if not self.seen.first(interaction.id):
-                return
-            form = form_of(offer, pressed(data))
-            await in_time(lambda: interaction.response.send_modal(form), self.room.sleep, FIRST_ANSWER)
+            if self.seen.first(interaction.id):
+                await self.sender.open_form(interaction, form_of(offer, id))
         else:
-            await self._press(interaction, offer.text, offer.once, pressed(data))
+            await self._press(interaction, offer.text, offer, id)
 
-    async def _press(self, interaction: Asking, text: str, once: bool, id: str) -> None:
+    async def _press(self, interaction: Asking, text: str, offer: Offer, id: str) -> None:
+        """Say what a button, select or form makes; what is to happen once has one event, whoever presses."""
         message = interaction.message.id if interaction.message is not None else interaction.id
-        press = f"press {message} {hashlib.sha256(id.encode()).hexdigest()[:16]}"
-        await self._run(interaction, text, press if once else f"interaction {interaction.id}", once, not asks(text))
+        shared = offer.shared_event(message, id)
+        event = shared or f"interaction {interaction.id}"
+        deed = Deed(text, event, not asks(text), signed=True, shared=shared is not None, question=offer.question)
+        await self._run(interaction, deed)
 
     async def say(self, interaction: Asking, text: str, *, public: bool = False) -> None:
-        """Answer an interaction as if its person had typed the message."""
-        await self._run(interaction, text, f"interaction {interaction.id}", False, public)
+        """Answer a command as if its person had typed the message."""
+        await self._run(interaction, Deed(text, f"interaction {interaction.id}", public))
 
-    async def _run(self, interaction: Asking, text: str, event: str, once: bool, public: bool) -> None:
+    async def _run(self, interaction: Asking, deed: Deed) -> None:
         if not self.seen.first(interaction.id):
+            await self._again(interaction)
             return
         if self.leaving:
-            await self._tell(interaction, said.CLOSING)
+            await self.sender.tell(interaction, said.CLOSING)
             return
-        with self.working():
-            now = self.room.clock()
-            if self._turn(interaction.user.id, interaction.channel_id or 0, now) is not Turn.GO:
-                await self._tell(interaction, said.SLOW_DOWN)
+        where = where_of(interaction)
+        with self.working(), self.turns.turn(f"{where} {deed.event}") as before:
+            if self._turn(interaction.user.id, interaction.channel_id or 0, self.room.clock()) is not Turn.GO:
+                await self.sender.tell(interaction, said.SLOW_DOWN)
                 return
-            asker, answer = self._asker(interaction), self.counter.answer_privately
-            signed = interaction.type is not discord.InteractionType.application_command
-            coming = answer(text, asker, event, once=once, public=public, signed=signed)
-            await self.sender.answer(interaction, asyncio.create_task(coming), not public)
+            coming = asyncio.create_task(self.counter.answer_deed(deed, self._asker(interaction), before))
+            told = await self.sender.answer(interaction, coming, not deed.public or before is not None)
+            shown, private = coming.result()
+            self.seen.answered(interaction.id, (shown.in_words(), private))
+            if told and not private:
+                await self.counter.seen_by_all(deed, where)
             self.answered += 1
+
+    async def _again(self, interaction: Asking) -> None:
+        """An interaction delivered again gets its answer again, unless it is just being answered."""
+        answer = self.seen.answer(interaction.id)
+        if answer is not None:
+            await self.sender.again(interaction, *answer)
 
     def _asker(self, interaction: Asking) -> Speaker:
         user = interaction.user
         moderator = interaction.guild_id is not None and interaction.permissions.manage_messages
         return Speaker(user.id, user.display_name, where_of(interaction), moderator)
-
-    async def _tell(self, interaction: Asking, reply: Reply) -> None:
-        """A short word to the asker alone."""
-        try:
-            send, shown = interaction.response.send_message, Shown(reply)
-            await in_time(lambda: send(**shown.arguments(0), ephemeral=True), self.room.sleep, FIRST_ANSWER)
-        except (discord.HTTPException, discord.InteractionResponded, *LET_DOWN) as error:
-            log.warning("an interaction could not be told %r: %s", reply.title, error)
 
     async def suggested(self, interaction: Asking, kind: str, typed: str) -> list[str]:
         """Completions for an option that is being typed."""
@@ -251,9 +262,9 @@ class Umpire(commands.AutoShardedBot):
     async def set_listening(self, interaction: Asking, on: bool) -> None:
         """Opt a channel in to plain messages, or out: moderators only, or anyone in a conversation of their own."""
         if interaction.guild_id is not None and not self._asker(interaction).moderator:
-            await self._tell(interaction, said.NOT_YOURS)
+            await self.sender.tell(interaction, said.NOT_YOURS)
             return
-        await self._tell(interaction, await self._set_listening(where_of(interaction), on))
+        await self.sender.tell(interaction, await self._set_listening(where_of(interaction), on))
 
     async def _set_listening(self, where: str, on: bool) -> Reply:
         await self.counter.off_loop(self.room.listening.turn, where, on)
@@ -265,25 +276,14 @@ class Umpire(commands.AutoShardedBot):
         """A bug in the channel itself: the trace goes to the log, the apology to where it happened."""
         error = sys.exc_info()[1]
         assert error is not None
-        await self._apologize(error, args[0] if args else None)
+        await self.sender.apologize(apology(error, self.room.reference()), args[0] if args else None)
 
     async def on_command_error_(self, interaction: Asking, error: discord.app_commands.AppCommandError) -> None:
         if isinstance(error, discord.app_commands.CommandNotFound | discord.app_commands.CommandSignatureMismatch):
-            await self._tell(interaction, said.OLD_COMMAND)
+            await self.sender.tell(interaction, said.OLD_COMMAND)
         else:
-            await self._apologize(getattr(error, "original", error), interaction)
-
-    async def _apologize(self, error: BaseException, subject: object) -> None:
-        reply = apology(error, self.room.reference())
-        try:
-            if isinstance(subject, discord.Message):
-                await self.sender.post(subject.channel, Shown(reply), subject.id)
-            elif isinstance(subject, discord.Interaction) and subject.response.is_done():
-                await self.sender.add(subject, Shown(reply))
-            elif isinstance(subject, discord.Interaction):
-                await self._tell(subject, reply)
-        except (discord.HTTPException, *LET_DOWN) as unsaid:
-            log.warning("an apology could not be posted: %s", unsaid)
+            bug: BaseException = getattr(error, "original", error)
+            await self.sender.apologize(apology(bug, self.room.reference()), interaction)
 
 
 def place(channel: int) -> str:

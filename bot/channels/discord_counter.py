@@ -3,20 +3,22 @@
 from __future__ import annotations
 
 import asyncio
-from collections.abc import Callable
+from collections.abc import Awaitable, Callable
 from concurrent.futures import Executor
 from dataclasses import dataclass, replace
 from typing import Protocol, TypeVar
 
-from bot.asked import Asked
+from bot.asked import Asked, Question
 from bot.channels.discord_names import Names
 from bot.channels.discord_offers import Offer, Shelf, offers_of, plain_id
 from bot.channels.discord_shown import Shown, Studio
 from bot.ledger import Ledger
+from bot.left_open import settled
 from bot.reply import Note, Reply
 
 T = TypeVar("T")
 USED = "That button had been pressed already; this is what came of it."
+SEEN = "seen\n"  # where it is remembered that all have seen what a press did; no person can be called so
 # Kinds that concern the whole channel although they are no entries of the record.
 PUBLIC_KINDS = frozenset({"page", "reveal", "cut"})
 
@@ -36,6 +38,22 @@ class Speaker:
     display: str
     where: str
     moderator: bool = False
+
+
+@dataclass(frozen=True)
+class Deed:
+    """What an interaction asks for.
+
+    `event` is common to all presses of what is done once (`shared`). `public` is for what concerns everybody though it
+    is no entry, `signed` for where the chat does not show who asked.
+    """
+
+    text: str
+    event: str
+    public: bool
+    signed: bool = False
+    shared: bool = False
+    question: Question | None = None
 
 
 class Counter:
@@ -61,22 +79,50 @@ class Counter:
         """What is shown for a message."""
         return await self._shown(await self._reply(text, speaker, event), speaker.where, text)
 
-    async def answer_privately(
-        self, text: str, speaker: Speaker, event: str, *, once: bool, public: bool, signed: bool
+    async def answer_deed(
+        self, deed: Deed, speaker: Speaker, before: Callable[[], Awaitable[object]] | None = None
     ) -> tuple[Shown, bool]:
         """What is shown for an interaction, and whether to the asker alone: all but what happened at the table.
 
-        `once` is for what must not happen again, `public` for what concerns everybody though it is no entry, and
-        `signed` for where the chat does not show who asked.
+        `before` waits for the answer to the same thing asked a moment ago.
         """
-        used = once and await self.off_loop(self._ledger.recorded, speaker.where, event) is not None
-        reply = await self._reply(text, speaker, event)
-        if used:
+        if before is not None:
+            await before()
+        did = await self._did(deed, speaker.where) if deed.shared else None
+        if did is not None and await self.off_loop(self._seen, deed, speaker.where):
+            return await self._used(deed, did, speaker), True
+        reply = await self._reply(deed.text, speaker, deed.event, deed.question)
+        happened = await self._happened(reply, speaker.where, deed.event, deed.public)
+        if deed.signed and happened:
+            by = await self.name(speaker) if did is None else await self.off_loop(self._who, speaker.where, did)
+            reply = replace(reply, blocks=(*reply.blocks, Note(f"by {by}")))
+        return await self._shown(reply, speaker.where, deed.text), not happened
+
+    async def seen_by_all(self, deed: Deed, where: str) -> None:
+        """Remember that what was done once has been shown to everybody: who presses later is told so in private."""
+        if deed.shared and await self._did(deed, where) is not None:
+            await self.off_loop(self._ledger.memory.remember, where, SEEN + deed.event, {"seen": True})
+
+    async def _did(self, deed: Deed, where: str) -> int | None:
+        """The number of the entry that came of it, if it was done before."""
+        return await self.off_loop(self._ledger.memory.number, where, deed.event)
+
+    def _seen(self, deed: Deed, where: str) -> bool:
+        return bool(self._ledger.memory.recall(where, SEEN + deed.event))
+
+    def _who(self, where: str, number: int) -> str:
+        entry = self._ledger.entry(where, number)
+        assert entry is not None
+        return entry.who
+
+    async def _used(self, deed: Deed, number: int, speaker: Speaker) -> Shown:
+        """That a question was answered, or what came of a button."""
+        if deed.question is not None:
+            reply = settled(number)
+        else:
+            reply = await self._reply(deed.text, speaker, deed.event)
             reply = replace(reply, blocks=(*reply.blocks, Note(USED)))
-        happened = await self._happened(reply, speaker.where, event, public)
-        if signed and happened and not used:
-            reply = replace(reply, blocks=(*reply.blocks, Note(f"by {await self.name(speaker)}")))
-        return await self._shown(reply, speaker.where, text), used or not happened
+        return await self._shown(reply, speaker.where, deed.text)
 
     async def _happened(self, reply: Reply, where: str, event: str, public: bool) -> bool:
         if reply.private:
@@ -85,9 +131,9 @@ class Counter:
             return public
         return await self.off_loop(self._ledger.recorded, where, event) is not None
 
-    async def _reply(self, text: str, speaker: Speaker, event: str) -> Reply:
-        who = await self.name(speaker)
-        asked = Asked(text=text, who=who, where=speaker.where, event=event, moderator=speaker.moderator)
+    async def _reply(self, text: str, speaker: Speaker, event: str, question: Question | None = None) -> Reply:
+        who, where = await self.name(speaker), speaker.where
+        asked = Asked(text=text, who=who, where=where, event=event, moderator=speaker.moderator, question=question)
         reply = await self._desk.ask_soon(asked)
         if reply.kind == "forgotten":
             await self.off_loop(self.names.forget, speaker.where, speaker.account)

@@ -6,12 +6,16 @@ So a button works after any restart, and means exactly what it meant when it was
 from __future__ import annotations
 
 import hashlib
+import json
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from enum import StrEnum
+from typing import Any
 
+from bot.asked import Question
 from bot.ledger import Memory
+from bot.left_open import answering
 from bot.reply import Line, Reply
 
 MOST_ID = 100
@@ -22,6 +26,8 @@ KEPT = "offer\n"  # where an offer is remembered in its channel, followed by its
 _ID = re.compile(r"(?P<act>say|own|tell)(?P<kept>\+?):(?P<rest>.+)", re.DOTALL)
 # What must happen once only, however often and by whomever its button is pressed.
 _ONCE = re.compile(r"(?:roll|dice|next phase|end turn|undo|first turn)\b|.* anyway$", re.DOTALL)
+# What may well be done again right after it was done.
+_AGAIN = re.compile(r"next phase|next lesson|end turn|undo\b.*", re.DOTALL)
 
 
 class Act(StrEnum):
@@ -34,33 +40,49 @@ class Act(StrEnum):
 
 @dataclass(frozen=True)
 class Offer:
-    """A button: its label, and the message behind it."""
+    """A button: its label, and the message behind it; `question` is the one it answers."""
 
     label: str
     text: str
     act: Act = Act.SAY
+    question: Question | None = None
 
     @property
     def once(self) -> bool:
         """Whether pressing it a second time must not do it again."""
         return self.act is Act.SAY and _ONCE.match(self.text) is not None
 
+    def shared_event(self, message: int, id: str) -> str | None:
+        """The event of all presses that do the same thing once: of the answers to a question, or of one button."""
+        if self.question is not None:
+            return answering(self.question)
+        return f"press {message} {hashlib.sha256(id.encode()).hexdigest()[:16]}" if self.once else None
+
+    def kept(self) -> dict[str, Any]:
+        """What is remembered of it."""
+        return {"text": self.text} | ({} if self.question is None else {"question": asdict(self.question)})
+
 
 def offers_of(reply: Reply, asked: str = "") -> tuple[Offer, ...]:
     """The buttons under a reply: what it offers, and what is done all night; the choices if it asks.
 
-    What was asked just now is not offered again.
+    The very roll or look-up that was asked just now is not offered again.
     """
     if reply.kind == "choice":
         choices = reply.offers[:MOST_OPTIONS]
-        return tuple(Offer(f"{i}. {choice}", choice) for i, choice in enumerate(choices, 1))
-    found = {offer.text + offer.act: offer for offer in (*_offered(reply), *_usual(reply)) if offer.text != asked}
+        return tuple(Offer(f"{i}. {choice}", choice, question=reply.asks) for i, choice in enumerate(choices, 1))
+    offers = (*_offered(reply), *_usual(reply))
+    found = {offer.text + offer.act: offer for offer in offers if offer.text != asked or _sensible_again(offer)}
     return tuple(found.values())[:MOST_BUTTONS]
+
+
+def _sensible_again(offer: Offer) -> bool:
+    return offer.question is not None or _AGAIN.fullmatch(offer.text) is not None
 
 
 def _offered(reply: Reply) -> Iterable[Offer]:
     for text in reply.offers:
-        yield Offer(text, exactly(reply, text))
+        yield Offer(text, exactly(reply, text), question=reply.asks)
         if text.startswith("roll ") and reply.kind == "odds":
             yield Offer("own dice", exactly(reply, text), Act.OWN_DICE)
 
@@ -70,11 +92,11 @@ def _usual(reply: Reply) -> Iterable[Offer]:
     number = data.get("id")
     if reply.kind == "attack":
         yield Offer("why", f"why #{number}")
-    if reply.kind == "misread" and data.get("missing"):
-        yield Offer("answer", reply.title, Act.TELL)
+    if reply.asks is not None and reply.asks.missing:
+        yield Offer("answer", reply.title, Act.TELL, reply.asks)
     lesson = data.get("lesson")
     if isinstance(lesson, Mapping) and lesson.get("next"):
-        yield Offer("my own dice", _first_line(reply), Act.TELL)
+        yield Offer("my own dice", _first_line(reply), Act.TELL, reply.asks)
     if data.get("state", {}) and data["state"].get("open"):
         yield Offer("what now", "what now")
         if isinstance(number, int):
@@ -95,9 +117,9 @@ def exactly(reply: Reply, offer: str) -> str:
 
 
 def plain_id(offer: Offer) -> str | None:
-    """The custom id of an offer whose message is short enough to stand in it."""
+    """The custom id of an offer whose message is short enough to stand in it, if it answers no question."""
     id = f"{offer.act}:{offer.text}"
-    return id if len(id) <= MOST_ID else None
+    return id if len(id) <= MOST_ID and offer.question is None else None
 
 
 class Shelf:
@@ -107,12 +129,13 @@ class Shelf:
         self._memory = memory
 
     def id_of(self, where: str, offer: Offer) -> str:
-        """The custom id; a message too long for it is kept in the ledger."""
+        """The custom id; a message too long for it is kept in the ledger, and so is a question."""
         plain = plain_id(offer)
         if plain is not None:
             return plain
-        key = hashlib.sha256(offer.text.encode()).hexdigest()[:32]
-        self._memory.remember(where, KEPT + key, {"text": offer.text})
+        kept = offer.kept()
+        key = hashlib.sha256(json.dumps(kept).encode()).hexdigest()[:32]
+        self._memory.remember(where, KEPT + key, kept)
         return f"{offer.act}+:{key}"
 
     def offer(self, where: str, custom_id: str) -> Offer | None:
@@ -120,7 +143,9 @@ class Shelf:
         match = _ID.fullmatch(custom_id)
         if match is None:
             return None
-        text = match["rest"]
-        if match["kept"]:
-            text = self._memory.recall(where, KEPT + text).get("text")
-        return None if text is None else Offer("", text, Act(match["act"]))
+        act, rest = Act(match["act"]), match["rest"]
+        if not match["kept"]:
+            return Offer("", rest, act)
+        kept = self._memory.recall(where, KEPT + rest)
+        question = Question(**kept["question"]) if "question" in kept else None
+        return Offer("", kept["text"], act, question) if kept else None

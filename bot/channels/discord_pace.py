@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+import asyncio
 from collections import OrderedDict
-from collections.abc import Hashable
+from collections.abc import Awaitable, Callable, Hashable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from enum import Enum
+from typing import Generic, TypeVar
 
 from bot.settings import Pace
 
 MOST_REMEMBERED = 10_000
+MOST_KEPT = 500  # answers
+Answer = TypeVar("Answer")
 
 
 class Turn(Enum):
@@ -55,11 +60,15 @@ class Paces:
         return budget
 
 
-class Seen:
-    """The last events that are being answered or have been: the service may deliver one again after a resume."""
+class Seen(Generic[Answer]):
+    """The last events that are being answered or have been: the service may deliver one again after a resume.
+
+    The last answers are kept, to be given again.
+    """
 
     def __init__(self) -> None:
         self._events: OrderedDict[int, None] = OrderedDict()
+        self._answers: OrderedDict[int, Answer] = OrderedDict()
 
     def first(self, event: int) -> bool:
         """Whether the event is new; from now on it is not."""
@@ -70,6 +79,35 @@ class Seen:
             self._events.popitem(last=False)
         return True
 
+    def answered(self, event: int, answer: Answer) -> None:
+        """The event got this answer."""
+        self._answers[event] = answer
+        if len(self._answers) > MOST_KEPT:
+            self._answers.popitem(last=False)
+
+    def answer(self, event: int) -> Answer | None:
+        """The answer that the event got; None while it gets one, or long after."""
+        return self._answers.get(event)
+
     def unanswered(self, event: int) -> None:
         """The event got no answer after all: delivered again, it is to be answered."""
         self._events.pop(event, None)
+
+
+class Turns:
+    """Presses of what is done once take turns: the next is looked at when the one before has been answered."""
+
+    def __init__(self) -> None:
+        self._last: dict[str, asyncio.Event] = {}
+
+    @contextmanager
+    def turn(self, event: str) -> Iterator[Callable[[], Awaitable[object]] | None]:
+        """Take a turn; inside stands what waits for the one before, if there is one."""
+        before, mine = self._last.get(event), asyncio.Event()
+        self._last[event] = mine
+        try:
+            yield None if before is None else before.wait
+        finally:
+            mine.set()
+            if self._last[event] is mine:
+                del self._last[event]

@@ -12,6 +12,7 @@ import discord
 
 from bot.channels.discord_persist import LET_DOWN, Sleep, in_time, persist
 from bot.channels.discord_shown import Shown
+from bot.reply import Reply
 
 log = logging.getLogger(__name__)
 
@@ -53,8 +54,11 @@ class Sender:
 
     async def answer(
         self, interaction: discord.Interaction, coming: asyncio.Task[tuple[Shown, bool]], private: bool
-    ) -> None:
-        """Answer an interaction with what is coming, deferring early; `private` is the guess while it comes."""
+    ) -> bool:
+        """Answer an interaction with what is coming, deferring early; `private` is the guess while it comes.
+
+        Returns whether the answer was given.
+        """
         done, _ = await asyncio.wait([coming], timeout=PATIENCE)
         deferred = False
         if not done:
@@ -68,7 +72,39 @@ class Sender:
             else:
                 await self._at_once(interaction, shown, really_private)
         except (discord.HTTPException, discord.InteractionResponded, *LET_DOWN) as error:
-            await self._instead(interaction, shown, really_private, error)
+            return await self._instead(interaction, shown, really_private, error)
+        return True
+
+    async def again(self, interaction: discord.Interaction, shown: Shown, private: bool) -> None:
+        """Answer an interaction that was delivered again, unless the service has its answer already."""
+        try:
+            await in_time(lambda: _at_once(interaction, shown, private), self._sleep, FIRST_ANSWER)
+            await self._follow_up(interaction, shown, private, 1)
+        except (discord.HTTPException, discord.InteractionResponded, *LET_DOWN) as error:
+            log.info("an interaction that was delivered again is answered: %s", error)
+
+    async def open_form(self, interaction: discord.Interaction, form: discord.ui.Modal) -> None:
+        """Answer an interaction with a form."""
+        await self._first(lambda: interaction.response.send_modal(form))
+
+    async def tell(self, interaction: discord.Interaction, reply: Reply) -> None:
+        """A short word to the asker alone."""
+        try:
+            await in_time(lambda: _at_once(interaction, Shown(reply), True), self._sleep, FIRST_ANSWER)
+        except (discord.HTTPException, discord.InteractionResponded, *LET_DOWN) as error:
+            log.warning("an interaction could not be told %r: %s", reply.title, error)
+
+    async def apologize(self, reply: Reply, subject: object) -> None:
+        """An apology where the trouble happened."""
+        try:
+            if isinstance(subject, discord.Message):
+                await self.post(subject.channel, Shown(reply), subject.id)
+            elif isinstance(subject, discord.Interaction) and subject.response.is_done():
+                await self._follow_up(subject, Shown(reply), True, 0)
+            elif isinstance(subject, discord.Interaction):
+                await self.tell(subject, reply)
+        except (discord.HTTPException, *LET_DOWN) as unsaid:
+            log.warning("an apology could not be posted: %s", unsaid)
 
     async def _defer(self, interaction: discord.Interaction, private: bool) -> bool:
         try:
@@ -78,18 +114,28 @@ class Sender:
             return False
         return True
 
-    async def _first(self, call: Callable[[], Awaitable[Any]]) -> None:
-        """A first answer. If an attempt got through whose answer was lost, the next hears that it was answered."""
+    async def _first(self, call: Callable[[], Awaitable[Any]]) -> bool:
+        """A first answer; False if the service has one: an attempt got through whose answer was lost, or one was made
+        before a restart."""
         try:
             await in_time(call, self._sleep, FIRST_ANSWER)
         except discord.HTTPException as error:
             if error.code != ALREADY_ANSWERED:
                 raise
+            return False
+        return True
 
     async def _at_once(self, interaction: discord.Interaction, shown: Shown, private: bool) -> None:
-        send = interaction.response.send_message
-        await self._first(lambda: send(**shown.arguments(0), ephemeral=private, suppress_embeds=True))
+        if not await self._first(lambda: _at_once(interaction, shown, private)):
+            await self._fill_in(interaction, shown)
         await self._follow_up(interaction, shown, private, 1)
+
+    async def _fill_in(self, interaction: discord.Interaction, shown: Shown) -> None:
+        """Make sure that an answer which the service has says this, and is no deferral from before a restart."""
+        try:
+            await persist(lambda: interaction.edit_original_response(**_as_edit(shown.arguments(0))), self._sleep)
+        except (discord.HTTPException, *LET_DOWN) as error:
+            log.info("an answer given before could not be filled in: %s", error)
 
     async def _after_deferral(
         self, interaction: discord.Interaction, shown: Shown, deferred_private: bool, private: bool
@@ -101,19 +147,26 @@ class Sender:
         await persist(lambda: interaction.edit_original_response(**_as_edit(shown.arguments(0))), self._sleep)
         await self._follow_up(interaction, shown, private, 1)
 
-    async def add(self, interaction: discord.Interaction, shown: Shown) -> None:
-        """A further word to the asker alone, after an interaction was answered or deferred."""
-        await self._follow_up(interaction, shown, True, 0)
-
     async def _follow_up(self, interaction: discord.Interaction, shown: Shown, private: bool, first: int) -> None:
         for part in range(first, len(shown.said)):
             await persist(partial(_follow, interaction, shown, part, private), self._sleep)
 
-    async def _instead(self, interaction: discord.Interaction, shown: Shown, private: bool, error: Exception) -> None:
-        """An interaction that can no longer be answered: what all may see is posted in its channel."""
+    async def _instead(self, interaction: discord.Interaction, shown: Shown, private: bool, error: Exception) -> bool:
+        """An interaction that can no longer be answered: what all may see is posted in its channel, if that can be."""
         log.warning("interaction %s could not be answered: %s", interaction.id, error)
-        if not private and interaction.channel is not None:
+        if private or interaction.channel is None:
+            return False
+        try:
             await self.post(interaction.channel, shown, interaction.id)
+        except (discord.HTTPException, *LET_DOWN) as unsaid:
+            log.error("nor could its answer be posted: %s", unsaid)
+            return False
+        return True
+
+
+async def _at_once(interaction: discord.Interaction, shown: Shown, private: bool) -> None:
+    """The first answer to an interaction as a message."""
+    await interaction.response.send_message(**shown.arguments(0), ephemeral=private, suppress_embeds=True)
 
 
 def _posted(shown: Shown, part: int, nonce: str, reply_to: discord.Message | None) -> dict[str, Any]:

@@ -57,6 +57,10 @@ class Shown:
         """The same in words only, for a place where files are not allowed."""
         return Shown(self.reply, self.offers, files=False)
 
+    def in_words(self) -> Shown:
+        """The same without its picture, which would take much room if it were kept."""
+        return Shown(self.reply, self.offers, files=self.files)
+
     def _files(self) -> list[discord.File]:
         found: list[discord.File] = []
         if not self.files:

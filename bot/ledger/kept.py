@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import json
-from dataclasses import fields
+from dataclasses import asdict, fields
 from typing import Any
 
+from bot.asked import Question
 from bot.reply import Bars, Block, Caret, Dice, Line, Note, Picture, Reply, Table
 
 _BLOCKS: dict[str, type[Block]] = {
@@ -15,6 +16,7 @@ _BLOCKS: dict[str, type[Block]] = {
 
 def reply_to_json(reply: Reply) -> str:
     """The reply as one JSON object."""
+    asks = {} if reply.asks is None else {"asks": asdict(reply.asks)}
     return dumps(
         {
             "kind": reply.kind,
@@ -24,6 +26,7 @@ def reply_to_json(reply: Reply) -> str:
             "offers": reply.offers,
             "private": reply.private,
         }
+        | asks
     )
 
 
@@ -32,6 +35,8 @@ def reply_from_json(text: str) -> Reply:
     kept = json.loads(text)
     kept["blocks"] = tuple(_unpacked(block) for block in kept["blocks"])
     kept["offers"] = tuple(kept["offers"])
+    if "asks" in kept:
+        kept["asks"] = Question(**kept["asks"])
     return Reply(**kept)
 
 

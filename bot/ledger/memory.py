@@ -26,6 +26,7 @@ _KEEP = (
     "ON CONFLICT (channel, who) DO UPDATE SET kept = excluded.kept"
 )
 _REPLY = "SELECT reply FROM entries WHERE channel = :channel AND event = :event"
+_NUMBER = "SELECT id FROM entries WHERE channel = :channel AND event = :event"
 _ONE_OF_KIND = "SELECT kind FROM entries WHERE channel = :channel AND kind = :kind LIMIT 1"
 _TABLE = "SELECT name FROM sqlite_master WHERE type = 'table' AND name = :name"
 _VERSION = "SELECT value FROM about WHERE key = 'version'"
@@ -60,6 +61,11 @@ class Memory:
         """The kept reply to an event of the channel, if it was recorded."""
         kept: str | None = self._now(_REPLY, channel=channel, event=event)
         return kept
+
+    def number(self, channel: str, event: str) -> int | None:
+        """The number of the entry that an event of the channel made, if it made one."""
+        found: int | None = self._now(_NUMBER, channel=channel, event=event)
+        return found
 
     @contextmanager
     def within(self, run: Run) -> Iterator[None]:
@@ -115,6 +121,9 @@ class _FileMemory(Memory):
 
     def replied(self, channel: str, event: str) -> str | None:
         return super().replied(channel, event) if self._recorded() else None
+
+    def number(self, channel: str, event: str) -> int | None:
+        return super().number(channel, event) if self._recorded() else None
 
     def _recorded(self) -> bool:
         """Whether there is a record; once there, it stays."""

@@ -235,7 +235,7 @@ def _asking(
     lesson = {"done": False, "faces": list(faces), "next": _next_data(throw)}
     data = {"said": "\n".join((title, *lines)), "lesson": lesson, "state": state}
     note = Note("type what you rolled, or `roll`; `finish` rolls the rest, `stop` leaves")
-    blocks = (Line(lines[0], strong=True), *map(Line, lines[1:]), note)
+    blocks: tuple[Line | Note, ...] = (Line(lines[0], strong=True), *map(Line, lines[1:]), note)
     return Reply("table", title, blocks, data, OFFERS, asks=step_question(under_way.number, done))
 
 

@@ -1,0 +1,102 @@
+"""What an exchange leaves open: the question asked back, what answers it, and by which entry it was settled."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from typing import Any
+
+from bot.asked import Asked, Question
+from bot.ledger import Memory
+from bot.misread import Misread, Unsure
+from bot.reading import read
+from bot.reading.context import Context
+from bot.reply import Line, Reply
+from resolver.refused import Refused
+
+# What one exchange leaves open for the next message of the same person.
+OPEN = ("pending", "missing", "choices", "question")
+LESSON = "lesson"  # under which a person's step-by-step attack is remembered
+_ANSWER = " answered"
+_SETTLED = "settled\n"  # where it is remembered that a question was answered by typing; no person can be called so
+_STEP = "step "
+
+
+def answering(question: Question) -> str:
+    """The event of an answer by a button or form: the same for all of them, so that only the first is recorded."""
+    return question.id + _ANSWER
+
+
+def step_question(lesson: int, step: int) -> Question:
+    """What one handful of a step-by-step attack asks for."""
+    return Question(f"{_STEP}{lesson}.{step}")
+
+
+def another_lesson(question: Question | None, under_way: object) -> bool:
+    """Whether a handful is answered that is not asked for in the person's own step-by-step attack."""
+    return question is not None and question.id.startswith(_STEP) and not question.id.startswith(f"{_STEP}{under_way}.")
+
+
+def in_view_of(asked: Asked, memory: Mapping[str, Any]) -> dict[str, Any]:
+    """What is remembered, with the question open to which the message belongs."""
+    question = asked.question
+    if question is None:
+        return dict(memory)
+    opened = {"pending": question.pending, "missing": question.missing, "question": question.id}
+    return closed(memory) | (opened if question.missing else {})
+
+
+def closed(memory: Mapping[str, Any]) -> dict[str, Any]:
+    """What is remembered, with nothing open."""
+    return {key: value for key, value in memory.items() if key not in OPEN}
+
+
+def answered(asked: Asked, context: Context) -> str | None:
+    """The id of the question to which the message is an answer: without the question it reads otherwise, or not."""
+    if asked.question is not None:
+        return asked.question.id
+    question: str | None = context.memory.get("question")
+    if question is None:
+        return None
+    alone = {key: value for key, value in closed(context.memory).items() if key != LESSON}
+    outcomes = (_outcome(asked.text, context), _outcome(asked.text, replace(context, memory=alone)))
+    return None if outcomes[0] == outcomes[1] else question
+
+
+def _outcome(text: str, context: Context) -> object:
+    """What comes of reading; a complaint as its words, so that it can be compared."""
+    try:
+        return read(text, context)
+    except (Misread, Unsure, Refused) as complaint:
+        return str(complaint), getattr(complaint, "pending", None), getattr(complaint, "choices", None)
+
+
+def asking(reply: Reply, left: dict[str, Any], event: str, question: str | None) -> tuple[Reply, dict[str, Any]]:
+    """The reply with the question it asks back, and what is left open with its id."""
+    if reply.asks is not None:
+        return reply, left | {"question": reply.asks.id}
+    if reply.kind not in ("misread", "choice") or not left:
+        return reply, left
+    id = question or event.removesuffix(_ANSWER)
+    asks = Question(id, left.get("pending", ""), left.get("missing", ""))
+    return replace(reply, asks=asks), left | {"question": id}
+
+
+def settled_by(memory: Memory, where: str, question: str) -> int | None:
+    """The number of the entry that answered the question, if one did."""
+    typed: int | None = memory.recall(where, _SETTLED + question).get("entry")
+    return typed or memory.number(where, question + _ANSWER)
+
+
+def settle(memory: Memory, asked: Asked, question: str) -> None:
+    """Remember that the question was answered by what was typed, if that was recorded."""
+    number = memory.number(asked.where, asked.event) if asked.event and asked.question is None else None
+    if number is not None:
+        memory.remember(asked.where, _SETTLED + question, {"entry": number})
+
+
+def settled(number: int) -> Reply:
+    """That a question was answered before."""
+    said = Line(f"One question is answered once; `show #{number}` tells how.")
+    data = {"message": f"settled by #{number}", "entry": number}
+    return Reply("settled", f"That is settled already: #{number}.", (said,), data, (f"show #{number}",), private=True)
