@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from bot.house import House
 from bot.naming import singular
+from bot.questions.asked import question_of
 from bot.questions.deed import deed_of
-from bot.questions.question import FACT, MUST, Question, question_of
+from bot.questions.question import FACT, MUST, Question
 from bot.questions.verdict import NO, YES, Verdict, as_asked
 from bot.reading.message import Message
 from resolver.ruleset import Ruleset

@@ -6,8 +6,9 @@ from dataclasses import dataclass, replace
 
 from bot.asked import Asked
 from bot.house import House
+from bot.questions.asked import question_of, readings_of
 from bot.questions.house_rules import own_ruling
-from bot.questions.question import FACT, Question, question_of, readings_of
+from bot.questions.question import FACT, Question
 from bot.questions.verdict import Verdict
 from bot.reading.message import Message
 from bot.reply import Block, Line, Note, Reply

@@ -11,7 +11,7 @@ from saying import Say
 
 from bot.content import load_rulesets
 from bot.glossary import Glossary
-from bot.questions.question import question_of
+from bot.questions.asked import question_of
 
 ROUNDS = 1000
 NAMES = (

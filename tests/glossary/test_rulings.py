@@ -15,7 +15,7 @@ from bot.asked import Asked
 from bot.content import load_rulesets
 from bot.glossary import Glossary
 from bot.questions.limits import LIMITS, NUMBERS
-from bot.questions.question import question_of
+from bot.questions.asked import question_of
 from bot.questions.values import HOLDS, values_of
 from resolver.movement import needed
 from resolver.ruleset import ACTIONS, CONDITIONS
