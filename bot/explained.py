@@ -11,11 +11,14 @@ from dataclasses import replace
 from bot.reply import Block, Dice, Note, Reply
 
 FULL, SHORT, OFF = "full", "short", "off"
+MOST_REASONS = 6  # more of them are a screenful beside the odds, and wait behind `why` until asked for in full
 _LESSENED = frozenset({"attack", "odds", "needs"})
 
 
 def explained(reply: Reply, how: str | None) -> Reply:
     """The reply as this person wants it."""
+    if how is None and reply.kind == "odds" and len((reply.data or {}).get("reasons", ())) > MOST_REASONS:
+        return replace(reply, blocks=(*_kept(reply, SHORT), Note("`why` gives the reasons")))
     if how not in (SHORT, OFF) or reply.kind not in _LESSENED:
         return reply
     return replace(reply, blocks=tuple(_kept(reply, how)))

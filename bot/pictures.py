@@ -20,7 +20,7 @@ SMALLEST_SHOWN = 0.0005
 
 
 def png(picture: Picture) -> bytes:
-    """The picture as PNG, one row for each series, sharing nothing but the look."""
+    """The picture as PNG, one row for each series; rows that count the same thing stand over one scale."""
     from matplotlib.backends.backend_agg import FigureCanvasAgg
     from matplotlib.figure import Figure
 
@@ -28,9 +28,14 @@ def png(picture: Picture) -> bytes:
     figure = Figure(figsize=(WIDTH_INCHES, ROW_INCHES * max(rows, 1)), dpi=DOTS, layout="constrained")
     FigureCanvasAgg(figure)
     figure.suptitle(picture.title, fontsize=11)
+    alike = len({name.rpartition(": ")[2] for name, _ in picture.series}) == 1
+    above: Axes | None = None
     for number, (name, shares) in enumerate(picture.series):
-        axes = figure.add_subplot(rows, 1, number + 1)
+        axes = figure.add_subplot(rows, 1, number + 1, sharex=above, sharey=above)
         _bars(axes, name, shares, *FILLS[number % len(FILLS)])
+        above = axes if alike else None
+    if above is not None:
+        above.set_xlim(*_one_scale([shown(shares) for _, shares in picture.series]))
     out = BytesIO()
     figure.savefig(out, format="png")
     return out.getvalue()
@@ -44,9 +49,14 @@ def _bars(axes: Axes, name: str, shares: tuple[float, ...], colour: str, hatch: 
     axes.bar(counts, [100 * shares[count] for count in counts], color=colour, hatch=hatch, edgecolor="white")
     axes.set_xlabel(name)
     axes.set_ylabel("chance in %")
-    axes.set_xlim(low - 0.6, high + 0.6)
-    axes.xaxis.set_major_locator(MaxNLocator(integer=True))
+    axes.set_xlim(*_one_scale([(low, high)]))
+    axes.xaxis.set_major_locator(MaxNLocator(integer=True, min_n_ticks=1))
     axes.spines[["top", "right"]].set_visible(False)
+
+
+def _one_scale(stretches: Sequence[tuple[int, int]]) -> tuple[float, float]:
+    """Where the axis begins and ends so that it holds every stretch of counts."""
+    return min(low for low, _ in stretches) - 0.6, max(high for _, high in stretches) + 0.6
 
 
 def shown(shares: tuple[float, ...]) -> tuple[int, int]:

@@ -128,7 +128,7 @@ def _line(item: Told) -> str | None:
     if event.get("type") in UNTOLD or (not event and "attack" not in item.entry.data):
         return None
     said = item.entry.data.get("said") or item.entry.read
-    told_of = [mark for mark in item.marks if not mark.startswith("the same roll")]
+    told_of = [mark for mark in item.marks if not mark.startswith("the same request")]
     marks = f" ({', '.join(told_of)})" if told_of else ""
     return f"#{item.entry.id} {said}{marks}"
 

@@ -89,7 +89,7 @@ class Told:
             self.mended_by and f"mended by #{self.mended_by}",
             mends and f"mends #{mends}",
             second and f"second try after #{second}",
-            self.like and not second and not mends and f"the same roll as #{self.like}",
+            self.like and not second and not mends and f"the same request as #{self.like}",
             self.entry.declared and "own dice",
         )
         return tuple(mark for mark in said if mark)

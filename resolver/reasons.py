@@ -43,9 +43,12 @@ def save_reasons(saves: tuple[Check, ...]) -> list[str]:
 
 
 def by_group(reasons: Sequence[Sequence[str]]) -> list[str]:
-    """The reasons of each target group, with its number where there are several."""
-    label = "group {}: {}" if len(reasons) > 1 else "{1}"
-    return [label.format(number, why) for number, whys in enumerate(reasons, 1) for why in whys]
+    """The reasons of each target group, each once; one that is not every group's has the group's number."""
+    shared = set(reasons[0]).intersection(*reasons)
+    said = [
+        why if why in shared else f"group {number}: {why}" for number, whys in enumerate(reasons, 1) for why in whys
+    ]
+    return list(dict.fromkeys(said))
 
 
 def damage_reasons(weapon: WeaponGroup, groups: tuple[TargetGroup, ...]) -> list[str]:

@@ -126,14 +126,14 @@ def test_a_failed_charge_does_not_move(house: House, monkeypatch: pytest.MonkeyP
     rigged(monkeypatch, 3, 4)
     reply = said(Charge(distance=9, roll=True), house)
     assert reply.machine["success"] is False
-    assert "7 of 8: the charge fails, and the unit does not move" in plain(reply, 80)
+    assert "7 rolled, 8 needed: the charge fails, and the unit does not move" in plain(reply, 80)
 
 
 def test_a_modifier_is_added_to_the_dice_and_shown(house: House, monkeypatch: pytest.MonkeyPatch) -> None:
     rigged(monkeypatch, 3, 4)
     reply = said(Charge(distance=9, modifier=1, roll=True), house)
     assert (reply.machine["total"], reply.machine["success"]) == (8, True)
-    assert "7 +1 = 8 of 8: the charge succeeds" in plain(reply, 80)
+    assert "7 +1 = 8 rolled, 8 needed: the charge succeeds" in plain(reply, 80)
 
 
 def test_one_die_again_is_the_lower_one_and_only_after_a_failure(house: House, monkeypatch: pytest.MonkeyPatch) -> None:

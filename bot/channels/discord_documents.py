@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from itertools import groupby
 
-from bot.reply import Block, Line, Note, Reply, Table
+from bot.reply import Block, Line, Note, Reply
 
 # What a reply's data calls a document, and the file that it becomes.
 FILES: Mapping[str, str] = {"markdown": "report.md", "roster": "roster.yaml"}
@@ -40,11 +40,11 @@ def as_written(reply: Reply, document: Document) -> tuple[Block, ...]:
 
 
 def _from_markdown(text: str) -> Iterator[Block]:
-    """Headings, lines and tables, without the escapes of Markdown: nothing else stands in a report."""
-    lines = [line for line in text.splitlines() if line.strip()]
+    """Headings below the title, lines and tables, without the escapes of Markdown: all that a report has."""
+    lines = [line for line in text.splitlines() if line.strip() and not line.startswith("# ")]
     for is_table, group in groupby(lines, lambda line: line.startswith("|")):
         if is_table:
-            yield _table(list(group))
+            yield from _table(list(group))
         else:
             yield from map(_line, group)
 
@@ -60,9 +60,10 @@ def _said(text: str) -> str:
     return _ESCAPE.sub(r"\1", text)
 
 
-def _table(lines: list[str]) -> Table:
-    """The rows of a table; the row of dashes below its head says nothing."""
-    rows = [tuple(_said(cell.strip()) for cell in _BORDER.split(line.strip("|"))) for line in lines]
-    head, *others = [row for row in rows if not all(set(cell) <= set("-:") for cell in row)]
-    width = len(head)
-    return Table(head, tuple((*row[:width], *("",) * (width - len(row))) for row in others))
+def _table(lines: list[str]) -> Iterator[Line]:
+    """A table as one line for each row, names before numbers: a phone has no room for its columns."""
+    head, dashes, *rows = [[_said(cell.strip()) for cell in _BORDER.split(line.strip("|"))] for line in lines]
+    names = sum(not cell.endswith(":") for cell in dashes)
+    for row in rows:
+        numbers = ", ".join(f"{what.lower()} {cell}" for what, cell in zip(head[names:], row[names:], strict=False))
+        yield Line(": ".join(filter(None, (f"• {', '.join(row[:names])}", numbers))))

@@ -8,13 +8,13 @@ from typing import Any
 
 import discord
 
+from bot.channels.discord_names import MENTION
 from bot.ledger import Memory
 from bot.reply import Reply
 
 LISTENING = "listening\n"  # where a channel's setting is remembered; no person can be called so
 MOST_ROSTER_BYTES = 20_000
 _ROSTER_FILE = re.compile(r".*\.(?:ya?ml|txt)", re.IGNORECASE)
-_MENTION = re.compile(r"<@!?(\d{1,20})>")
 _LISTEN = re.compile(
     r"(?:please )?(?:listen(?: here)?(?: on| (?P<off>off))?|(?P<no>stop|do not|don't) listen(?:ing)?(?: here)?)[.! ]*",
     re.IGNORECASE,
@@ -74,7 +74,7 @@ def words(content: str, me: int, names: Mapping[int, str]) -> str:
         account = int(match[1])
         return "" if account == me else names.get(account, match[0])
 
-    text = _MENTION.sub(said, content).strip(" \t\n,:")
+    text = MENTION.sub(said, content).strip(" \t\n,:")
     code = _CODE.match(text)
     return text if code is None else (code[1] or code[2]).strip()
 

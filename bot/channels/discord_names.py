@@ -7,6 +7,7 @@ the account is renamed, so that seats and the record stay with it.
 
 from __future__ import annotations
 
+import re
 import threading
 import unicodedata
 
@@ -16,6 +17,7 @@ from bot.ledger import Memory
 PEOPLE = "people\n"
 LONGEST = 32
 NOBODY = "somebody"
+MENTION = re.compile(r"<@!?(\d{1,20})>")
 
 
 class Names:
@@ -40,6 +42,11 @@ class Names:
                 self._memory.remember(where, PEOPLE, {**people, str(account): name})
             self._known[where, account] = name
             return str(name)
+
+    def spelled(self, where: str, text: str) -> str:
+        """The text with the names of those it mentions; who never spoke in the channel is nobody that can be meant."""
+        people = self._memory.recall(where, PEOPLE)
+        return MENTION.sub(lambda match: str(people.get(match[1], f"@{NOBODY}")), text)
 
     def forget(self, where: str, account: int) -> None:
         """Let go of the account's name in the channel."""

@@ -18,8 +18,8 @@ def listening(on: bool, readable: bool) -> Reply:
     """That a channel has opted in to plain messages, or out; `readable` is whether the host lets them be read."""
     if not on:
         return Reply("listening", "From now on I answer here only what is addressed to me.")
-    lines = [Line("Table talk stays unanswered.")]
+    on_what = "messages that begin with a verb or a unit's action and read completely"
     if not readable:
-        lines.append(Line("My host has not let me read plain messages yet (plain_messages in bot.yaml)."))
-    title = "From now on I act here on messages that begin with a verb or a unit's action and read completely."
-    return Reply("listening", title, tuple(lines))
+        title = "I cannot read plain messages yet: my host has not let me (plain_messages in bot.yaml)."
+        return Reply("listening", title, (Line(f"Until then address me, please; after that I act here on {on_what}."),))
+    return Reply("listening", f"From now on I act here on {on_what}.", (Line("Table talk stays unanswered."),))

@@ -45,9 +45,12 @@ def _select(offers: Sequence[tuple[Offer, str]]) -> discord.ui.Select[discord.ui
 
 
 def shortened(text: str, most: int) -> str:
-    """The text in one line, cut at the limit."""
+    """The text in one line, cut before the word that passes the limit, or within a very long one."""
     line = " ".join(text.split())
-    return line if len(line) <= most else line[: most - 1].rstrip() + "…"
+    if len(line) <= most:
+        return line
+    end = line.rfind(" ", most // 2, most)
+    return line[: end if end > 0 else most - 1] + "…"
 
 
 def form_of(offer: Offer, custom_id: str) -> discord.ui.Modal:

@@ -55,6 +55,12 @@ def left_words(standing: Standing) -> str:
     return f"{whole} ({', '.join(parts)})" if parts else whole
 
 
+def left_line(game: Game, key: Key) -> str:
+    """What is left of a unit, as a sentence ends."""
+    standing = game.units[key]
+    return f"{left_words(standing)} left" if standing.models else "none left"
+
+
 def _group_words(group: Group, models: int, lost: int, several: bool) -> str:
     said = []
     if several and models < group.models:

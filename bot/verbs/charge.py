@@ -87,5 +87,5 @@ def _outcome(moved: Moved, modifier: int, success: bool | None, odds: ChargeOdds
     if success is None:
         return f"{shown}: enough if the tape said so, not if {odds.needs} was needed"
     if success:
-        return f"{shown} of {odds.needs}: the charge succeeds"
-    return f"{shown} of {odds.needs}: the charge fails, and the unit does not move"
+        return f"{shown} rolled, {odds.needs} needed: the charge succeeds"
+    return f"{shown} rolled, {odds.needs} needed: the charge fails, and the unit does not move"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 import numpy as np
@@ -34,25 +35,29 @@ def odds_data(planned: Plan, odds: Odds, read: str) -> dict[str, Any]:
     }
 
 
-def needs_line(planned: Plan) -> str:
-    """The numbers needed in one line, weapon groups one after the other."""
-    return "; ".join(
-        ", ".join(
-            [f"hit {needs.hit}" if needs.hit else "hits automatically"]
-            + ([f"wound {needs.wound}"] if needs.wound else [])
-            + [f"save {' / '.join(needs.save)}"]
-        )
-        for needs in planned.needs
-    )
+def needs_lines(needs: Sequence[Mapping[str, Any]], weapons: Sequence[str] = ()) -> list[str]:
+    """The numbers needed by each weapon group, which is named where there are several; `needs` as in needs_data."""
+    said = [_needs_words(group) for group in needs]
+    if len(said) == 1:
+        return [f"needs {said[0]}"]
+    names = weapons or [f"weapon group {number}" for number in range(1, len(said) + 1)]
+    return [f"{name}, {words}" for name, words in zip(names, said, strict=True)]
 
 
-def odds_blocks(planned: Plan, odds: Odds) -> tuple[Block, ...]:
-    """What to expect, the shape of it, and why each number is what it is."""
+def _needs_words(needs: Mapping[str, Any]) -> str:
+    """The numbers of one weapon group; target groups that save alike are said once."""
+    hit = f"hit {needs['hit']}" if needs["hit"] else "hits automatically"
+    wound = f", wound {needs['wound']}" if needs["wound"] else ""
+    return f"{hit}{wound}, save {' / '.join(dict.fromkeys(needs['save']))}"
+
+
+def odds_blocks(planned: Plan, odds: Odds, weapons: Sequence[str] = ()) -> tuple[Block, ...]:
+    """What to expect, the shape of it, and why each number is what it is; `weapons` names the weapon groups."""
     means = tuple((name, number_words(float(odds.mean[name]))) for name in COUNTS)
     shown = "slain" if odds.slain.size > 2 else "damage"
     settled = not may_come_to_nothing(planned)
     blocks: list[Block] = [
-        Line(f"needs {needs_line(planned)}"),
+        *map(Line, needs_lines(needs_data(planned), weapons)),
         Table(("on average", ""), means),
         Bars(f"chance of {shown} exactly", _bars(getattr(odds, shown), settled or shown != "slain")),
         *spread_lines(shown, getattr(odds, shown), settled),

@@ -18,7 +18,7 @@ from bot.requests.attack import Odds
 from bot.requests.record import Why
 from bot.retelling import LOOK_BACK, the_entry
 from bot.table.units import unit_names
-from bot.verbs.odds_answer import needs_data
+from bot.verbs.odds_answer import needs_data, needs_lines
 from bot.verbs.replayed import planned
 from bot.verbs.table import strike
 from resolver.plan import Plan, plan
@@ -29,7 +29,7 @@ def answer(request: Why, asked: Asked, house: House) -> Reply:
     if request.number is None:
         return _last(asked, house)
     entry = the_entry(house, asked.where, request.number)
-    return _reasons(f"#{entry.id}", _planned(planned(entry, house)), house)
+    return _reasons(f"#{entry.id}", _recorded(entry, house), house)
 
 
 def _last(asked: Asked, house: House) -> Reply:
@@ -42,7 +42,7 @@ def _last(asked: Asked, house: House) -> Reply:
     if isinstance(request, Strike):
         rolled = _rolled(replace(request, odds=False), asked, house)
         if rolled is not None:
-            return _reasons(f"#{rolled.id}", _planned(planned(rolled, house)), house)
+            return _reasons(f"#{rolled.id}", _recorded(rolled, house), house)
         return _reasons(str(request), strike.answer(replace(request, odds=True), asked, house).machine, house)
     assert isinstance(request, Odds), "what is kept as the last attack reads back as odds"
     return _reasons("the last attack", _planned(plan(request.attack, ruleset)), house)
@@ -56,19 +56,16 @@ def _rolled(request: Strike, asked: Asked, house: House) -> Entry | None:
     return None
 
 
+def _recorded(entry: Entry, house: House) -> dict[str, Any]:
+    return {**_planned(planned(entry, house)), "weapons": entry.data.get("weapons", ())}
+
+
 def _planned(attack: Plan) -> dict[str, Any]:
     return {"needs": needs_data(attack), "reasons": list(attack.reasons), "ruleset": attack.ruleset.id}
 
 
 def _reasons(what: str, found: Mapping[str, Any], house: House) -> Reply:
     data = {key: found[key] for key in ("needs", "reasons", "ruleset")}
-    needs = Line("; ".join(map(_needs_words, data["needs"])), strong=True)
+    needs = [Line(words, strong=True) for words in needs_lines(data["needs"], found.get("weapons", ()))]
     ruleset = Note(f"ruleset: {house.rulesets[data['ruleset']].title}")
-    return Reply("why", f"why: {what}", (needs, *map(Line, data["reasons"]), ruleset), data)
-
-
-def _needs_words(needs: Mapping[str, Any]) -> str:
-    """The numbers of one weapon group."""
-    hit = f"hit {needs['hit']}" if needs["hit"] else "hits automatically"
-    wound = f", wound {needs['wound']}" if needs["wound"] else ""
-    return f"{hit}{wound}, save {' / '.join(needs['save'])}"
+    return Reply("why", f"why: {what}", (*needs, *map(Line, data["reasons"]), ruleset), data)

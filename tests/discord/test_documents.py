@@ -62,8 +62,7 @@ async def test_where_files_are_not_allowed_the_text_is_there(
 def test_a_report_is_shown_without_the_signs_of_its_file() -> None:
     [message] = paint(Reply("table", "report", (Line("as typed"), Note("a note")), {"markdown": REPORT}))
     assert message.splitlines() == [
-        "**report**", "**Battle report**", "Round 1.", "**Losses**", "• #2 one",
-        "```", "Unit     Left", "Wardens     9", "Crew", "```", "-# a note",
+        "**report**", "Round 1.", "**Losses**", "• #2 one", "• Wardens: left 9", "• Crew", "-# a note",
     ]  # fmt: skip
 
 
@@ -71,7 +70,7 @@ def test_what_a_report_escapes_for_its_file_is_shown_as_it_was_said() -> None:
     text = "- #9 Ada \\*the\\* First sits\n\n| Side \\| Unit | Left |\n|---|--:|\n| \\[Crew\\] | 9 |\n"
     [message] = paint(Reply("table", "report", (), {"markdown": text}))
     assert message.splitlines() == [
-        "**report**", "• #9 Ada \\*the\\* First sits", "```", "Side | Unit  Left", "[Crew]          9", "```",
+        "**report**", "• #9 Ada \\*the\\* First sits", "• [Crew]: left 9",
     ]  # fmt: skip
 
 

@@ -54,6 +54,12 @@ def test_every_channel_has_its_own_people(ledger: Ledger) -> None:
     assert names.name("there", 2, "Ada") == "Ada"
 
 
+def test_those_mentioned_are_spelled_by_name_and_a_stranger_as_nobody_who_could_be_meant(ledger: Ledger) -> None:
+    names = Names(ledger.memory)
+    names.name("here", 1, "Ada")
+    assert names.spelled("here", "seat <@1> and <@!2> now") == "seat Ada and @somebody now"
+
+
 def test_somebody_forgotten_is_given_a_name_anew(ledger: Ledger) -> None:
     names = Names(ledger.memory)
     names.name("here", 1, "Ada")

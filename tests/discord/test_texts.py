@@ -220,3 +220,5 @@ def test_what_was_pressed_or_picked_is_its_id() -> None:
 def test_a_long_label_is_cut_and_shows_it() -> None:
     assert shortened("a  b\nc", 10) == "a b c"
     assert shortened("x" * 100, 80) == "x" * 79 + "…"
+    assert shortened("To hit: pick up 6 dice.", 20) == "To hit: pick up 6…"
+    assert shortened("To hit: pick up 16", 16) == "To hit: pick up…"

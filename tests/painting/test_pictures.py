@@ -2,6 +2,12 @@
 
 from __future__ import annotations
 
+from typing import Any
+
+import pytest
+from matplotlib.axes import Axes
+from matplotlib.figure import Figure
+
 from bot.pictures import png, shown
 from bot.reply import Picture
 
@@ -38,3 +44,32 @@ def test_a_certain_result_is_one_bar() -> None:
 def test_the_same_picture_is_the_same_file() -> None:
     picture = Picture("chances", (("damage", (0.5, 0.5)),), "alt")
     assert png(picture) == png(picture)
+
+
+def axes_of(picture: Picture, monkeypatch: pytest.MonkeyPatch) -> list[Axes]:
+    """The rows of a picture as they are drawn."""
+    drawn: list[Figure] = []
+    save = Figure.savefig
+
+    def keeping(figure: Figure, *args: Any, **options: Any) -> None:
+        drawn.append(figure)
+        save(figure, *args, **options)
+
+    monkeypatch.setattr(Figure, "savefig", keeping)
+    png(picture)
+    return drawn[0].axes
+
+
+def test_counts_on_the_axis_are_whole_even_for_a_near_certain_outcome(monkeypatch: pytest.MonkeyPatch) -> None:
+    certain = Picture("chances", (("damage", (*[0.0] * 18, 1.0)), ("slain", (0.01, 0.99))), "alt")
+    for axes in axes_of(certain, monkeypatch):
+        assert all(float(tick).is_integer() for tick in axes.get_xticks())
+
+
+def test_rows_of_the_same_count_stand_over_one_scale_and_others_do_not(monkeypatch: pytest.MonkeyPatch) -> None:
+    alike = (("A: models slain", (0.9, 0.1)), ("B: models slain", (0.0, 0.0, 0.5, 0.5)))
+    one, two = axes_of(Picture("side by side", alike, "alt"), monkeypatch)
+    assert (one.get_xlim(), one.get_ylim()) == (two.get_xlim(), two.get_ylim())
+    assert one.get_xlim()[0] < 0 < 3 < one.get_xlim()[1]
+    one, two = axes_of(Picture("chances", (("damage", (0.9, 0.1)), ("slain", (0.5, 0.5, 0.0))), "alt"), monkeypatch)
+    assert one.get_ylim() != two.get_ylim()

@@ -121,7 +121,7 @@ def test_a_repeated_roll_is_pointed_out(say: Say) -> None:
     say(ATTACK, who="Bo")
     say(ATTACK)
     assert [entry["like"] for entry in say("log").machine["entries"]] == [None, None, 1]
-    assert "(the same roll as #1)" in plain(say("log"), 200)
+    assert "(the same request as #1)" in plain(say("log"), 200)
     assert "repeated: #3 (like #1)" in plain(say("rolls of Ann"), 200)
 
 

@@ -17,6 +17,18 @@ def test_full_tells_every_reason(tmp_path: Path) -> None:
         assert WHY in plain(play(app, SHOOT)[0], 200)
 
 
+def test_a_screenful_of_reasons_beside_odds_waits_behind_why_until_asked_for(tmp_path: Path) -> None:
+    odds = "odds Wardens shoot the Kiln Guard at 14"
+    with table(tmp_path) as app:
+        reply = say(app, odds)
+        assert "within half range" not in plain(reply, 200)
+        assert "8 models: rifle, hit 4+, wound 5+, save 2+\n1 model: punt gun, hit 4+" in plain(reply, 200)
+        assert "`why` gives the reasons" in plain(reply, 200)
+        assert "within half range" in plain(say(app, "why"), 200)
+        say(app, "explain full")
+        assert "within half range" in plain(say(app, odds), 200)
+
+
 def test_short_shows_dice_and_numbers_without_reasons(tmp_path: Path) -> None:
     with table(tmp_path, "go to the shooting phase", "explain short") as app:
         (reply,) = play(app, SHOOT)

@@ -18,7 +18,7 @@ from bot.table.permit import DEED
 from bot.table.record import consented, game_after, state_data
 from bot.table.strike import Aimed, hurt
 from bot.table.units import unit_words
-from bot.table.words import left_words, listed
+from bot.table.words import left_line, listed
 from bot.verbs.attack_answer import attack_blocks, attack_data
 from bot.wording import attack_text, plural
 from resolver.live import Rolled, Source, roll
@@ -140,12 +140,6 @@ def fallen_words(blow: Blow, after: Game, lost: Sequence[Mapping[str, Any]]) -> 
     slain = sum(item["slain"] for item in lost)
     gone = listed(fallen) if several and fallen else plural(slain, "model") if slain else "nobody"
     return f"{gone} slain, {left_line(after, blow.target)}"
-
-
-def left_line(game: Game, key: Key) -> str:
-    """What is left of a unit."""
-    standing = game.units[key]
-    return f"{left_words(standing)} left" if standing.models else "none left"
 
 
 def _notes(blow: Blow, again: int | None) -> tuple[str, ...]:

@@ -15,10 +15,11 @@ from bot.verbs import luck
 def answer(request: Report, asked: Asked, house: House) -> Reply:
     """The report of the last table of this channel."""
     text = markdown(battle_report(house, asked.where, _lucks(house, asked.where)))
-    lines = tuple(Line(line, strong=line.startswith("#")) for line in text.splitlines() if line)
+    heading, *rest = [line for line in text.splitlines() if line]
+    lines = tuple(Line(line, strong=line.startswith("#")) for line in rest)
     data = {"said": text, "markdown": text, "state": state_or_none(house, asked)}
     note = Note("`drumhead report --html FILE` makes a page of it, with pictures")
-    return Reply("table", "battle report", (*lines, note), data)
+    return Reply("table", heading.removeprefix("# "), (*lines, note), data)
 
 
 def html_report(house: House, where: str) -> str:

@@ -143,10 +143,12 @@ def _odds(request: Strike, asked: Asked, house: House, game: Game, key: Key, tar
     aimed: Aimed = aim(game, house.ruleset(asked.where), request, key, target)
     planned = planned_blow(aimed, house, asked.where)
     reckoned = odds(planned)
-    notes = [*aimed.weapons, *aimed.notes]
+    notes = [*(aimed.weapons if len(aimed.weapons) == 1 else ()), *aimed.notes]
     notes += [f"note: {objection_words(found)}" for found in objections(house, asked.where, game, key, request.action)]
     roll = str(replace(request, odds=False))
     memory = house.memory.recall(asked.where, asked.who)
     house.memory.remember(asked.where, asked.who, memory | {"last": str(request)})
-    data = odds_data(planned, reckoned, str(request)) | {"state": state_data(house, asked.where, game)}
-    return Reply("odds", str(request), odds_blocks(planned, reckoned) + tuple(map(Note, notes)), data, offers=(roll,))
+    data = odds_data(planned, reckoned, str(request)) | {"weapons": list(aimed.weapons)}
+    data["state"] = state_data(house, asked.where, game)
+    blocks = odds_blocks(planned, reckoned, aimed.weapons) + tuple(map(Note, notes))
+    return Reply("odds", str(request), blocks, data, offers=(roll,))

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from bot.asked import Asked
 from bot.game import Happened, undone
 from bot.house import House
@@ -11,8 +13,10 @@ from bot.reply import Reply
 from bot.requests.action import Undo
 from bot.standing import Game
 from bot.table.current import any_game, events, open_game
-from bot.table.record import Made, happen, unless_mine
+from bot.table.record import Made, game_after, happen, unless_mine
 from bot.table.seats import anyone_sits, sides_of
+from bot.table.units import unit_words
+from bot.table.words import left_line
 
 STAYS = ("open",)
 SILENT = ("propose", "decline", "undo", "open", "sit", "leave", "rest")  # a plain undo means what was played
@@ -28,18 +32,32 @@ def answer(request: Undo, asked: Asked, house: House) -> Reply:
     if question is not None:
         return question
     entry = house.ledger.entry(asked.where, item.entry)
-    what = entry.data.get("said", entry.read) if entry else ""
+    said = f"undone: #{item.entry} {_what(entry.data.get('said', entry.read), item) if entry else ''}"
 
     def build(game: Game, draft: Draft) -> Made:
-        said = f"undone: #{item.entry} {what}"
+        event = {"type": "undo", "undoes": item.entry}
+        after = game_after(house, asked, Happened(draft.id, asked.who, event))
         return Made(
-            event={"type": "undo", "undoes": item.entry},
+            event=event,
             said=said,
+            lines=tuple(_standing(after, item)),
             notes=("it stays in the record; done again, it will be marked as a second try",),
             offers=(f"undo #{draft.id}", "where are we"),
         )
 
     return happen(Undo(item.entry), asked, house, build, even_closed=not game.open)
+
+
+def _what(said: str, item: Happened) -> str:
+    """What is undone; of an attack who struck whom, since what it left is no longer so."""
+    return said.partition(": ")[0] if item.event["type"] == "attack" else said
+
+
+def _standing(after: Game, item: Happened) -> Iterator[str]:
+    """How the target of an attack stands without it."""
+    target = tuple(item.event.get("target") or ())
+    if item.event["type"] == "attack" and target in after.units:
+        yield f"{unit_words(after, target)}: {left_line(after, target)}"
 
 
 def _game(item: Happened, asked: Asked, house: House) -> Game:
