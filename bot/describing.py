@@ -12,6 +12,7 @@ from functools import cached_property
 from itertools import islice
 from math import log
 
+from bot.asking_words import ASKING_WORDS
 from bot.lookup import Lookup, names_of, stem
 from bot.terms import Entry
 
@@ -23,20 +24,16 @@ LEAST_TOLD = 3  # telling words that must fit where nothing says that something 
 NAMED = 1.5  # by how much a name said in full counts more for each word after its first
 BEHIND = 0.55  # an entry further behind the best than this share is not offered
 _CHATTER = (
-    "a an the my your his her its our their this that these those some any of for to in on at by is are be was were am"
-    " with and or so but if it i you he she they we me him them us do does did done doing have has had can could will"
-    " would shall should may might must not no yes please pls plz hey hi hello ok okay well sorry umpire drumhead again"
-    " then exactly actually anyway really just even now here lol thanks thx what whats wat wot which who how hows when"
-    " where why earth hell heck mean means meant meaning call called name named word term thing things stuff say says"
-    " said tell told ask asked explain explained define know knew think heard forgot forget remember understand friend"
-    " mate buddy guy guys opponent somebody someone people there one ones about like work works working again kind sort"
-    " part bit get gets got go goes going use used want wants need let make makes take card cards stat stats line sheet"
-    " profile roster statline s t re m ve ll don doesn isn question quick new beginner dummies simple"
-    " english game games"
-    " rule rules also still ever from up out into as than too very much world supposed"
-    " whole wait confused lost idea point wonder dictionary glossary table"
+    "his her their these those some any by were or but he she they him them done doing had will would shall might"
+    " not no yes hello actually anyway really even lol thanks thx wot who hows why earth hell heck mean means"
+    " meant meaning call named word term stuff say says said told ask asked explained define knew think heard"
+    " forgot forget remember understand friend buddy guy guys opponent somebody someone people ones working kind"
+    " sort bit gets use used want wants let make makes take card cards stat stats line sheet profile roster"
+    " statline ll don doesn isn new beginner dummies simple english game games rule rules also still ever from out"
+    " into as than too very much world supposed whole wait confused lost idea point wonder dictionary glossary"
+    " table"
 )
-CHATTER = frozenset(word for word in _CHATTER.split() if word not in ("t", "m", "s"))
+CHATTER = ASKING_WORDS | frozenset(_CHATTER.split())
 # What is named beside anything: never what "what is that" asks for while another name stands there.
 _EVERYDAY = (
     "unit model d6 handful table weapon side turn round attack skirmish base points face success failure roster"

@@ -22,9 +22,10 @@ _AUX = (
     r"|cant|can't|cannot|couldn't|don't|doesn't|doesnt|didn't|isn't|isnt|aren't|won't|wouldn't|shouldn't|hasn't)"
 )
 _PLAINLY = r"(?:can|could|may|must|do|does|did|is|are|am|will|should)"
+_TOLD = r"(?:i|we|he|she|it|they|you|my|the|ran|fell|shot|\w+ed)\b"  # "the unit, which advanced"
 _WHAT = (
     r"(?:(?:what|whats|what's|wat|wot|why|how|hows|how's|whose|whos|who's|when's)\b"
-    rf"|(?:which|when|where|who)(?= (?:{_PLAINLY} {_WHO}\b|(?!{_AUX}\b)(?!(?:i|we|he|she|it|they|you|my|the)\b)(?!\w+ed\b|ran\b|fell\b|shot\b)[a-z]))"
+    rf"|(?:which|when|where|who)(?= (?:{_PLAINLY} {_WHO}\b|(?!{_AUX}\b|{_TOLD})[a-z]))"
     r"|(?:explain|define) (?!it\b|that\b|please\b|pls\b)[a-z]"
     r"|(?:can|could) (?:you|u|someone|anyone) (?:explain|tell|remind|say)\b|remind me\b|tell me\b)"
 )

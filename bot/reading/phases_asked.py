@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from functools import lru_cache
 from itertools import pairwise
 
+from bot.asking_words import ASKING_WORDS
 from bot.questions.told import Told
 from bot.reading.context import Context
 from bot.reading.question_shapes import PHASES, PLACES
@@ -32,15 +33,11 @@ _AFTER_WORDS = (
 _AFTER = frozenset(_AFTER_WORDS.split())
 _ENDED = _AFTER - {"comes", "coming", "then"}
 _ASKING_WORDS = (
-    "the a an my our your this that it its and so ok okay well please pls plz hey hi umpire drumhead what whats"
-    " what's wat which how is are was do does did go goes going work works happen happens happening come comes coming i"
-    " we you one me us to in of on at for during with can could may should must need am be have has again exactly"
-    " now here there turn round phase phases called name step steps order sequence explain tell list show give"
-    " walk through thru play played run about when where know if once first thing things all every option options"
-    " allowed everything look like remind sorry quick question mate then just up get got s ve re possible actions"
-    " action moment time part right directly straight immediately aloud"
+    "what's happen happens happening come comes coming during turn round phase phases step steps order sequence"
+    " list show give walk through thru play played run once first all every option options allowed everything look"
+    " remind s possible actions action moment time right directly straight immediately aloud"
 )
-_ASKING = frozenset(_ASKING_WORDS.split())
+_ASKING = ASKING_WORDS | frozenset(_ASKING_WORDS.split())
 _YES_OR_NO = frozenset({"is", "are", "was", "do", "does", "did", "can", "may", "must", "should", "has", "have", "am"})
 _NEXT = frozenset({"next", "after", "follows", "afterwards", "then"})
 _NEXT_WORDS = (
