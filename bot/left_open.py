@@ -32,6 +32,11 @@ def step_question(lesson: int, step: int) -> Question:
     return Question(f"{_STEP}{lesson}.{step}")
 
 
+def proposal_question(entry: int) -> Question:
+    """Whether the other side agrees to what it was asked in that entry."""
+    return Question(f"proposal {entry}")
+
+
 def another_lesson(question: Question | None, under_way: object) -> bool:
     """Whether a handful is answered that is not asked for in the person's own step-by-step attack."""
     return question is not None and question.id.startswith(_STEP) and not question.id.startswith(f"{_STEP}{under_way}.")
@@ -58,7 +63,9 @@ def answered(asked: Asked, context: Context) -> str | None:
     question: str | None = context.memory.get("question")
     if question is None:
         return None
-    alone = {key: value for key, value in closed(context.memory).items() if key != LESSON}
+    alone = closed(context.memory)
+    if question.startswith(_STEP):
+        alone.pop(LESSON, None)
     outcomes = (_outcome(asked.text, context), _outcome(asked.text, replace(context, memory=alone)))
     return None if outcomes[0] == outcomes[1] else question
 

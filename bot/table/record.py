@@ -6,10 +6,11 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from typing import Any
 
-from bot.asked import Asked
+from bot.asked import Asked, Question
 from bot.game import Event, Happened
 from bot.house import House
 from bot.ledger import Draft
+from bot.left_open import proposal_question
 from bot.reply import Block, Line, Note, Reply
 from bot.standing import Game
 from bot.table.current import after, any_game, folded, open_game
@@ -30,6 +31,7 @@ class Made:
     blocks: tuple[Block, ...] = ()
     data: dict[str, Any] = field(default_factory=dict)
     mends: int | None = None
+    asks: Question | None = None
 
 
 Build = Callable[[Game, Draft], Made]
@@ -95,7 +97,7 @@ def settle(
         **made.data,
     }
     blocks = (*map(Line, made.lines), *made.blocks, *map(Note, made.notes))
-    return Reply("table", f"#{draft.id} {said}", blocks, data, made.offers)
+    return Reply("table", f"#{draft.id} {said}", blocks, data, made.offers, asks=made.asks)
 
 
 def consented(asked: Asked, event: Event) -> tuple[Event, str]:
@@ -127,6 +129,7 @@ def unless_mine(request: object, asked: Asked, house: House, game: Game, sides: 
             lines=("That is not yours to decide. It happens when they say `agreed`.",),
             offers=("agreed", "not agreed"),
             data={"asks": str(request), "of": list(sides)},
+            asks=proposal_question(draft.id),
         )
 
     return happen(request, asked, house, build)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from bot.asked import Asked
 from bot.house import House
 from bot.ledger import Draft
+from bot.left_open import proposal_question
 from bot.misread import Misread
 from bot.reading import read
 from bot.reading.context import Context
@@ -24,6 +25,7 @@ def agreed(request: Agreed, asked: Asked, house: House) -> Reply:
     from bot.verbs import VERBS  # the registry holds this verb too
 
     game = open_game(house, asked.where)
+    _asked_last(game, asked)
     if game.proposal is None and _own_dice_wait(game, asked.who):
         return own_dice(OwnDice(True), asked, house)
     proposal = _waiting(game)
@@ -48,6 +50,13 @@ def _own_dice_wait(game: Game, who: str) -> bool:
     return any(side.own_dice for side in game.sides) and any(not side.own_dice for side in mine)
 
 
+def _asked_last(game: Game, asked: Asked) -> None:
+    """A button belongs to what was asked when it was shown, and to nothing asked later."""
+    asks = None if game.proposal is None else proposal_question(game.proposal.entry)
+    if asked.question not in (None, asks):
+        raise Misread("that is not waiting for anybody's agreement any more", hint="where are we")
+
+
 def _waiting(game: Game) -> Proposal:
     if game.proposal is None:
         raise Misread("nothing is waiting for anybody's agreement", hint="where are we")
@@ -64,6 +73,7 @@ def _only_those_asked(game: Game, asked: Asked, proposal: Proposal) -> None:
 def decline(request: Decline, asked: Asked, house: House) -> Reply:
     """Nothing happens."""
     game = open_game(house, asked.where)
+    _asked_last(game, asked)
     if game.proposal is None:
         return told(house, asked, game, "very well; nothing changes")
     proposal = game.proposal
