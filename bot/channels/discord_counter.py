@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from typing import Protocol, TypeVar
 
 from bot.asked import Asked, Question
-from bot.channels.discord_names import Names
+from bot.channels.discord_names import MENTION, Names
 from bot.channels.discord_offers import Offer, Shelf, offers_of, plain_id
 from bot.channels.discord_shown import Shown, Studio
 from bot.ledger import Ledger
@@ -133,6 +133,8 @@ class Counter:
 
     async def _reply(self, text: str, speaker: Speaker, event: str, question: Question | None = None) -> Reply:
         who, where = await self.name(speaker), speaker.where
+        if MENTION.search(text):
+            text = await self.off_loop(self.names.spelled, where, text)
         asked = Asked(text=text, who=who, where=where, event=event, moderator=speaker.moderator, question=question)
         reply = await self._desk.ask_soon(asked)
         if reply.kind == "forgotten":

@@ -186,6 +186,24 @@ async def test_how_it_listens_can_be_said_as_a_message_too(unstarted: Playing, l
     assert await silent(loopback, ada, loopback.ferry)
 
 
+async def test_that_it_cannot_read_plain_messages_is_said_first(playing: Playing, loopback: Loopback) -> None:
+    moderator = Person("Max", permissions=USUAL | MANAGE_MESSAGES)
+    await loopback.say(moderator, loopback.ferry, loopback.mention("listen on"))
+    assert (await loopback.answer()).content.startswith("**I cannot read plain messages yet: my host has not let me")
+
+
+async def test_somebody_mentioned_within_a_message_is_called_by_name(
+    playing: Playing, loopback: Loopback, ada: Person
+) -> None:
+    stranger = f"<@{Person('Eve').id}>"
+    await loopback.say(ada, loopback.ferry, loopback.mention(f"roll 3d6 {stranger}"))
+    content = (await loopback.answer()).content
+    assert "@somebody" in content
+    assert "<@" not in content
+    sent = await loopback.answer_to(await loopback.slash(ada, loopback.ferry, "dice", dice=f"3d6 <@{ada.id}>"))
+    assert "3d6 Ada" in sent.content
+
+
 async def test_only_a_moderator_may_change_how_it_listens(playing: Playing, loopback: Loopback, ada: Person) -> None:
     asked = await loopback.slash(ada, loopback.ferry, "listen", on=True)
     assert "moderates" in (await loopback.answer_to(asked)).content
