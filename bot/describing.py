@@ -24,6 +24,7 @@ LEAST_TOLD = 3  # telling words that must fit where nothing says that something 
 NAMED = 1.5  # by how much a name said in full counts more for each word after its first
 BEHIND = 0.55  # an entry further behind the best than this share is not offered
 _CHATTER = (
+    "count counts counted "
     "his her their these those some any by were or but he she they him them done doing had will would shall might"
     " not no yes hello actually anyway really even lol thanks thx wot who hows why earth hell heck mean means"
     " meant meaning call named word term stuff say says said told ask asked explained define knew think heard"

@@ -6,13 +6,13 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from bot.guide import Ruling
-from bot.questions.limits import LIMITS, NUMBERS, wound_pair
+from bot.questions.limits import LIMITS, NUMBERS, ON_THE_TABLE, wound_pair
 from bot.questions.permission import permitted
 from bot.questions.persons import into_a_fight, sides_differ, slain_is_another, two_persons
 from bot.questions.question import MUST, Question
 from bot.questions.shapes import LOOSE, Hit, Narrower, Shape, best, shapes_of
 from bot.questions.values import HOLDS, inches, values_of
-from bot.questions.verdict import NO, YES, Verdict, as_asked, opposite
+from bot.questions.verdict import DEPENDS, NO, YES, Verdict, as_asked, opposite
 from resolver.ruleset import Ruleset
 
 MEASURES = frozenset(
@@ -92,7 +92,9 @@ def _compared(hit: Hit, question: Question, ruleset: Ruleset) -> str | None:
         inside = len(question.inches) == 1 and question.inches[0] <= LIMITS[limit](ruleset)
         return YES if inside and hit.answer == YES and question.asked != MUST else None  # "less than 15" may be 13
     holds = _within(limit, hit, question, ruleset)
-    return None if holds is None else hit.answer if holds else opposite(hit.answer)
+    if holds is None:
+        return DEPENDS if limit in ON_THE_TABLE else None
+    return hit.answer if holds else opposite(hit.answer)
 
 
 def _within(limit: str, hit: Hit, question: Question, ruleset: Ruleset) -> bool | None:

@@ -169,6 +169,15 @@ def _charge_reached(question: Question, ruleset: Ruleset) -> bool | None:
     return question.counts[0] >= needed(ruleset.movement, question.inches[0])
 
 
+def _in_weapon_range(question: Question, ruleset: Ruleset) -> bool | None:
+    """ "Range 24, he is 24.5 away": the number behind "range" against the other one."""
+    row = [word for word in question.words if word.concept == "range" or word.concept == "inches"]
+    ranges = [word.number for last, word in pairwise(row) if last.said.endswith("range") and word.number]
+    if len(ranges) != 1 or len(question.inches) != 2:
+        return None
+    return sum(question.inches) - ranges[0] <= ranges[0]
+
+
 def _full_fives(question: Question, ruleset: Ruleset) -> bool | None:
     """ "9 models, he takes two": whole fives of the first number against the second."""
     told = [_worth(word) for word in question.words if word.concept in (*_NUMBERED, "modifier-number")]
@@ -197,6 +206,8 @@ def _save_left(question: Question, ruleset: Ruleset) -> bool | None:
     return targets[0] + by.pop() <= ruleset.die
 
 
+# Where the numbers do not settle it, the table does.
+ON_THE_TABLE = frozenset({"weapon range"})
 # Everything else that is compared: whether the numbers keep to it, or None if they do not settle it.
 NUMBERS: Mapping[str, Callable[[Question, Ruleset], bool | None]] = {
     "half range": _half_range,
@@ -216,6 +227,7 @@ NUMBERS: Mapping[str, Callable[[Question, Ruleset], bool | None]] = {
     "wound chart": _wounds_on,
     "charge reached": _charge_reached,
     "full fives": _full_fives,
+    "weapon range": _in_weapon_range,
     "save left": _save_left,
     "critical face": _critical_face,
     "magnitude": _magnitude,

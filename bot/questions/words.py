@@ -241,10 +241,12 @@ def _single(token: _Token, lexicon: Lexicon) -> Word:
 
 
 def _measured(words: list[Word]) -> Iterator[Word]:
-    """A bare number beside a word of measuring is a number of inches."""
+    """A bare number beside a word of measuring, or told as a range, is a number of inches."""
     for place, word in enumerate(words):
         before = words[place - 1].said if place else ""
         after = words[place + 1].said if place + 1 < len(words) else ""
-        measured = before in _MEASURES or after in ("away", "apart")
+        earlier = words[place - 2].said if place > 1 else ""
+        ranged = before.endswith("range") or (before in ("is", "of") and earlier.endswith("range"))
+        measured = ranged or before in _MEASURES or after in ("away", "apart")
         measured = measured or (word.number is not None and word.number % 1 > 0)  # no die shows 12.1
         yield replace(word, concept=INCHES) if word.concept == NUMBER and measured else word
