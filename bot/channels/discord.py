@@ -158,10 +158,7 @@ class Umpire(commands.AutoShardedBot):
         if not listening.addressed(message, self.user.id):
             meant = await self.counter.off_loop(self.room.listening.meant, where, text)
             return text if meant else None
-        file = listening.roster_file(message)
-        if file is not None:
-            return listening.with_roster(text, await persist(file.read, self.room.sleep))
-        if not text and (message.attachments or message.stickers):
+        if not text and (message.attachments or message.stickers) and listening.roster_file(message) is None:
             return None
         return text
 
@@ -169,14 +166,15 @@ class Umpire(commands.AutoShardedBot):
         turn = self._turn(message.author.id, message.channel.id, arrived)
         if turn is not Turn.GO:
             return Shown(said.SLOW_DOWN) if turn is Turn.SLOW_DOWN else None
-        if not text and not message.content:
-            return Shown(said.UNREADABLE)
+        whole = await listening.with_file(text, message, self.user, self.room.sleep)
+        if isinstance(whole, Reply) or (not whole and not message.content):
+            return Shown(whole or said.UNREADABLE)
         speaker = self._speaker(message)
         wish = listening.wish(text)
         if wish is not None:
             allowed = speaker.moderator or listening.direct(message)
             return Shown(await self._set_listening(where, wish) if allowed else said.NOT_YOURS)
-        return await self.counter.answer(text or "help", speaker, f"message {message.id}")
+        return await self.counter.answer(whole or "help", speaker, f"message {message.id}")
 
     def _speaker(self, message: discord.Message) -> Speaker:
         author = message.author
@@ -212,13 +210,12 @@ class Umpire(commands.AutoShardedBot):
         """Say what a button, select or form makes; what is to happen once has one event, whoever presses."""
         message = interaction.message.id if interaction.message is not None else interaction.id
         shared = offer.shared_event(message, id)
-        event = shared or f"interaction {interaction.id}"
-        deed = Deed(text, event, not asks(text), signed=True, shared=shared is not None, question=offer.question)
+        deed = Deed(text, interaction.id, not asks(text), signed=True, shared=shared, question=offer.question)
         await self._run(interaction, deed)
 
     async def say(self, interaction: Asking, text: str, *, public: bool = False) -> None:
         """Answer a command as if its person had typed the message."""
-        await self._run(interaction, Deed(text, f"interaction {interaction.id}", public))
+        await self._run(interaction, Deed(text, interaction.id, public))
 
     async def _run(self, interaction: Asking, deed: Deed) -> None:
         if not self.seen.first(interaction.id):

@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
+import logging
 import re
 from collections.abc import Callable, Mapping
 from typing import Any
 
 import discord
 
+from bot.channels import discord_said
 from bot.channels.discord_names import MENTION
+from bot.channels.discord_persist import LET_DOWN, Sleep, persist
 from bot.ledger import Memory
 from bot.reply import Reply
+
+log = logging.getLogger(__name__)
 
 LISTENING = "listening\n"  # where a channel's setting is remembered; no person can be called so
 MOST_ROSTER_BYTES = 20_000
@@ -88,13 +93,25 @@ def wish(text: str) -> bool | None:
 def roster_file(message: discord.Message) -> discord.Attachment | None:
     """The roster that the message brings as a file, if it brings one."""
     for attachment in message.attachments:
-        if _ROSTER_FILE.fullmatch(attachment.filename) and attachment.size <= MOST_ROSTER_BYTES:
+        if _ROSTER_FILE.fullmatch(attachment.filename):
             return attachment
     return None
 
 
-def with_roster(text: str, body: bytes) -> str:
-    """The message with its file written out."""
+async def with_file(
+    text: str, message: discord.Message, me: discord.abc.User | None, sleep: Sleep
+) -> str | Reply:
+    """The message to the umpire with its roster file written out, or what is wrong with the file."""
+    file = roster_file(message)
+    if file is None or me is None or not addressed(message, me.id):
+        return text
+    if file.size > MOST_ROSTER_BYTES:
+        return discord_said.too_large(file.filename, file.size, MOST_ROSTER_BYTES)
+    try:
+        body = await persist(file.read, sleep)
+    except (discord.HTTPException, *LET_DOWN) as error:
+        log.warning("a roster file could not be fetched: %s", error)
+        return discord_said.unfetched(file.filename)
     return f"{text or 'roster'}\n{body.decode('utf-8', errors='replace')}"
 
 

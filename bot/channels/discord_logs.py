@@ -1,4 +1,4 @@
-"""The log as JSON lines, one object for each record; the token is never in it, wherever it might turn up."""
+"""The log as JSON lines, one object for each record; no token is ever in it, wherever one might turn up."""
 
 from __future__ import annotations
 
@@ -9,6 +9,9 @@ from datetime import UTC, datetime
 from typing import TextIO
 
 HIDDEN = "[token]"
+# An interaction's own token: in the address of its answer, and as a value of what arrived.
+_IN_ADDRESS = re.compile(r"(?<=/)((?:interactions|webhooks)/\d+)/[\w.~%=-]+")
+_AS_VALUE = re.compile(r"""(token(?:\\?["'])?\s*[:=]\s*(?:\\?["']))[^"'\\\s]+""")
 SHORT = 16  # characters; so short a secret may be a part of any word, and is hidden where it stands alone
 
 
@@ -35,7 +38,7 @@ class JsonLines(logging.Formatter):
         line = json.dumps(said, ensure_ascii=False, default=str)
         for secret in self._secrets:
             line = secret.sub(HIDDEN, line)
-        return line
+        return _AS_VALUE.sub(rf"\1{HIDDEN}", _IN_ADDRESS.sub(rf"\1/{HIDDEN}", line))
 
 
 def _wherever_it_stands(secret: str) -> re.Pattern[str]:

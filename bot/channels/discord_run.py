@@ -20,6 +20,21 @@ from bot.channels.discord_settings import Service, SettingsError
 
 log = logging.getLogger(__name__)
 
+INTENT = (
+    "plain_messages asks for the message content intent, which this application has not been given: "
+    "switch it on in the developer portal, or plain_messages off"
+)
+SHARDS = "DRUMHEAD_SHARDS, or shards in bot.yaml"
+# Discord developer documentation, "Opcodes and Status Codes", Gateway Close Event Codes after which none reconnects.
+REFUSALS = {
+    4004: "the service does not accept this token any more; make a new one and set DISCORD_TOKEN",
+    4010: f"the service knows no such shard; put another number of shards, or none, into {SHARDS}",
+    4011: f"this bot is in too many servers for so few shards; put a larger number, or none, into {SHARDS}",
+    4012: "the service no longer speaks as this program does; update Drumhead",
+    4013: "the service does not know what this program wants to hear; update Drumhead",
+    4014: INTENT,
+}
+
 LONGEST_GOODBYE = 20.0  # seconds that closing waits for what is being answered
 
 
@@ -103,13 +118,10 @@ async def _run(umpire: Umpire, token: str) -> BaseException | None:
     except discord.LoginFailure:
         raise SettingsError("the service does not accept this token; make a new one and set DISCORD_TOKEN") from None
     except discord.PrivilegedIntentsRequired:
-        raise SettingsError(
-            "plain_messages asks for the message content intent, which this application has not been given: "
-            "switch it on in the developer portal, or plain_messages off"
-        ) from None
+        raise SettingsError(INTENT) from None
     except discord.ConnectionClosed as error:
-        if error.code in (4004, 4010, 4011, 4012, 4013):
-            raise SettingsError(f"the gateway refuses this client with code {error.code}") from None
+        if error.code in REFUSALS:
+            raise SettingsError(f"{REFUSALS[error.code]} (code {error.code})") from None
         return error
     except (*LET_DOWN, RecursionError) as error:
         return error

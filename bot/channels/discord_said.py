@@ -14,6 +14,16 @@ NOT_YOURS = Reply("trouble", "Only somebody who moderates this channel may chang
 UNREADABLE = Reply("trouble", "I cannot read a reply that does not mention me. Answer with my name in it, please.")
 
 
+def too_large(name: str, size: int, most: int) -> Reply:
+    """A roster file beyond the limit."""
+    return Reply("trouble", f"{name} has {size:,} bytes; a roster file has at most {most:,}. Nothing was loaded.")
+
+
+def unfetched(name: str) -> Reply:
+    """A roster file that the service no longer gives out."""
+    return Reply("trouble", f"{name} could not be fetched, so nothing was loaded. Attach it again, please.")
+
+
 def listening(on: bool, readable: bool) -> Reply:
     """That a channel has opted in to plain messages, or out; `readable` is whether the host lets them be read."""
     if not on:

@@ -129,8 +129,9 @@ def _context(house: House, where: str) -> Context:
 
 
 def check(path: Path | None, environment: Mapping[str, str], opened: Opened, out: TextIO) -> int:
-    """Say of every setting whether it can be used, without connecting anywhere."""
+    """Say of every setting whether it can be used, without connecting to the service; the record is opened."""
     found: list[bool] = []
+    loaded: list[Settings] = []
 
     def tell(name: str, look: Callable[[], str]) -> None:
         try:
@@ -140,12 +141,19 @@ def check(path: Path | None, environment: Mapping[str, str], opened: Opened, out
         found.append(fine)
         out.write(f"{'fine ' if fine else 'WRONG'}  {name}: {said}\n")
 
+    def load() -> str:
+        loaded.append(settings_of(path, environment))
+        return _settings_words(loaded[0], environment)
+
     tell("token", lambda: _token_words(token_of(environment)))
     tell("service", lambda: _service_words(environment))
     tell("log", lambda: level_of(environment))
-    tell("settings", lambda: _settings_words(settings_of(path, environment), environment))
-    tell("record", lambda: _record_words(path, environment, opened))
-    out.write("Nothing was connected.\n")
+    tell("settings", load)
+    if loaded:
+        tell("record", lambda: _record_words(loaded[0], opened))
+    else:
+        out.write("later  record: looked at once the settings can be read\n")
+    out.write("The service was not connected to.\n")
     return FINE if all(found) else WRONG
 
 
@@ -167,6 +175,6 @@ def _settings_words(settings: Settings, environment: Mapping[str, str]) -> str:
     return f"ruleset {settings.ruleset}, {shards}, {plain}"
 
 
-def _record_words(path: Path | None, environment: Mapping[str, str], opened: Opened) -> str:
-    with opened(settings_of(path, environment)) as house:
-        return f"opened; ruleset {house.default_ruleset} is known"
+def _record_words(settings: Settings, opened: Opened) -> str:
+    with opened(settings) as house:
+        return f"{house.ledger.name} opened; ruleset {house.default_ruleset} is known"

@@ -60,6 +60,11 @@ class Ledger(Closing):
             with self._writing() as connection:
                 self._forget_old(connection)
 
+    @property
+    def name(self) -> str:
+        """The record's whereabouts, without a password."""
+        return self._store.name
+
     def close(self) -> None:
         """Let go of the database."""
         self._store.close()

@@ -182,8 +182,10 @@ def _new_file(file: Path) -> Iterator[sqlite3.Connection]:
 
 def _engine(url: str) -> Engine:
     try:
-        sqlite = make_url(url).get_backend_name() == "sqlite"
-        waiting = {"timeout": BUSY_SECONDS} if sqlite else {}
+        kind = make_url(url).get_backend_name()
+        if kind not in ("sqlite", "postgresql"):
+            raise LedgerError(f"The record is a file, or a base on a PostgreSQL server; {kind} is neither.")
+        waiting = {"timeout": BUSY_SECONDS} if kind == "sqlite" else {}
         engine = create_engine(url, hide_parameters=True, connect_args=waiting)
     except ModuleNotFoundError as error:
         raise LedgerError(f"The record's database needs {error.name}; install drumhead[postgres].") from None

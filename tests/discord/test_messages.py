@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import pytest
+
 from bot.settings import Discord
 from tests.discord.conftest import Playing
 from tests.discord.loopback import Loopback
@@ -225,6 +227,20 @@ async def test_a_roster_comes_as_a_file(playing: Playing, loopback: Loopback, ad
     }  # fmt: skip
     await loopback.say(ada, loopback.ferry, loopback.mention("roster"), attachments=[attachment])
     assert "Lamp Bearers" in (await loopback.answer(2)).content
+
+
+@pytest.mark.parametrize(
+    ("size", "words"), [(100, "could not be fetched, so nothing was loaded"), (20_001, "has at most 20,000")]
+)
+async def test_a_roster_file_that_cannot_be_taken_in_is_told_of(
+    playing: Playing, loopback: Loopback, ada: Person, size: int, words: str
+) -> None:
+    attachment = {
+        "id": snowflake(), "filename": "gone.yaml", "size": size, "proxy_url": "", "content_type": "text/yaml",
+        "url": f"{loopback.url}/attachments/gone.yaml",
+    }  # fmt: skip
+    await loopback.say(ada, loopback.ferry, loopback.mention(""), attachments=[attachment])
+    assert words in (await loopback.answer()).content
 
 
 async def test_what_the_service_itself_says_is_no_message(playing: Playing, loopback: Loopback, ada: Person) -> None:

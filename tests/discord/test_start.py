@@ -9,7 +9,7 @@ from io import StringIO
 import pytest
 
 from bot.channels.discord_logs import HIDDEN, JsonLines
-from bot.channels.discord_run import health
+from bot.channels.discord_run import REFUSALS, health
 from bot.channels.discord_settings import SettingsError
 from bot.settings import Discord
 from tests.discord.conftest import Playing
@@ -102,6 +102,38 @@ async def test_a_token_that_is_not_accepted_ends_it_with_a_way_out(
         await unstarted.ended
     assert "wrong.one.here" not in str(complaint.value)
     await unstarted.leave()
+
+
+async def test_a_bot_that_has_outgrown_its_shards_is_told_so_in_plain_words(
+    playing: Playing, loopback: Loopback
+) -> None:
+    for session in loopback.gateway.sessions.values():
+        assert session.socket is not None
+        await session.socket.close(code=4011)
+    assert playing.ended is not None
+    with pytest.raises(SettingsError, match="too many servers for so few shards; put a larger number"):
+        await playing.ended
+    await playing.leave()
+
+
+def test_every_close_code_that_no_waiting_mends_has_its_words() -> None:
+    # Discord developer documentation, "Gateway Close Event Codes": those that say reconnect: false.
+    assert set(REFUSALS) == {4004, 4010, 4011, 4012, 4013, 4014}
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "POST https://x/api/v10/interactions/115/aW50ZXJ-_.abc/callback?with_response=true has returned 204",
+        "PATCH https://x/api/v10/webhooks/110/aW50ZXJ-_.abc/messages/@original",
+        "WebSocket Event: {'d': {'id': '115', 'token': 'aW50ZXJ-_.abc', 'type': 2}}",
+        'received {"token":"aW50ZXJ-_.abc","version":1}',
+    ],
+)
+def test_the_token_of_an_interaction_is_hidden_too(said: str) -> None:
+    record = logging.LogRecord("discord", logging.DEBUG, "", 0, said, (), None)
+    shown = json.loads(JsonLines(()).format(record))["message"]
+    assert shown == said.replace("aW50ZXJ-_.abc", HIDDEN)
 
 
 async def test_told_to_stop_while_it_waits_it_stops(unstarted: Playing, loopback: Loopback) -> None:

@@ -107,7 +107,8 @@ class Rest:
         return answered(self.commands)
 
     async def _file(self, request: web.Request) -> web.Response:
-        return web.Response(body=self.files[request.match_info["name"]])
+        body = self.files.get(request.match_info["name"])
+        return web.Response(status=404) if body is None else web.Response(body=body)
 
     async def create(self, request: web.Request) -> web.Response:
         channel = self.channels.get(request.match_info["channel"])
