@@ -22,7 +22,7 @@ class Asked:
     """`event` is the channel's own id of the message, so that a message delivered twice never rolls twice.
 
     `moderator` is what the channel says of the person's standing there; `question` is what the message answers, where
-    the channel knows.
+    the channel knows. `press` is the id of this very press of a button whose presses share one event.
     """
 
     text: str
@@ -31,3 +31,4 @@ class Asked:
     event: str | None = None
     moderator: bool = False
     question: Question | None = None
+    press: str | None = None

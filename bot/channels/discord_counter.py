@@ -44,16 +44,26 @@ class Speaker:
 class Deed:
     """What an interaction asks for.
 
-    `event` is common to all presses of what is done once (`shared`). `public` is for what concerns everybody though it
+    `shared` is the event common to all presses of what is done once. `public` is for what concerns everybody though it
     is no entry, `signed` for where the chat does not show who asked.
     """
 
     text: str
-    event: str
+    interaction: int
     public: bool
     signed: bool = False
-    shared: bool = False
+    shared: str | None = None
     question: Question | None = None
+
+    @property
+    def own(self) -> str:
+        """The event of this interaction alone."""
+        return f"interaction {self.interaction}"
+
+    @property
+    def event(self) -> str:
+        """The event under which it is recorded."""
+        return self.shared or self.own
 
 
 class Counter:
@@ -88,11 +98,11 @@ class Counter:
         """
         if before is not None:
             await before()
-        did = await self._did(deed, speaker.where) if deed.shared else None
+        did = await self._did(deed, speaker.where)
         if did is not None and await self.off_loop(self._seen, deed, speaker.where):
             return await self._used(deed, did, speaker), True
-        reply = await self._reply(deed.text, speaker, deed.event, deed.question)
-        happened = await self._happened(reply, speaker.where, deed.event, deed.public)
+        reply = await self._reply(deed.text, speaker, deed.event, deed)
+        happened = await self._happened(reply, speaker.where, deed)
         if deed.signed and happened:
             by = await self.name(speaker) if did is None else await self.off_loop(self._who, speaker.where, did)
             reply = replace(reply, blocks=(*reply.blocks, Note(f"by {by}")))
@@ -100,12 +110,14 @@ class Counter:
 
     async def seen_by_all(self, deed: Deed, where: str) -> None:
         """Remember that what was done once has been shown to everybody: who presses later is told so in private."""
-        if deed.shared and await self._did(deed, where) is not None:
+        if await self._did(deed, where) is not None:
             await self.off_loop(self._ledger.memory.remember, where, SEEN + deed.event, {"seen": True})
 
     async def _did(self, deed: Deed, where: str) -> int | None:
-        """The number of the entry that came of it, if it was done before."""
-        return await self.off_loop(self._ledger.memory.number, where, deed.event)
+        """The number of the entry that came of what is done once, if it was done."""
+        if deed.shared is None:
+            return None
+        return await self.off_loop(self._ledger.memory.number, where, deed.shared)
 
     def _seen(self, deed: Deed, where: str) -> bool:
         return bool(self._ledger.memory.recall(where, SEEN + deed.event))
@@ -120,22 +132,25 @@ class Counter:
         if deed.question is not None:
             reply = settled(number)
         else:
-            reply = await self._reply(deed.text, speaker, deed.event)
+            reply = await self._reply(deed.text, speaker, deed.event, deed)
             reply = replace(reply, blocks=(*reply.blocks, Note(USED)))
         return await self._shown(reply, speaker.where, deed.text)
 
-    async def _happened(self, reply: Reply, where: str, event: str, public: bool) -> bool:
+    async def _happened(self, reply: Reply, where: str, deed: Deed) -> bool:
         if reply.private:
             return False
         if reply.kind in PUBLIC_KINDS:
-            return public
-        return await self.off_loop(self._ledger.recorded, where, event) is not None
+            return deed.public
+        numbers = [await self.off_loop(self._ledger.memory.number, where, event) for event in {deed.event, deed.own}]
+        return any(number is not None for number in numbers)
 
-    async def _reply(self, text: str, speaker: Speaker, event: str, question: Question | None = None) -> Reply:
+    async def _reply(self, text: str, speaker: Speaker, event: str, deed: Deed | None = None) -> Reply:
         who, where = await self.name(speaker), speaker.where
         if MENTION.search(text):
             text = await self.off_loop(self.names.spelled, where, text)
-        asked = Asked(text=text, who=who, where=where, event=event, moderator=speaker.moderator, question=question)
+        asked = Asked(text=text, who=who, where=where, event=event, moderator=speaker.moderator)
+        if deed is not None:
+            asked = replace(asked, question=deed.question, press=deed.own if deed.shared else None)
         reply = await self._desk.ask_soon(asked)
         if reply.kind == "forgotten":
             await self.off_loop(self.names.forget, speaker.where, speaker.account)

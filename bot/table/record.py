@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from bot.asked import Asked, Question
@@ -115,7 +115,10 @@ def game_after(house: House, asked: Asked, item: Happened) -> Game:
 
 
 def unless_mine(request: object, asked: Asked, house: House, game: Game, sides: Iterable[str]) -> Reply | None:
-    """None if the asker may act for one of the sides; otherwise the question put to them, recorded."""
+    """None if the asker may act for one of the sides; otherwise the question put to them, recorded.
+
+    A button that was pressed for it is left to those who may.
+    """
     sides = tuple(dict.fromkeys(sides))
     if may_act(game, asked, sides):
         return None
@@ -132,4 +135,4 @@ def unless_mine(request: object, asked: Asked, house: House, game: Game, sides: 
             asks=proposal_question(draft.id),
         )
 
-    return happen(request, asked, house, build)
+    return happen(request, replace(asked, event=asked.press or asked.event), house, build)

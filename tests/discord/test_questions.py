@@ -130,3 +130,17 @@ async def test_every_handful_of_a_lesson_can_be_rolled_by_its_own_button_and_by_
     late = await answered(loopback, ada, second, "6 6", "my own dice")
     assert late.private
     assert "thrown already" in late.content
+
+
+async def test_a_button_pressed_by_who_may_only_ask_is_left_to_those_who_may(
+    playing: Playing, loopback: Loopback, ada: Person, bea: Person
+) -> None:
+    for who, text in ((ada, TABLE), (ada, "sit with Saltmarsh Wardens"), (bea, "sit with Kiln Guard")):
+        await said(loopback, who, text)
+    phase = await said(loopback, ada, "next phase")
+    asked = await loopback.answer_to(await loopback.press(bea, phase, "undo"))
+    assert not asked.private
+    assert "#5 asked of" in asked.content
+    undone = await loopback.answer_to(await loopback.press(ada, phase, "undo"))
+    assert not undone.private
+    assert "#6 undone: #4" in undone.content
