@@ -32,7 +32,10 @@ _WHAT = (
 _INVERTED = rf"(?:{_AUX} (?:not )?(?:{_WHO})\b)"
 _ASKS = re.compile(rf"{_JOIN}(?:{_WHAT}|{_INVERTED})")
 _OPENS = re.compile(rf"{_JOIN}(?:{_WHAT}|{_AUX}\b|(?:which|when|where|who)\b)")
-_END = re.compile(rf"(?<=[.?!;])\s+|(?<=[?!;])(?=[^\W\d_])|\s*(?:,|\s-+|:|\.\.+)\s+(?={_JOIN}(?:{_WHAT}|{_INVERTED}))")
+_END = re.compile(
+    r"\s+but (?=(?:what|whats|what's|wat)\b)"
+    rf"|(?<=[.?!;])\s+|(?<=[?!;])(?=[^\W\d_])|\s*(?:,|\s-+|:|\.\.+)\s+(?={_JOIN}(?:{_WHAT}|{_INVERTED}))"
+)
 _LOOSE_END = re.compile(r"^(?:\W*|\W*(?:please|pls|plz|thanks|thx|thank you|cheers|lol|ty|mate)\W*)$")
 _IDLE = re.compile(
     r"(?:(?:sorry|ok|okay|so|hey|hi|hello|well|um|wait|a|an|another|one more|my|just a|this is a|i have a|it'?s a|and)"
@@ -44,7 +47,7 @@ _IDLE = re.compile(
     r"|(?:he|she|they|my \w+|the other (?:guy|player)) (?:says?|thinks?|claims?|insists?|said) (?:no|yes|not|so"
     r"|otherwise"
     r"|it'?s not|it isn'?t|it is|i can'?t|i cannot|i can|you can'?t|you can|we can'?t|we can)"
-    r"|(?:lol|haha|hm+|thanks|cheers|argh|oh)+)\W*"
+    r"|sorry (?:for|to|about|if) [^.?!;]*|(?:lol|haha|hm+|thanks|cheers|argh|oh)+)\W*"
 )
 _THAT = r"(?:that|this|it|they|those|these|he|she|i|we|you|one)"
 _VERDICT = (
@@ -53,7 +56,8 @@ _VERDICT = (
 )
 _SMALL = (
     r"(?:is|are|does|do|did|happens?|now|then|next|about|not|so|else|works?|mean|means|stands? for|right|correct"
-    rf"|the rules?|here|in this case|need|needed|roll|think|say|comes|goes|to|for|please|plz|pls|exactly|again|{_THAT})"
+    rf"|the rules?|here|in this case|need|needed|roll|think|say|comes|goes|to|for|please|plz|pls|exactly|again"
+    rf"|name|word|term|called?|{_THAT})"
 )
 _POINTS_BACK = re.compile(
     rf"{_JOIN}(?:{_AUX} {_THAT}(?: (?:not|really|still|just|even|now|then|do|be))*(?: {_VERDICT})*"

@@ -23,6 +23,7 @@ _FOR_ME = re.compile(
     r"(?:can|could|would|will) (?:you|u) (?!(?:please |pls )?(?:explain|tell|remind|say|define|describe)\b)"
 )
 
+SHORT = 4  # words that may be a name and no sentence
 _COMPARED = re.compile(r"(?:my |his )?(?:strength|s) ?\d+ \w+ (?:my |his )?(?:toughness|t) ?\d+\W*")  # and nothing else
 _MEANING = re.compile(r"\b(?:what|wat|wot|whats)(?:'?s| is| are)?\b.*\b(?:that|it|this|they|those|these)\b|\bmeans?\b")
 _NAME = re.compile(r"\b(?:call|called|named?|word|term|diff[a-z]*)\b")
@@ -41,10 +42,11 @@ def with_its_sentences(whole: object | None, message: Message, context: Context,
         return whole if parts.asks == message.plain else one(Message(parts.asks), context) or whole
     if whole is None and shapes.RECKONED.search(message.plain):
         return None
-    if whole is not None and _NAME.search(parts.asks):
+    if _NAME.search(parts.asks) and (whole is not None or len(parts.rest.split()) <= SHORT):
         return whole  # "…, what is that called", "A vs B, what's the difference" ask about the whole
     asking = phase_told(parts) or _asked(parts, context, one)
-    if asking is None or (whole is None and _of_an_attack(parts.rest)):
+    named = isinstance(asking, WhatIs) and context.is_term(asking.words)
+    if asking is None or (whole is None and not named and _of_an_attack(parts.rest)):
         return whole
     return CanI(message.text.strip().rstrip("?!. "), asking)
 

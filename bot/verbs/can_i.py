@@ -14,7 +14,16 @@ from bot.questions.question import FACT, FORBIDDEN, MAY, MUST, Question
 from bot.reply import Reply
 from bot.requests.questions import CanI
 from bot.verbs.ruling_answer import Settled, ruling, settled, unknown
-from bot.verbs.what_is import chattered, described, entry_reply, fitting, is_description, near_only, two_things
+from bot.verbs.what_is import (
+    asks_a_name,
+    chattered,
+    described,
+    entry_reply,
+    fitting,
+    is_description,
+    near_only,
+    two_things,
+)
 
 _WORKS = re.compile(r"(?:so |and )?how (?:does|do|did) (?P<name>.+?) (?:work|function)", re.IGNORECASE)
 
@@ -59,7 +68,8 @@ class _Case:
     @property
     def described(self) -> bool:
         """Whether the words describe something; a sentence that asks by itself whether it may be done does not."""
-        return is_description(self.words) and not isinstance(self.request.asking, CanI)
+        alone = isinstance(self.request.asking, CanI) and not asks_a_name(str(self.request.asking))
+        return is_description(self.words) and not alone
 
     @cached_property
     def found(self) -> Found:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 
 from bot.asked import Asked
 from bot.house import House
@@ -17,12 +18,14 @@ _TWICE = re.compile(r"\band (?:what|how)\b(?! (?:does|do|is|are) (?:it|that|they
 _NAME_ASKED = re.compile(
     r"\b(?:how|what|whats|what's|wat)\b[^,.?]{0,40}?\b(?:called|call|named|name|word|term)\b"
     r"(?: (?:it|that|this|for|when|if))*"
-    r"|[,;.?] *(?:the )?(?:name|word|term)\b|\b(?:the |a )?(?:words?|names?|terms?) for\b",
+    r"|[,;.?] *(?:the )?(?:name|word|term)\b|\b(?:the |a )?(?:words?|names?|terms?) for\b"
+    r"|\b(?:is|are|its|it's) (?:called|named)(?: what)?[\s?.!]*$",
     re.IGNORECASE,
 )
 _THING = re.compile(
     r"(?:what(?:'s|s| is| are) )?(?:the|that|those|an?) (?:\w+ ){1,4}?"
     r"(?:that|which|where|when|who|you)\b"
+    r"|(?:the |that |this )?(?:thing|bit|stuff|part|moment) (?:at|where|when|with|that|in|before|after|you|we)\b"
     r"|(?:the )?\w+ing (?:the|a|your|my|models?|units?|close|up|dice|onto|on)\b",
     re.IGNORECASE,
 )
@@ -32,13 +35,18 @@ def answer(request: WhatIs, asked: Asked, house: House) -> Reply:
     """Exact names answer, and names that only say where they stand; what merely comes near is never taken for exact."""
     lookup = house.glossary.lookup
     exact = lookup.bearing(request.words)
-    if len(exact) == 1:
-        return entry_reply(exact[0], house)
     if exact:
-        meanings = tuple(f"what is {lookup.own_name(entry)}" for entry in exact)
-        raise Unsure(f'"{request.words}" has more than one meaning', meanings)
+        return _one_of(request.words, exact, house)
     two_things(request.words, house)
     return _unnamed(request, asked, house)
+
+
+def _one_of(words: str, found: Sequence[Entry], house: House) -> Reply:
+    """The entry that the words name, or a choice where several bear the name."""
+    if len(found) == 1:
+        return entry_reply(found[0], house)
+    meanings = tuple(f"what is {house.glossary.lookup.own_name(entry)}" for entry in found)
+    raise Unsure(f'"{words}" has more than one meaning', meanings)
 
 
 def two_things(words: str, house: House) -> None:
@@ -60,8 +68,9 @@ def _unnamed(request: WhatIs, asked: Asked, house: House) -> Reply:
     slipped = bool(asked_question(request.words, asked, house).mended) or house.glossary.lookup.misspells(request.words)
     misspelt = short and slipped
     reply = None if misspelt else fitting(ruled(str(request), asked, house), request.words)
-    if reply is None and len(loosely := house.glossary.lookup.loosely(request.words)) == 1:
-        return entry_reply(loosely[0], house)
+    loosely = house.glossary.lookup.loosely(request.words) if reply is None else []
+    if loosely:
+        return _one_of(request.words, loosely, house)
     if reply is not None and not (is_description(request.words) and near_only(reply)):
         return reply
     _slipped(request.words, house)
