@@ -25,7 +25,8 @@ _ATTACKS = re.compile(r"\b[0-9]\S* (?:attack|dice|times)\b")
 _STATISTIC = re.compile(r"\b(?:[0-9]+\+|[0-9]+s\b|(?:s|t|ap|w|strength|toughness|penetration|damage) ?-?[0-9]+)")
 # "Could you please roll 150d6?" asks for the dice, and nothing about the rules.
 _BIDS = re.compile(
-    r"\W*(?:[a-z]+\W+)??(?:(?:could|would|will|can) (?:you|u)|would you mind|do you think (?:you|we|i) could)"
+    r"\W*(?:[a-z]+\W+)??(?:(?:could|would|will|can) (?:you|u|someone|somebody|anyone|anybody)|would you mind"
+    r"|do you think (?:you|we|i) could)"
     r"(?: (?:please|pls|plz|kindly|just|quickly))* (?:roll|rolling|throw|throwing)"
     r"(?: (?:me|us|this|that|these|for|a|an|the|my|our))*"
     rf" (?:[0-9]|d ?[0-9]|(?:{'|'.join(VALUES)})\b)|\W*(?:shall|should|can|could|may) we (?:just )?roll off\b"
@@ -61,6 +62,7 @@ class Family:
 EXPLAIN = Family("table", "explain_family", cue="expl")
 RECORD = Family("record", "record_family")
 QUESTIONS = Family("questions", "questions_family", longest=LONGEST_QUESTION)
+NEEDS = Family("needs", "needs_family")
 DICE = Family("dice", "dice_family")
 ATTACK = Family("attack", "attack_family")
 TABLE = Family("table", "table_family")
@@ -73,7 +75,7 @@ FAMILIES: tuple[Family, ...] = (
     Family("calling", "call_family", cue="call"),
     RECORD,
     QUESTIONS,
-    Family("needs", "needs_family"),
+    NEEDS,
     DICE,
     ATTACK,
     TABLE,
@@ -122,6 +124,10 @@ def _asked_of_a_verb(message: Message, context: Context) -> Request | None:
 def _asked_in_turn(message: Message, context: Context) -> Request:
     complaints: dict[Family, Misread | Unsure] = {}
     for family in _in_order(message, context):
+        if family in (QUESTIONS, BARE) and complaints:
+            reckoned = _without_slips(message, context, complaints)
+            if reckoned is not None:
+                return reckoned
         if family in (QUESTIONS, BARE) and (_bids(message) or (complaints and _is_attack(message))):
             continue
         try:
@@ -148,8 +154,35 @@ def _in_order(message: Message, context: Context) -> tuple[Family, ...]:
     return families if likely is None else (likely, *(family for family in families if family is not likely))
 
 
+def _without_slips(
+    message: Message, context: Context, complaints: dict[Family, Misread | Unsure]
+) -> Request | None:
+    """What the message asks to be rolled or reckoned once its small misspelt words are put right.
+
+    What is complained of then takes the place of the complaints.
+    """
+    if not _NUMBER.search(message.plain):
+        return None
+    from bot.reading.slips import is_strange, with_slips  # most messages have none
+
+    if not any(isinstance(complaint, Misread) and is_strange(complaint) for complaint in complaints.values()):
+        return None
+    mended = with_slips(message, context)
+    if mended is None:
+        return None
+    for family in (NEEDS, DICE, ATTACK):
+        try:
+            request = family(message, mended)
+        except (Misread, Unsure) as complaint:
+            complaints[family] = complaint
+            continue
+        if request is not None:
+            return request
+    return None
+
+
 def _bids(message: Message) -> bool:
-    asks_kindly = "please" in message.plain or not message.plain.lstrip().startswith("can")
+    asks_kindly = "please" in message.plain or "for me" in message.plain or "can" not in message.plain.split()[:3]
     return asks_kindly and _BIDS.match(message.plain) is not None
 
 

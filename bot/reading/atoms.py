@@ -54,7 +54,7 @@ SPELLINGS: Mapping[str, str] = {
     **dict.fromkeys(
         ["arrow", "arrows", "bullet", "bullets", "punch", "punches", "blow", "blows", "stab", "stabs"], "attack"
     ),
-    **dict.fromkeys(["hits", "hitting"], "hit"),
+    **dict.fromkeys(["hits", "hitting", "hittin"], "hit"),
     **dict.fromkeys(["wounds", "wounding"], "wound"),
     **dict.fromkeys(NOUNS, MODEL),
     **dict.fromkeys(["dmg", "dam"], "damage"),
@@ -66,6 +66,8 @@ SPELLINGS: Mapping[str, str] = {
     **dict.fromkeys(["targets"], "target"),
     **dict.fromkeys(["needs", "needing", "needed"], "need"),
     "str": "strength",
+    **dict.fromkeys(["quik", "qick"], "quick"),
+    **dict.fromkeys(["wat", "wut", "wot"], "what"),
     "squads": "squad",
     "units": "unit",
     "u": "you",
@@ -139,7 +141,7 @@ def atoms(message: Message, by_lines: bool = False) -> list[Atom]:
             mark = origin.place(match.start("inch"), end - 1)
             found.append(Atom('"' if _closes(message.text, mark) else "inch", *mark, glued=True))
         last = end
-    return _with_words(without_kinds(without_chatter(_unlabelled(found))))
+    return _with_words(without_chatter(without_kinds(_unlabelled(found))))
 
 
 def _closes(text: str, mark: Span) -> bool:
@@ -185,10 +187,13 @@ _LABELS = frozenset(
 )
 
 
+_WITH = ("s", "strength", "dice", "ap", "bs", "ws")
+
+
 def _with_words(found: list[Atom]) -> list[Atom]:
     """The atoms with "with" for the "w" of "T7 w S6", "save 3+ w dice 6 5"; a "w" before a number is a statistic."""
     for index, atom in enumerate(found[:-1]):
-        if atom.text == "w" and found[index + 1].text in ("s", "strength", "dice", "ap", "bs", "ws"):
+        if atom.text == "w" and not atom.glued and (found[index + 1].text in _WITH or found[index + 1].text[-1] == "+"):
             found[index] = atom._replace(text="with")
     return found
 

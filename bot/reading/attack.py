@@ -9,8 +9,7 @@ from bot.misread import Misread, Unsure
 from bot.reading.atoms import Atom, Line
 from bot.reading.build import attack_of
 from bot.reading.context import Context
-from bot.reading.filler import INTO
-from bot.reading.gather import is_filler
+from bot.reading.filler import INTO, is_filler
 from bot.reading.intent import Intent, intent_of
 from bot.reading.message import Message
 from bot.reading.owndice import own_dice

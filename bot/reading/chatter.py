@@ -36,10 +36,11 @@ not sure if this is right; not sure if this is right but; i'm not sure how to sa
 cheers mate; thanks mate; ta very much; good luck to me; wish me luck; fingers crossed
 if it's not too much trouble; if it isn't too much trouble; if that's ok; if that's okay; if that's alright; if you can
 if you could; if you would; if i may; if you like; if possible; when you have a minute; when you have a moment
-when you have a sec; when you're ready; before my turn ends; before i decide; before we go on; before we start
+when you have a sec; when you're ready; before my turn ends; before my turn
+before i decide; before we go on; before we start
 whatever it is; whatever happens; no matter what; no problem; no worries; no joke; no pressure; no idea how to say this
 on this 1 :; on this 1 ,; on that 1 :; on that 1 ,; for this 1 :; for this 1 ,; last 1 for tonight
-1 last 1 ,; 1 last 1 :
+tricky 1; a tricky 1; hard 1; easy 1; 1 last 1 ,; 1 last 1 :
 1 last question; last question; 1 last thing; 1 more thing; 1 more question; last thing; quick 1; next 1 :; next 1 ,
 another 1 :; another 1 ,; new 1 :; new 1 ,
 my friend says; my mate says; he says; she says; they say; he said; she said; they said; he tells me; she tells me
@@ -47,6 +48,7 @@ he claims; she claims; he reckons; she reckons; it says here; it says on the car
 his card says; it says; on the card; on my card; on his card; on the sheet; according to the card
 as i said; as he said; as she said; as always; as usual; as before; of course; to be fair; to be honest
 let's see; here we go; here goes; here it is; here they are; there you go; that's it; that's all
+the other side; real quick; 2 options; 3 options; 2 choices; 3 choices; i will move on; then i will move on
 that's him; that's them
 that's his lot; that's my lot; that's the lot; that's what i have; that's what he has; that's who i'm shooting at
 first :; so far; at the moment; right now; as it happens; for now; this turn; this time; in this game; in our game
@@ -69,7 +71,8 @@ seems goes going go come comes coming back home work job tea coffee beer pizza f
 autocorrect keyboard camera screen stream message messages joking joke kidding serious seriously laughing grateful
 appreciate appreciated time moment minute sec bit stuff exciting excited decision crunch big moment deal idea promise
 trust bet reckon swear exactly precisely simple simply easy important interesting interested bad worse terrible awful
-horrible sorry about around over up down out off this that these those it its he she they we you i me us him her them
+horrible club today table maths math sums sum check calculation tricky measuring done strikes charging swings turn
+sorry about around over up down out off this that these those it its he she they we you i me us him her them
 my your our their his a an the and or so because cos cause since to for of in on at by with from is are was were be
 been am do does did has had have would could should can will may might let lets let's i'd i've i'll i'm he's he'd
 she's they're they've they'd we're we've we'll you're you'd you've it's that's there's here's there here now then too
@@ -82,6 +85,8 @@ _SMALL_WORDS = (
     " his about around over up down out off some how what why who where which as than still always lost like"
 )
 _SMALL = frozenset(_SMALL_WORDS.split())
+_WHOM = frozenset(["model", "unit", "squad", "team", "gun", "weapon", "enemy"])  # talk may be about them
+_TOLD, _SMALL = TALK | _WHOM, _SMALL | _WHOM
 _MARKS = frozenset([",", ".", ";", ":", "!", "?", "-", "(", ")", "…", "*", '"'])
 
 
@@ -126,7 +131,7 @@ def _without_talk(words: list[Atom]) -> Iterator[Atom]:
 
 def _is_talk(stretch: Sequence[Atom]) -> bool:
     said = {word.text for word in stretch}
-    return not said <= _SMALL and said <= TALK
+    return not said <= _SMALL and said <= _TOLD
 
 
 def _phrase_at(words: Sequence[Atom], at: int) -> int:

@@ -19,7 +19,8 @@ class Context:
     """`memory` is what this person's last exchange left open (see bot/app.py); `units` are the table's names.
 
     `synonyms` map a channel's own word or phrase to one of our clauses; `is_term` knows the glossary's names,
-    `misspells_term` what is nearly one, `describes_term` what plainly describes something that it explains.
+    `misspells_term` what is nearly one, `describes_term` what plainly describes something that it explains,
+    `is_word` what is no slip in a word of ours but a word of its own.
     """
 
     ruleset: Ruleset
@@ -29,3 +30,4 @@ class Context:
     is_term: Callable[[str], bool] = field(default=_no_term, compare=False)
     misspells_term: Callable[[str], bool] = field(default=_no_term, compare=False)
     describes_term: Callable[[str], bool] = field(default=_no_term, compare=False)
+    is_word: Callable[[str], bool] = field(default=_no_term, compare=False)

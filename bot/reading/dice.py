@@ -9,7 +9,7 @@ from bot.reading.atoms import Line
 from bot.reading.charges import advance_of, charge_of, charges_of, reach_of, total_of
 from bot.reading.clause import amount, compiled
 from bot.reading.context import Context
-from bot.reading.gather import is_filler
+from bot.reading.filler import is_filler
 from bot.reading.hints import lost, unknown
 from bot.reading.intent import Intent, intent_of
 from bot.reading.message import Message
@@ -24,7 +24,8 @@ _ROLL_OFF = re.compile(
 _DICE = compiled(r"(?:dice (?:please )?(?:: )?)?(?:an? )?<dice>(?: s)?")
 _SOME = compiled(r"(?:an? |<n> )dice|dice")
 _THROW = re.compile(
-    r"(?:(?:please|hey|ok|can|could|would|will|you|u|i|we|do|mind|,) )*"
+    r"(?:(?:please|hey|hi|hello|hiya|evening|morning|ok|can|could|would|will|you|u|i|we|someone|somebody|anyone|anybody|do"
+    r"|mind|,|!|\.) )*"
     r"(?:(?:throw|throwing|rolling|(?:get|have) a roll of)(?: (?:me|us|my|the|for))* (?=[0-9]|an? (?:d[0-9]|dice))"
     r"|(?:gimme|(?:give|get|need|want)(?: me| us)?) (?:an? )?(?=[0-9]*d[0-9]))"
 )

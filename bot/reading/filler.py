@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import unicodedata
+from collections.abc import Collection
 
 _POLITE = (
     "please pls plz thanks thank thx ta cheers hi hello hey yo ok okay right well so um er hmm oh alright lads "
     "mate mates folks everyone quick question drumhead umpire just now here there kindly say said suppose "
-    "lol haha hehe btw know wondering curious again sorry uh too base lets let's calculate fast quickly asap"
+    "yeah hm hmm umm ummm hiya heya wait ty tysm eh ah aha "
+    "lol haha hehe btw  know wondering curious again sorry uh too base lets let's calculate fast quickly asap"
 )
 _PERSONS = (
     "i i'm i've i'll i'd me my mine we we're we've us our you your he she his her it its it's they they're they've "
@@ -46,3 +48,8 @@ PUNCTUATION = frozenset(",;.!?()/:\"'-…•|*_")
 def is_ornament(char: str) -> bool:
     """Emoji and what joins them: signs that nobody reads as a word."""
     return (not char.isascii() and unicodedata.category(char) in ("So", "Sk")) or char in "\ufe0f\u200d"
+
+
+def is_filler(text: str, more: Collection[str] = ()) -> bool:
+    """Whether an atom may be passed over."""
+    return text in PUNCTUATION or text in FILLER or text in more or is_ornament(text[0])

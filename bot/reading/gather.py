@@ -10,7 +10,7 @@ from bot.reading.atoms import Line
 from bot.reading.beginnings import beginning
 from bot.reading.clause import Clause, Found
 from bot.reading.draft import Draft, Part, Said
-from bot.reading.filler import FILLER, PUNCTUATION, is_ornament
+from bot.reading.filler import is_filler
 from bot.reading.hints import lost, unknown
 
 
@@ -37,11 +37,6 @@ class Table:
             if match is not None and match.end() > end and clause.name != but:
                 best, end = (clause, match), match.end()
         return best
-
-
-def is_filler(text: str, more: Collection[str] = ()) -> bool:
-    """Whether an atom may be passed over."""
-    return text in PUNCTUATION or text in FILLER or text in more or is_ornament(text[0])
 
 
 def gather(line: Line, clauses: Table, die: int, filler: Collection[str] = ()) -> tuple[Part, Draft]:

@@ -32,7 +32,7 @@ CLAUSE_WORDS = frozenset(
 )
 _JOINING = (  # of the scan itself
     "at on plus then and but both followed along together better than first 1st second 2nd third 3rd fourth 4th next"
-    " other group profile"
+    " other group profile fight fights"
 )
 VOCABULARY = CLAUSE_WORDS | FILLER | INTO | frozenset(_JOINING.split())
 

@@ -6,7 +6,7 @@ import re
 from enum import StrEnum
 
 from bot.reading.atoms import Line
-from bot.reading.filler import POLITE
+from bot.reading.filler import POLITE, is_filler
 from bot.reading.frames import without_head, without_tail
 
 
@@ -21,7 +21,8 @@ class Intent(StrEnum):
 
 _WORDS = "|".join(sorted({*POLITE, "all", "and", "then", "to", "you", "oi", "heya"}, key=len, reverse=True))
 _POLITE = (
-    rf"(?:(?:quick 1|{_WORDS}|,|!|\"|\.|:|-|(?:can|could|would|will) (?:you|u|ya|i|we|someone|anyone)|shall we"
+    rf"(?:(?:quick 1|{_WORDS}|,|!|\"|\.|:|-|(?:can|could|would|will) (?:you|u|ya|i|we|someone|somebody|anyone|anybody)"
+    r"|shall we"
     r"|may (?:i|we)(?= (?:please |kindly )?(?:have|get|see|know)\b)|let me|let us"
     r"|(?:would|do) you mind|do you think (?:you|we|i) could|(?:would you )?be (?:so|very) kind(?: as to| and|)"
     r"|i want to|i'd like to|i would like to|we want to|i will|i'll|we'll) )*"
@@ -29,7 +30,8 @@ _POLITE = (
 _BEGINS: tuple[tuple[Intent, str], ...] = (
     (
         Intent.COMPARE,
-        r"(?:compare|(?:which|what|what's)(?: weapon| gun| option| 1)?(?: is| would be)? better"
+        r"(?:compare|(?:tell me |say |know )?(?:which|what|what's)(?: weapon| gun| option| 1)?"
+        r"(?: is| would be)? better(?: please)?"
         r"|is it better|would it be better|better)"
         r"(?: to)?(?: (?:do|fire|shoot|roll|use|take|make|have|go with|go for))?(?: [:,])?",
     ),
@@ -40,7 +42,8 @@ _BEGINS: tuple[tuple[Intent, str], ...] = (
         r"(?: of| for| on| that| with)?|calculate|calc|estimate"
         r"|work out"
         r"|(?:the )?(?:average|expected|mean)(?: (?:damage|wound|hit|kills|dead))? (?:of|from|for|with)"
-        r"|what (?:do|would|will) (?:i|we) (?:get|do)(?: with| from)?|(?:what|how) (?:are|is|about) (?:the "
+        r"|what (?:do|would|will) (?:i|we) (?:get|do)(?: with| from)?|(?:what|how) about"
+        r"|(?:what|how) (?:are|is) (?:the "
         r"|my |our |their )?(?:odds"
         r"|chance|chances|probability|likelihood)(?: of| for| that| with| on)?"
         r"|what's (?:the |my |our )?(?:odds|chance|chances|probability)(?: of| for| that| with| on)?"
@@ -88,9 +91,11 @@ _WHICH = re.compile(
     r" (?:the )?(?:better|best|do better|more)(?: (?:1|option|choice))?(?: [?!.]){0,5}$"
     r"| (?:so|and|,|\.|:|-|;|\?) (?:so |and )?which (?:1|of (?:them|these|those|the 2))(?: [?!.]){0,5}$"
 )
+MOST_SENTENCES = 5  # of filler before the verb
 LONGEST_ENDING = 80  # characters of a closing question, its marks included
 _PATTERNS = tuple((intent, re.compile(f"{_POLITE}(?:{pattern})(?= |$)")) for intent, pattern in _BEGINS)
 _SKIP = re.compile(_POLITE)
+_STOPS = frozenset([".", "!", "?", ":"])
 _COUNTED = re.compile(r"\b[0-9]\S* (?:attack|dice)\b")
 
 
@@ -128,14 +133,30 @@ def _without_middle(line: Line) -> Line:
 
 
 def _opening(line: Line) -> tuple[Intent | None, Line]:
-    """The verb at the beginning, and what follows it; without a verb only politeness is skipped."""
-    for intent, pattern in _PATTERNS:
-        match = pattern.match(line.text)
-        if match is not None and not _is_noun(line, match):
-            return intent, line.part(line.index(match.end() - 1) + 1, len(line.atoms))
-    match = _SKIP.match(line.text)
-    skipped = line.index(match.end() - 1) + 1 if match is not None and match.end() else 0
-    return None, line.part(skipped, len(line.atoms))
+    """The verb, which may stand behind sentences of filler, and what follows it; else only politeness is skipped."""
+    rest = line
+    for _ in range(MOST_SENTENCES):
+        for intent, pattern in _PATTERNS:
+            match = pattern.match(rest.text)
+            if match is not None and not _is_noun(rest, match):
+                return intent, rest.part(rest.index(match.end() - 1) + 1, len(rest.atoms))
+        ends = _end_of_filler(rest)
+        if not ends:
+            break
+        rest = rest.part(ends, len(rest.atoms))
+    match = _SKIP.match(rest.text)
+    skipped = rest.index(match.end() - 1) + 1 if match is not None and match.end() else 0
+    return None, rest.part(skipped, len(rest.atoms))
+
+
+def _end_of_filler(line: Line) -> int:
+    """Where the first sentence ends, if it is nothing but filler and another follows; else 0."""
+    for place, atom in enumerate(line.atoms[:-1]):
+        if atom.text in _STOPS:
+            return place + 1
+        if not is_filler(atom.text):
+            return 0
+    return 0
 
 
 def _is_noun(line: Line, match: re.Match[str]) -> bool:

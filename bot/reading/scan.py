@@ -8,21 +8,23 @@ target  = clause* [":"] group ("then" group)*
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from functools import cached_property
 from typing import Any
 
+from bot.misread import Misread
 from bot.reading import criticals, ranges, rerolls, target, weapon, wrong
-from bot.reading.atoms import Line
+from bot.reading.atoms import Atom, Line
 from bot.reading.bare import HERE_TARGET, HERE_WEAPON
-from bot.reading.clause import Clause, Doubt, Found, Place
+from bot.reading.clause import Clause, Found, Place
 from bot.reading.draft import Draft, Part, Said
-from bot.reading.filler import PUNCTUATION
-from bot.reading.gather import Table, is_filler
+from bot.reading.filler import INTO, PUNCTUATION, is_filler
+from bot.reading.gather import Table
 from bot.reading.hints import lost
 from bot.reading.separators import is_into, past_joint
 from bot.reading.singular import is_single
 from bot.reading.strangers import all_known
+from bot.reading.unnamed import bare_number, reroll_of
 
 _BOTH = (*wrong.CLAUSES, *weapon.CLAUSES, *rerolls.CLAUSES, *criticals.CLAUSES, *ranges.CLAUSES, *target.CLAUSES)
 WEAPON_PART = Table((*_BOTH, *HERE_WEAPON))
@@ -32,6 +34,7 @@ _OTHERS = ("enemy", "enemies", "target", "opponent", "opponents", "defender", "d
 _BUT_OF = ("all", "any", "none", "nothing", "everything", "anything", "last", "not")  # "all but 2" is a part
 _WITH = ("with", "has", "have", "having", "at", "they", "they're", "it", "it's", "he's", "she's", "is", "are")
 _HAVING = ("with", "have", "has", "having", "of", "make", "making", "get", "got", "shooting", "firing")
+_BEHIND = "10 attacks, hit 4+, S4 into T4, save 3+, …"
 _AIMING = ("shooting", "firing", "aiming", "attacking", "swinging")
 _CHECKS = {"hit": "hit", "to_hit": "hit", "wound": "wound", "to_wound": "wound", "save": "save"}
 
@@ -124,40 +127,25 @@ class Scan:
 
     def _put(self, clause: Clause, name: str, said: Said) -> None:
         if name == "reroll":
-            name = self._reroll_of(said)
+            name = reroll_of(said, self.draft, self.check, self.in_target)
         elif name == "bare":
-            name, said = self._bare(said)
+            name = bare_number(said, self.draft, self._current(), self.in_target)
         if not name:
             return
+        if clause.place is Place.TARGET and name != "cover" and self._before_target():
+            raise Misread(f'"{said.words}" is said of the target: it stands behind "into"', said.span, hint=_BEHIND)
         part = self._part(clause, name)
         part.end = max(part.end, said.span[1])
         self.draft.put(part, name, said)
         self.draft.trace.append((name, said))
 
-    def _reroll_of(self, said: Said) -> str:
-        """A re-roll that names no step is of the number just said."""
-        if self.check is not None and not self.in_target:
-            self.draft.notes.append(f'"{said.words}" is read as a re-roll to {self.check}')
-            return f"reroll_{self.check}"
-        steps = ("hit", "wound", "save") if self.in_target else ("hit", "wound")
-        question = "Which roll is rolled again?"
-        self.draft.doubts.append(Doubt(question, tuple(((said.span, f"{said.words} to {step}"),) for step in steps)))
-        return ""
+    def _before_target(self) -> bool:
+        """Whether the attack is told of and its target is still to come."""
+        led = any(atom.text in INTO and is_into(self.line, place) for place, atom in self._behind())
+        return led and not self.in_target and self._has_attacks()
 
-    def _bare(self, said: Said) -> tuple[str, Said]:
-        """A bare N+ is the hit number in the attack part and the save in the target part."""
-        name = "save" if self.in_target else "hit"
-        part = self._current()
-        before = part.fields.get(name)
-        if before is not None and (before.value != said.value or part.get("bare")):
-            number = f"{said.value}+"
-            others = ("fixed save", "ignore") if self.in_target else ("wound", "critical hits on")
-            question = f'What is the second number, "{said.words}"?'
-            choices = tuple(((said.span, f"{other} {number}"),) for other in others)
-            self.draft.doubts.append(Doubt(question, choices))
-            return "", said
-        part.fields["bare"] = Said(True, said.span, said.words)
-        return name, said
+    def _behind(self) -> Iterator[tuple[int, Atom]]:
+        return ((place, self.line.atoms[place]) for place in range(self._after, len(self.line.atoms)))
 
     def _current(self) -> Part:
         return self.draft.groups[-1] if self.in_target else self.draft.weapons[-1]

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 from bot.reading.atoms import Line
-from bot.reading.filler import INTO
+from bot.reading.filler import INTO, PUNCTUATION
 
 # "at" before a bare number or inches is the distance, before a number of models or another word the target.
 _AT_A_THING = re.compile(
@@ -27,13 +27,17 @@ _COUNTED = re.compile(
     r"[,;.] (?=(?:the |my |our )?[0-9]+ model(?: [:,-])?(?: (?:with|make|making|have|has|at))?"
     r" [0-9]*d?[0-9]+ (?:attack|dice)\b)"
 )
-_HIT_A = re.compile(r"hit (?:(?:an?|the|their|your|his|those|these|some) (?![0-9]+[+s])|t ?[0-9])")
+_HIT_A = re.compile(
+    r"(?:hit|fights?) (?:(?:an?|the|their|your|his|those|these|some) (?![0-9]+[+s])|t ?[0-9]|[0-9]+ model)"
+)
 
 
 def is_into(line: Line, index: int) -> bool:
     """Whether the target begins behind this atom."""
     word = line.atoms[index].text
     pattern = _AT_A_THING if word in ("at", "on") else _HIT_A
+    if word == "target" and (index + 1 == len(line.atoms) or line.atoms[index + 1].text in PUNCTUATION):
+        return False  # "T5 is the target"
     return word in INTO or pattern.match(line.text, line.starts[index]) is not None
 
 

@@ -30,7 +30,7 @@ NOUNS = _NOUNS - {"gun", "folks"}  # a gun may be a weapon, folks are greeted
 
 # What stands before a noun and counts for nothing: "his big tough guys". The last line names our own scenario.
 _KINDS = """
-big bigger biggest little small tiny huge large massive chunky tall short fat
+new big bigger biggest little small tiny huge large massive chunky tall short fat
 armoured tough tougher toughest weak weaker hard nasty scary evil mean brave lone poor lovely pretty shiny painted
 unpainted old young fresh tired surviving remaining basic normal regular ordinary standard plain
 enemy fancy favourite favorite trusty stupid silly dumb bloody damn lucky unlucky angry mad crazy main

@@ -124,7 +124,9 @@ CLAUSES: tuple[Clause, ...] = (
         r"(?:each|every)(?: hit| wound| attack| 1)? (?:do|does|doing|deals?|dealing|causes?|causing) <amount> damage",
         _die_damage,
     ),
-    clause("damage", WEAPON, r"damage ?(?:of |is |flat |a )?<last>(?: each)?|d <dice:last>(?: each)?", _damage),
+    clause(
+        "damage", WEAPON, r"damage ?(?:of |is |flat |a )?<last>(?: flat)?(?: each)?|d <dice:last>(?: each)?", _damage
+    ),
     clause(
         "damage", WEAPON, r"(?:flat )?(?P<amount>[0-9]+) (?:points? of )?damage(?: each| a ?piece)?(?! model)", _damage
     ),

@@ -16,6 +16,7 @@ from bot.reading.context import Context
 from bot.reading.filler import FILLER, INTO, PUNCTUATION, is_ornament
 from bot.reading.intent import intent_of
 from bot.reading.message import Message
+from bot.reading.slips import with_slips
 from bot.reading.synonyms import line_of
 from bot.requests.attack import Odds, Roll
 from resolver.attack import Attack
@@ -26,7 +27,10 @@ from tests.reading.test_free_order import messages
 CONTEXT = Context(ruleset=load_rulesets()["standard"])
 
 # What stands between two groups, before a target or before a clause, and means nothing beside.
-JOINTS = tuple(["plus", "+", "then", "and", "also", "next", "followed", "at", "on", "but", "both", "all", "each", "hit", "only"])
+JOINTS = (
+    *("plus", "+", "then", "and", "also", "next", "followed", "at", "on", "but", "both", "all", "each", "hit", "only"),
+    *("fight", "fights"),
+)
 # Words of order that begin a weapon, or a sentence about it.
 LABELS = ("first", "second", "attack", "shoot", "shooting", "fire", "fires", "firing", "put", "w")
 PASSED = frozenset((*FILLER, *PUNCTUATION, *INTO, *JOINTS, *LABELS))
@@ -34,7 +38,8 @@ PASSED = frozenset((*FILLER, *PUNCTUATION, *INTO, *JOINTS, *LABELS))
 
 def unaccounted(message: str, request: Odds | Roll) -> list[str]:
     """The words of a message that no clause of the request was read from and that are not listed."""
-    line = line_of(Message(message), {}, by_lines=True)
+    mended = with_slips(Message(message), CONTEXT) or CONTEXT
+    line = line_of(Message(message), mended.synonyms, by_lines=True)
     asks = _asking(line)
     return [atom.text for atom in line.atoms if not (atom in asks or _told(atom, request) or _is_passed(atom.text))]
 

@@ -16,11 +16,13 @@ from bot.ledger import Draft, Ledger, LedgerError, Storage
 from bot.reply import Reply
 
 ASKING = (
-    "what is AP",
-    "what now",
-    "may I shoot after advancing",
-    "charge 9",
-    "odds 10 attacks, hit 4+, S5 into T4, save 3+, W2",
+    ("what is AP", 0),
+    ("what now", 0),
+    ("may I shoot after advancing", 0),
+    ("charge 9", 0),
+    ("odds 10 attacks, hit 4+, S5 into T4, save 3+, W2", 0),
+    ("charge from 9 after advancing", 2),
+    ("10 attacks, hit 4+, S5", 2),
 )
 
 
@@ -41,15 +43,15 @@ def test_something_is_remembered_before_there_is_a_record(file: Path) -> None:
         assert not storage.memory.holds("high-ferry", "dice")
 
 
-@pytest.mark.parametrize("message", ASKING)
-def test_asking_loads_no_database_library(message: str, tmp_path: Path) -> None:
+@pytest.mark.parametrize(("message", "status"), ASKING)
+def test_asking_loads_no_database_library(message: str, status: int, tmp_path: Path) -> None:
     asking = (
         "import sys; from bot.__main__ import main; "
         f"status = main(['ask', '--ledger', {str(tmp_path / 'record.db')!r}, {message!r}]); "
         "print('loaded', [name for name in ('sqlalchemy', 'discord', 'matplotlib') if name in sys.modules], status)"
     )
     ended = subprocess.run([sys.executable, "-c", asking], capture_output=True, text=True, check=True)
-    assert ended.stdout.splitlines()[-1] == "loaded [] 0"
+    assert ended.stdout.splitlines()[-1] == f"loaded [] {status}"
 
 
 @pytest.mark.parametrize("url", ["{}", "sqlite:///{}", "sqlite:///{}?timeout=3"])
