@@ -98,9 +98,7 @@ def roster_file(message: discord.Message) -> discord.Attachment | None:
     return None
 
 
-async def with_file(
-    text: str, message: discord.Message, me: discord.abc.User | None, sleep: Sleep
-) -> str | Reply:
+async def with_file(text: str, message: discord.Message, me: discord.abc.User | None, sleep: Sleep) -> str | Reply:
     """The message to the umpire with its roster file written out, or what is wrong with the file."""
     file = roster_file(message)
     if file is None or me is None or not addressed(message, me.id):
@@ -112,6 +110,11 @@ async def with_file(
     except (discord.HTTPException, *LET_DOWN) as error:
         log.warning("a roster file could not be fetched: %s", error)
         return discord_said.unfetched(file.filename)
+    return with_roster(text, body)
+
+
+def with_roster(text: str, body: bytes) -> str:
+    """The message with its file written out."""
     return f"{text or 'roster'}\n{body.decode('utf-8', errors='replace')}"
 
 

@@ -9,7 +9,7 @@ import discord
 
 from bot.channels.discord_offers import MOST_BUTTONS, MOST_LABEL, Act, Offer
 
-MOST_OPTION_TEXT = 100
+MOST_OPTION_TEXT = 100  # also of the words below a form's label
 MOST_TITLE = 45
 MOST_INPUT = 400
 FIELD = "words"
@@ -61,7 +61,8 @@ def form_of(offer: Offer, custom_id: str) -> discord.ui.Modal:
     hint = "6 4 4 2 1: hits, then wounds, then saves" if own else None
     form = discord.ui.Modal(title=title, custom_id=custom_id, timeout=None)
     field: discord.ui.TextInput[Any] = discord.ui.TextInput(custom_id=FIELD, placeholder=hint, max_length=MOST_INPUT)
-    form.add_item(discord.ui.Label(text=label, component=field))
+    whole = None if own or label == offer.text else shortened(offer.text, MOST_OPTION_TEXT)
+    form.add_item(discord.ui.Label(text=label, description=whole, component=field))
     form.stop()
     return form
 

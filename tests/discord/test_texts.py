@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from bot.channels.discord_listening import with_roster, words
 from bot.channels.discord_offers import Act, Offer, Shelf, exactly, offers_of
 from bot.channels.discord_slash_text import AttackOptions, asks, charge_message, needs_message, opened
-from bot.channels.discord_views import filled_in, pressed, shortened
+from bot.channels.discord_views import filled_in, form_of, pressed, shortened
 from bot.ledger import Ledger
 from bot.misread import Misread, Unsure
 from bot.reading import read
@@ -215,6 +215,12 @@ def test_a_form_is_read_however_its_fields_are_nested() -> None:
 def test_what_was_pressed_or_picked_is_its_id() -> None:
     assert pressed({"custom_id": "say:a"}) == "say:a"
     assert pressed({"custom_id": "pick", "values": ["say:b"]}) == "say:b"
+
+
+def test_a_form_whose_label_is_cut_says_the_whole_below_it() -> None:
+    asked = "To wound (4 models: fire tube): pick up 6 dice."
+    [label] = form_of(Offer("answer", asked, Act.TELL), "tell:x").to_dict()["components"]
+    assert (label["label"], label["description"]) == ("To wound (4 models: fire tube): pick up 6…", asked)
 
 
 def test_a_long_label_is_cut_and_shows_it() -> None:

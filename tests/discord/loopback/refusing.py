@@ -99,6 +99,7 @@ def check_form(data: dict[str, Any]) -> None:
     for row in rows:
         field = row["component"] if row["type"] == LABEL else row["components"][0]
         _within("label", row.get("label") or field.get("label"), limits.INPUT_LABEL)
+        _within("label's description", row.get("description") or "", limits.SELECT_TEXT, 0)
         _within("custom id", field.get("custom_id"), limits.CUSTOM_ID)
         _within("placeholder", field.get("placeholder") or "", limits.INPUT_PLACEHOLDER, 0)
 
