@@ -22,6 +22,7 @@ LIMITS: Mapping[str, Callable[[Ruleset], float]] = {
 
 
 _NUMBERED = frozenset({"number", "some-number", "two", "one", NATURAL_FAIL, HIGHEST})
+_CLAIMS = frozenset({"is", "equals", "equal", "makes", "gives", "total", "becomes", "get"})
 _TIMES = frozenset({"number", "some-number", "two", "one"})
 # A strength and a toughness of each kind.
 _KINDS = {"double": (8, 4), "same": (4, 4), "half": (2, 4)}
@@ -63,9 +64,23 @@ def _phases(question: Question, ruleset: Ruleset) -> bool | None:
 
 
 def _beyond(question: Question, ruleset: Ruleset) -> bool | None:
-    """A modifier within the cap may be had or not; only one beyond it is settled."""
+    """A modifier within the cap may be had or not; only one beyond it is settled, or the sum of the others."""
+    claimed = _claimed_sum(question, ruleset)
+    if claimed is not None:
+        return not claimed
     beyond = [abs(number) > ruleset.modifier_cap for number in question.modifiers]
     return True if beyond == [True] or _is_the_sum(question.modifiers, question, ruleset) else None
+
+
+def _claimed_sum(question: Question, ruleset: Ruleset) -> bool | None:
+    """ "+1 +1 -1, is it +1": whether the last modifier, where it is claimed of the others, is their capped sum."""
+    *parts, (_, last) = _counted_modifiers(question) or [(0.0, 0.0)]
+    places = [place for place, word in enumerate(question.words) if word.concept == "modifier-number"]
+    between = {word.said for word in question.words[places[-2] + 1 : places[-1]]} if len(places) > 1 else set()
+    if len(parts) < 2 or not between & _CLAIMS:
+        return None
+    whole = sum(times * number for times, number in parts)
+    return max(-ruleset.modifier_cap, min(ruleset.modifier_cap, whole)) == last
 
 
 def _is_the_sum(modifiers: tuple[float, ...], question: Question, ruleset: Ruleset) -> bool:

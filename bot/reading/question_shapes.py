@@ -217,6 +217,7 @@ TURNS = re.compile(
     r"|\b(?:is (?:it|that|this) (?:enough|allowed|legal|ok|okay|fine|possible)"
     r"|does (?:it|that) (?:work|count|hit|wound))\s*\?*$"
     r"|^(?:with|in|behind|after|while|when) (?:\w+ ){1,4}?(?:can|may|does|do|must) (?:i|we|my|our|the|a|an|it|he|his)\b"
+    r"|\b(?:is|are) (?:the same|different|equal)\s*\?+$"
     r"|^(?:(?:the|a|whats|what's|what is) )*(?:word|name|term)s? for\b|\b(?:is|are) (?:called|named)\s*\?*$"
     r"|^(?:at|from) (?:exactly |just )?\d[^?]{0,50}? (?:is|am|do|does|can|may) (?:i|we|my|our|a|an|it|the|he)\b"
     r"|^(?:in|at|on|to|from|by|for|under) (?:which|what|whose|who)\b"
