@@ -212,8 +212,8 @@ games = st.lists(st.tuples(event, st.none() | st.integers(2, 30)), max_size=30)
 def numbered(drawn: list[tuple[dict[str, Any], int | None]]) -> list[Happened]:
     """Only what came before can be undone or mended, and only an attack mends."""
     items = happened()
-    for number, (item, mends) in enumerate(drawn, 2):
-        if item["type"] == "undo" and item["undoes"] >= number:
+    for item, mends in drawn:
+        if item["type"] == "undo" and item["undoes"] > len(items):
             continue
         right = item["type"] == "attack" and mends is not None and mends < len(items)
         earlier = items[mends - 1].event["type"] == "attack" if right and mends else False
