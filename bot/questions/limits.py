@@ -94,8 +94,9 @@ def _is_the_sum(modifiers: tuple[float, ...], question: Question, ruleset: Rules
 def _cap(question: Question, ruleset: Ruleset) -> bool | None:
     """Whether the modifiers named are the cap; "three -1s and one +1: capped at -1" adds up those before the last."""
     told = _counted_modifiers(question)
-    if len(told) < 3:
-        return {abs(number) for number in question.modifiers} == {ruleset.modifier_cap}
+    sizes = {abs(number) for number in question.modifiers}
+    if len(told) < 3 and len(sizes) == 1:
+        return sizes == {ruleset.modifier_cap}
     *parts, (_, last) = told
     whole = sum(times * number for times, number in parts)
     return max(-ruleset.modifier_cap, min(ruleset.modifier_cap, whole)) == last
