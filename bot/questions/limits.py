@@ -77,7 +77,7 @@ def _claimed_sum(question: Question, ruleset: Ruleset) -> bool | None:
     *parts, (_, last) = _counted_modifiers(question) or [(0.0, 0.0)]
     places = [place for place, word in enumerate(question.words) if word.concept == "modifier-number"]
     between = {word.said for word in question.words[places[-2] + 1 : places[-1]]} if len(places) > 1 else set()
-    if len(parts) < 2 or not between & _CLAIMS:
+    if len(parts) < 2 or not between & _CLAIMS or {"hit", "wound"} <= question.concepts:
         return None
     whole = sum(times * number for times, number in parts)
     return max(-ruleset.modifier_cap, min(ruleset.modifier_cap, whole)) == last
@@ -97,6 +97,8 @@ def _cap(question: Question, ruleset: Ruleset) -> bool | None:
     sizes = {abs(number) for number in question.modifiers}
     if len(told) < 3 and len(sizes) == 1:
         return sizes == {ruleset.modifier_cap}
+    if {"hit", "wound"} <= question.concepts:
+        return None
     *parts, (_, last) = told
     whole = sum(times * number for times, number in parts)
     return max(-ruleset.modifier_cap, min(ruleset.modifier_cap, whole)) == last
