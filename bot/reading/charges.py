@@ -212,7 +212,9 @@ def charge_of(line: Line, die: int, roll: bool) -> Charge:
         raise Misread("A charge over how far?", hint="charge from 9", missing="distance", pending=pending)
     if len(said) > 1:
         first, second = sorted((part.fields[said[0]], part.fields[said[1]]), key=lambda one: one.span)
-        raise Misread(f'"{first.words}" and "{second.words}" contradict each other', second.span, also=first.span)
+        found = f'"{first.words}" and "{second.words}" contradict each other'
+        hint = "charge needing 9 is the number on the dice, charge from 9 is the tape: say one of them"
+        raise Misread(found, second.span, hint=hint, also=first.span)
     return Charge(
         number=part.get("number"),
         needs=part.get("needs"),

@@ -165,7 +165,7 @@ async def test_an_exact_abbreviation_is_suggested_first_and_no_unit_as_its_own_t
     [
         ("odds", {}, "How many attacks?"),
         ("roll", {}, "How many attacks?"),
-        ("charge", {"number": 9, "measured": 6.5}, "contradict each other"),
+        ("charge", {"number": 9, "measured": 6.5}, "the tape: say one of them"),
         ("charge", {"number": 9, "measured": 6.5, "roll": True}, "contradict each other"),
         ("unit", {"name": "Xyz @you"}, 'no unit on this table is called "Xyz @you"'),
         ("roll", {**ATTACK, "hit": 9}, "a hit number is 2+ to 6+, got 9+"),
