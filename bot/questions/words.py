@@ -95,6 +95,7 @@ _SURPLUS = (
 )
 _SMALL = {"one": "1", "two": "2", "three": "3"}
 _WORTH = re.compile(r"\b(worth|adds?|adding) (?:a |an |exactly |only |just )?(one|two|three|[1-9])\b(?![+\"']| ?inch)")
+_MINUS = re.compile(r"\bminus (two|three|[2-4])\b(?! (?:damage|wounds?|attacks?|shots?))")
 _A_ONE = re.compile(r"\ba one\b(?! )|\ba one\b(?= (?:always|ever|be|is|on|to|fail|with|hit|miss|save|wound)\b)")
 _COUNTED = {
     word: number
@@ -172,6 +173,7 @@ def spelt_out(text: str) -> str:
     for pattern, meant in (*_HALVES, *_SURPLUS):
         text = pattern.sub(meant, text)
     text = _SIGNED.sub(lambda match: "+" + _SMALL.get(match[1], match[1]), text)
+    text = _MINUS.sub(lambda match: "-" + _SMALL.get(match[1], match[1]), text)
     text = _WORTH.sub(lambda match: f"{match[1]} +{_SMALL.get(match[2], match[2])}", text)
     text = _INCH.sub(lambda match: f"{_COUNTED.get(match[1], 1)} inch", text)
     text = _NOT.sub(lambda match: " " + ("will" if match[2] else match[1] or match[3]) + " not ", text)
