@@ -219,5 +219,7 @@ def _names_a_unit(message: Message, context: Context) -> bool:
 
 
 def _no_attack(message: Message, complaint: Misread | Unsure | None) -> bool:
+    if not isinstance(complaint, Misread):
+        return False
     first = len(message.text) - len(message.text.lstrip())
-    return isinstance(complaint, Misread) and complaint.at is not None and complaint.at[0] <= first
+    return complaint.missing == "attacks" or (complaint.at is not None and complaint.at[0] <= first)
