@@ -30,8 +30,7 @@ _WHAT = (
     r"|(?:can|could) (?:you|u|someone|anyone) (?:explain|tell|remind|say)\b|remind me\b|tell me\b)"
 )
 _INVERTED = rf"(?:{_AUX} (?:not )?(?:{_WHO})\b)"
-_ASKS = re.compile(rf"{_JOIN}(?:{_WHAT}|{_INVERTED})")
-_OPENS = re.compile(rf"{_JOIN}(?:{_WHAT}|{_AUX}\b|(?:which|when|where|who)\b)")
+_OPENS = re.compile(rf"{_JOIN}(?:what|wat|wot|why|how|who|which|when|where|explain|define|remind me|tell me|{_AUX}\b)")
 _END = re.compile(
     r"\s+but (?=(?:what|whats|what's|wat)\b)"
     rf"|(?<=[.?!;])\s+|(?<=[?!;])(?=[^\W\d_])|\s*(?:,|\s-+|:|\.\.+)\s+(?={_JOIN}(?:{_WHAT}|{_INVERTED}))"
@@ -112,4 +111,4 @@ def _sentences(text: str) -> list[str]:
 
 
 def _asks(part: str) -> bool:
-    return part.rstrip().endswith("?") or _ASKS.match(part) is not None or _OPENS.match(part) is not None
+    return part.rstrip().endswith("?") or _OPENS.match(part) is not None
