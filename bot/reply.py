@@ -84,7 +84,8 @@ Block = Line | Dice | Table | Bars | Caret | Note | Picture
 
 @dataclass(frozen=True)
 class Reply:
-    """One answer. `offers` are messages worth sending next; `private` answers concern only the asker.
+    """One answer. `offers` are messages worth sending next; `private` answers concern only the asker,
+    `shared` ones everybody in the channel, though nothing is recorded.
 
     `asks` is the question that it asks back, by which a channel knows later what was answered.
     """
@@ -95,6 +96,7 @@ class Reply:
     data: Data | None = None
     offers: tuple[str, ...] = ()
     private: bool = False
+    shared: bool = False
     asks: Question | None = None
 
     @property

@@ -139,7 +139,7 @@ class Counter:
     async def _happened(self, reply: Reply, where: str, deed: Deed) -> bool:
         if reply.private:
             return False
-        if reply.kind in PUBLIC_KINDS:
+        if reply.kind in PUBLIC_KINDS or reply.shared:
             return deed.public
         numbers = [await self.off_loop(self._ledger.memory.number, where, event) for event in {deed.event, deed.own}]
         return any(number is not None for number in numbers)

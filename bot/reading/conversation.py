@@ -214,6 +214,8 @@ def _roll_it(message: Message, context: Context, read: Reader) -> object | None:
     last = context.memory.get("last")
     if yes is not None and context.memory.get("choices"):
         raise Unsure("which one?", tuple(context.memory["choices"]))
+    if yes is not None and context.memory.get("rolled"):
+        raise Misread("that is rolled already, and nothing else was asked", _all(message), hint="what now")
     if not last:
         raise Misread(
             "there is nothing to roll yet: say an attack first", _all(message), hint="roll 10 attacks, hit 4+, …"

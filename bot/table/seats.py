@@ -9,8 +9,10 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from bot.asked import Asked
+from bot.house import House
 from bot.misread import Misread
 from bot.standing import Game
+from bot.table.current import any_game
 
 
 @dataclass(frozen=True)
@@ -41,6 +43,20 @@ def may_act(game: Game, asked: Asked, sides: Iterable[str]) -> bool:
     return any(side in mine or not game.side(side).seats for side in sides)
 
 
+def check_seated(house: House, asked: Asked) -> None:
+    """Tell a spectator of the open table how to sit down; the opener and moderators are none."""
+    game = any_game(house, asked.where)
+    if game is not None and game.open and not may_run(game, asked):
+        may_act(game, asked, ())
+
+
+def check_opener(house: House, asked: Asked, what: str) -> None:
+    """Raise Misread where a table is open and the asker may not run it."""
+    game = any_game(house, asked.where)
+    if game is not None and game.open and not may_run(game, asked):
+        raise Misread(f"only {game.opener}, who opened the table, or a moderator {what}", hint="close table")
+
+
 def may_run(game: Game, asked: Asked) -> bool:
-    """Whether the asker may seat, unseat and close: the opener, a moderator, or anyone while nobody sits."""
+    """Whether the asker may seat, unseat, close, and undo what others did: the opener, a moderator, or by consent."""
     return asked.moderator or asked.who == game.opener or isinstance(asked, Consented)

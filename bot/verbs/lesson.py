@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from bot.asked import Asked
 from bot.house import House
 from bot.layers import FIRST_GAME, Lesson
@@ -10,8 +12,10 @@ from bot.naming import matches
 from bot.questions.values import values_of
 from bot.reply import Line, Note, Reply
 from bot.requests.questions import NextLesson, Rules
+from bot.rights import of_the_opener
 
 LAYERS, RULESET = "layers", "ruleset"
+_CHANGES = "changes the rules while it is open"
 
 
 def answer(request: NextLesson, asked: Asked, house: House) -> Reply:
@@ -27,8 +31,9 @@ def answer(request: NextLesson, asked: Asked, house: House) -> Reply:
     if not left:
         said = "That was the last lesson: every layer is back, and you play the whole game."
         return _told(said, (Note("`rules standard` says so for good."),), ("rules standard",))
+    of_the_opener(house, asked, _CHANGES)
     house.memory.remember(asked.where, "", settings | {RULESET: FIRST_GAME, LAYERS: [*done, left[0].id]})
-    return _taught(left[0], len(done) + 1, asked, house)
+    return replace(_taught(left[0], len(done) + 1, asked, house), shared=True)
 
 
 def _begin() -> Reply:
@@ -60,10 +65,12 @@ def rules(request: Rules, asked: Asked, house: House) -> Reply:
     if len(found) != 1:
         ids = ", ".join(house.rulesets)
         raise Misread(f'no ruleset is called "{request.name}"; there are {ids}', hint=f"rules {house.default_ruleset}")
+    of_the_opener(house, asked, _CHANGES)
     settings = house.memory.recall(asked.where)
     house.memory.remember(asked.where, "", settings | {RULESET: found[0].id, LAYERS: []})
     lessons = ("next lesson",) if found[0].id == FIRST_GAME else ()
-    return _told(f"From now on this channel plays: {found[0].title}.", (Note(found[0].about),), lessons)
+    told = _told(f"From now on this channel plays: {found[0].title}.", (Note(found[0].about),), lessons)
+    return replace(told, shared=True)
 
 
 def _shelf(asked: Asked, house: House) -> Reply:

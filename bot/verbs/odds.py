@@ -25,7 +25,11 @@ def answer(request: Odds, asked: Asked, house: House) -> Reply:
 
 def remember_last(house: House, asked: Asked, request: Odds | Roll) -> None:
     """Keep the attack at hand, so that `roll it` and a question about it need no repeating."""
-    last = str(Odds(request.attack))
+    keep_in_mind(house, asked, str(Odds(request.attack)), rolled=isinstance(request, Roll))
+
+
+def keep_in_mind(house: House, asked: Asked, last: str, rolled: bool) -> None:
+    """Keep the attack at hand, and whether it was rolled: then a plain yes does not roll it once more."""
     memory = house.memory.recall(asked.where, asked.who)
-    if memory.get("last") != last:
-        house.memory.remember(asked.where, asked.who, memory | {"last": last})
+    if (memory.get("last"), memory.get("rolled", False)) != (last, rolled):
+        house.memory.remember(asked.where, asked.who, memory | {"last": last, "rolled": rolled})

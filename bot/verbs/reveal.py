@@ -8,11 +8,13 @@ from bot.asked import Asked
 from bot.house import House
 from bot.reply import Line, Note, Reply
 from bot.requests.record import Reveal
+from bot.rights import of_the_seated
 from bot.verbs.page_answer import page_blocks, page_data, page_title
 
 
 def answer(request: Reveal, asked: Asked, house: House) -> Reply:
     """The closed page with its secret, and the next with its commitment."""
+    of_the_seated(house, asked)
     page = house.ledger.reveal(asked)
     after = next(item for item in house.ledger.pages(asked.where) if item.number == page.number + 1)
     export = f"drumhead export --channel {quote(asked.where)} --page {page.id}"

@@ -7,6 +7,7 @@ from bot.house import House
 from bot.ledger import Draft
 from bot.reply import Block, Line, Note, Reply
 from bot.requests.dice import RollOff
+from bot.rights import of_the_seated
 from resolver.live import Throw
 from resolver.refused import Refused
 
@@ -15,6 +16,7 @@ MOST_TIES = 100  # never reached by dice that are dice
 
 def answer(request: RollOff, asked: Asked, house: House) -> Reply:
     """Throw until one die is higher; the first die of each pair is the asker's."""
+    of_the_seated(house, asked)
     ruleset = house.ruleset(asked.where)
 
     def make(draft: Draft) -> Reply:

@@ -9,11 +9,13 @@ from bot.house import House
 from bot.reading.synonyms import MOST_WORDS
 from bot.reply import Line, Note, Reply
 from bot.requests.words import CallWord, Words
+from bot.rights import of_the_opener
 from resolver.refused import Refused
 
 
 def call(request: CallWord, asked: Asked, house: House) -> Reply:
     """Keep one word, or take it back."""
+    of_the_opener(house, asked, "changes the words of the channel while it is open")
     settings = house.memory.recall(asked.where)
     words: dict[str, str] = dict(settings.get("synonyms", {}))
     before = words.pop(request.word, None)
@@ -22,7 +24,7 @@ def call(request: CallWord, asked: Asked, house: House) -> Reply:
     if len(words) > MOST_WORDS:
         raise Refused("words", f"a channel has at most {MOST_WORDS} words of its own; take one back first")
     house.memory.remember(asked.where, "", settings | {"synonyms": words})
-    return Reply("words", _said(request, before), (), {"words": words, "said": _said(request, before)})
+    return Reply("words", _said(request, before), (), {"words": words, "said": _said(request, before)}, shared=True)
 
 
 def _said(request: CallWord, before: str | None) -> str:

@@ -173,3 +173,27 @@ def test_nobody_leaves_a_table_without_sides(tmp_path: Path) -> None:
     with table(tmp_path) as app:
         play(app, "close table", "open table")
         assert "Ada has no seat here; seated: nobody" in say(app, "leave").title
+
+
+@pytest.mark.parametrize(("who", "moderator"), [("Ada", False), ("Cleo", True)], ids=["opener", "moderator"])
+def test_the_opener_and_moderators_undo_what_anybody_did(seated: App, who: str, moderator: bool) -> None:
+    (struck,) = play(seated, "Wardens shoot the Kiln Guard at 14", who="Ann")
+    reply = seated.answer(Asked(f"undo #{struck.machine['id']}", who, "low-ferry", moderator=moderator))
+    assert "undone" in reply.title
+    assert unit(seated, "Wardens")["did"] == []
+
+
+@pytest.mark.parametrize("change", ["rules first-game", 'call "rattle" half range double attacks'])
+def test_nobody_but_the_opener_and_moderators_changes_the_rules_of_an_open_table(seated: App, change: str) -> None:
+    before = seated.house.memory.recall("low-ferry")
+    for who in ("Ann", "Cleo"):
+        assert "only Ada, who opened the table, or a moderator" in say(seated, change, who).title
+    assert seated.house.memory.recall("low-ferry") == before
+    assert seated.answer(Asked(change, "Mod", "low-ferry", moderator=True)).shared
+    assert seated.house.memory.recall("low-ferry") != before
+
+
+@pytest.mark.parametrize("message", ["roll off", "rest", "reveal"])
+def test_a_spectator_does_not_act_for_the_table(seated: App, message: str) -> None:
+    assert "you are watching" in say(seated, message, "Cleo").title
+    assert "you are watching" not in say(seated, message, "Ann").title

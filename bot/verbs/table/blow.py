@@ -20,6 +20,7 @@ from bot.table.strike import Aimed, hurt
 from bot.table.units import unit_words
 from bot.table.words import left_line, listed
 from bot.verbs.attack_answer import attack_blocks, attack_data
+from bot.verbs.odds import keep_in_mind
 from bot.wording import attack_text, plural
 from resolver.live import Rolled, Source, roll
 from resolver.plan import Plan, plan
@@ -83,9 +84,7 @@ def strike_blow(blow: Blow, draft: Draft, source: Source, asked: Asked, house: H
 
 def _keep_in_mind(request: Strike, asked: Asked, house: House) -> None:
     """So that `why` is about this attack."""
-    memory = house.memory.recall(asked.where, asked.who)
-    last = str(replace(request, odds=True, faces=None))
-    house.memory.remember(asked.where, asked.who, memory | {"last": last})
+    keep_in_mind(house, asked, str(replace(request, odds=True, faces=None)), rolled=True)
 
 
 def _event(blow: Blow, rolled: Rolled) -> dict[str, Any]:

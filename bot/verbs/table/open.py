@@ -15,7 +15,7 @@ from bot.requests.table import Close, Open, Rest
 from bot.standing import Game
 from bot.table.current import any_game, open_game
 from bot.table.record import Made, happen, settle, unless_mine
-from bot.table.seats import anyone_sits, may_run, sides_of
+from bot.table.seats import anyone_sits, check_seated, may_run, sides_of
 from bot.table.shelf import as_text, on_shelf
 from bot.table.words import listed, place_words, score_words
 from resolver.ruleset import Ruleset
@@ -110,6 +110,7 @@ def close(request: Close, asked: Asked, house: House) -> Reply:
 
 def rest(request: Rest, asked: Asked, house: House) -> Reply:
     """Leave everything as it is until somebody goes on."""
+    check_seated(house, asked)
 
     def build(game: Game, draft: Draft) -> Made:
         return Made(

@@ -12,6 +12,7 @@ from bot.requests.table import BackPhase, EndTurn, FirstTurn, NextPhase
 from bot.standing import Game
 from bot.table.current import open_game
 from bot.table.record import Made, happen, unless_mine
+from bot.table.seats import check_seated
 from bot.table.todo import todo_lines, unfinished
 from bot.table.units import named_side
 from bot.table.words import listed, place_words, score_words
@@ -30,6 +31,7 @@ _PHASE_WORDS = {
 def first_turn(request: FirstTurn, asked: Asked, house: House) -> Reply:
     """Who begins: said, or rolled off. Once the game has begun a roll-off settles something else."""
     game = open_game(house, asked.where)
+    check_seated(house, asked)
     if len(game.sides) < 2:
         raise Misread("a roll-off needs two sides", hint="load Kiln Guard")
     if request.side is not None:

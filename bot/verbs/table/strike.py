@@ -21,6 +21,7 @@ from bot.table.strike import Aimed, aim
 from bot.table.units import named, others, unit_words
 from bot.table.words import listed
 from bot.verbs import compare as compared
+from bot.verbs.odds import keep_in_mind
 from bot.verbs.odds_answer import odds_blocks, odds_data
 from bot.verbs.table.blow import Blow, planned_blow, strike_blow
 from resolver.exact import odds
@@ -146,8 +147,7 @@ def _odds(request: Strike, asked: Asked, house: House, game: Game, key: Key, tar
     notes = [*(aimed.weapons if len(aimed.weapons) == 1 else ()), *aimed.notes]
     notes += [f"note: {objection_words(found)}" for found in objections(house, asked.where, game, key, request.action)]
     roll = str(replace(request, odds=False))
-    memory = house.memory.recall(asked.where, asked.who)
-    house.memory.remember(asked.where, asked.who, memory | {"last": str(request)})
+    keep_in_mind(house, asked, str(request), rolled=False)
     data = odds_data(planned, reckoned, str(request)) | {"weapons": list(aimed.weapons)}
     data["state"] = state_data(house, asked.where, game)
     blocks = odds_blocks(planned, reckoned, aimed.weapons) + tuple(map(Note, notes))

@@ -14,7 +14,7 @@ from bot.requests.action import Undo
 from bot.standing import Game
 from bot.table.current import any_game, events, open_game
 from bot.table.record import Made, game_after, happen, unless_mine
-from bot.table.seats import anyone_sits, sides_of
+from bot.table.seats import anyone_sits, may_run, sides_of
 from bot.table.units import unit_words
 from bot.table.words import left_line
 
@@ -23,14 +23,18 @@ SILENT = ("propose", "decline", "undo", "open", "sit", "leave", "rest")  # a pla
 
 
 def answer(request: Undo, asked: Asked, house: House) -> Reply:
-    """Pass over one event: the last one, or the one named. One's own; another side's is asked of it."""
+    """Pass over one event: the last one, or the one named. One's own; another side's is asked of it.
+
+    The opener of the table and moderators undo whatever is to be undone.
+    """
     if any_game(house, asked.where) is None:
         open_game(house, asked.where)  # complains, and says how to open one
     item = _which(request, asked, house)
     game = _game(item, asked, house)
-    question = unless_mine(Undo(item.entry), asked, house, game, _owners(game, item))
-    if question is not None:
-        return question
+    if not may_run(game, asked):
+        question = unless_mine(Undo(item.entry), asked, house, game, _owners(game, item))
+        if question is not None:
+            return question
     entry = house.ledger.entry(asked.where, item.entry)
     said = f"undone: #{item.entry} {_what(entry.data.get('said', entry.read), item) if entry else ''}"
 
