@@ -18,6 +18,9 @@ CONTEXT = Context(ruleset=load_rulesets()["standard"], units=("Saltmarsh Wardens
         "Odds 10 shots 4+ S5 into T4 3+",
         "charge 9",
         "dice 3d6+2",
+        "roll 3d6",
+        "cut lantern",
+        "next phase",
         "log",
         "compare 1 attack 4+ S5 into T4 3+ or 2 attacks 4+ S4 into T4 3+",
     ],
@@ -36,6 +39,9 @@ def test_a_verb_that_reads_completely_is_acted_on(text: str) -> None:
         "roll 10 attacks, hit 4+",
         "odds are it rains",
         "log off will you",
+        "cut the cake",
+        "rules are rules",
+        "sit down",
         "yes",
         "2",
         "",
@@ -44,6 +50,11 @@ def test_a_verb_that_reads_completely_is_acted_on(text: str) -> None:
 )
 def test_table_talk_is_left_alone(text: str) -> None:
     assert not opens(text, CONTEXT)
+
+
+@pytest.mark.parametrize("text", ["agreed", "rest", "undo", "next phase", "end turn"])
+def test_words_of_the_game_are_talk_where_no_table_is_open(text: str) -> None:
+    assert not opens(text, Context(ruleset=CONTEXT.ruleset))
 
 
 def test_what_was_left_open_before_does_not_make_talk_an_answer() -> None:
