@@ -18,6 +18,8 @@ from resolver.ruleset import Ruleset
 MEASURES = frozenset(
     {"inches", "number", "modifier-number", "ordinal", "some-number", "two", "one", "2+", "3+", "4+", "5+", "6+"}
 )
+# Told of what is asked about, whoever tells it.
+DECISIVE = frozenset({"spilling", "not-spilling", "leave-melee", "slain-before", "casualty"})
 CONDITIONS = frozenset({"if", "when"})
 
 
@@ -38,9 +40,21 @@ class Judge:
         """
         covered = self._covered(question, ruleset)
         if covered is not None or not question.nearly_understood:
-            return covered
+            return self._unless_alone_otherwise(covered, question, ruleset)
         nearest = self._covered(question.understood, ruleset)
         return None if nearest is None or nearest.table else replace(nearest, answer=None, exact=False, says="")
+
+    def _unless_alone_otherwise(self, covered: Verdict | None, question: Question, ruleset: Ruleset) -> Verdict | None:
+        """The verdict; no yes or no where what is told would turn what the asking part by itself is answered.
+
+        It may have been told of somebody else, or only beside the matter.
+        """
+        alone = question.alone
+        if alone is None or covered is None or covered.answer not in (YES, NO) or _told_to_be_asked(question):
+            return covered
+        other = self._covered(alone, ruleset)
+        turned = other is not None and other.exact and other.answer == opposite(covered.answer)
+        return replace(covered, answer=None, exact=False, says="") if turned else covered
 
     def _covered(self, question: Question, ruleset: Ruleset) -> Verdict | None:
         if into_a_fight(question.words) or slain_is_another(question.words):
@@ -62,6 +76,14 @@ class Judge:
         asked = question.concepts | LOOSE
         places = {place for concept in asked for place in self._by_first.get(concept, ())}
         return tuple(shape for place in sorted(places) if (shape := self.shapes[place]).meets(asked))
+
+
+def _told_to_be_asked(question: Question) -> bool:
+    """ "13 inches. May I declare": the only numbers are told; "it spills. Is the rest lost": so is the matter."""
+    asking = set(question.asking)
+    told = [word for word in question.words if word not in asking]
+    measured = any(word.number is not None for word in told) and not any(word.number is not None for word in asking)
+    return measured or any(word.concept in DECISIVE for word in told)
 
 
 def _verdict(hit: Hit, question: Question, ruleset: Ruleset) -> Verdict:

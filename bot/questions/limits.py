@@ -193,7 +193,9 @@ def _in_weapon_range(question: Question, ruleset: Ruleset) -> bool | None:
     ranges = [word.number for last, word in pairwise(row) if last.said.endswith("range") and word.number]
     if len(ranges) != 1 or len(question.inches) != 2:
         return None
-    return sum(question.inches) - ranges[0] <= ranges[0]
+    distance = sum(question.inches) - ranges[0]
+    near = distance <= ruleset.movement.engaged_within  # whoever is so near is engaged and shoots at nobody
+    return None if near else distance <= ranges[0]
 
 
 def _full_fives(question: Question, ruleset: Ruleset) -> bool | None:

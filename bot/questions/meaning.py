@@ -7,7 +7,7 @@ from dataclasses import replace
 from itertools import pairwise
 
 from bot.questions.scene import SCENE
-from bot.questions.words import INCHES, NUMBER, TARGET, Word
+from bot.questions.words import BEGINS, ENDS, INCHES, NUMBER, TARGET, Word
 from resolver.ruleset import Ruleset
 
 NATURAL_FAIL, HIGHEST = "natural-1", "highest"
@@ -106,6 +106,12 @@ def _advised(words: Sequence[Word]) -> Sequence[Word]:
 
 def _prevented(words: Sequence[Word]) -> Sequence[Word]:
     """ "Does advancing stop me from shooting" asks "is it forbidden to shoot after advancing"."""
+    begins = words.index(BEGINS) + 1 if BEGINS in words else 0
+    ends = words.index(ENDS) if ENDS in words else len(words)
+    return (*words[:begins], *_forbidden_after(words[begins:ends]), *words[ends:])
+
+
+def _forbidden_after(words: Sequence[Word]) -> Sequence[Word]:
     places = [place for place, word in enumerate(words) if word.concept == PREVENT]
     if len(places) != 1:
         return words

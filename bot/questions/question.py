@@ -105,6 +105,11 @@ class Question:
         """The words of the part that asks."""
         return self.words[self._start : self._end]
 
+    @property
+    def alone(self) -> Question | None:
+        """The asking part by itself, where something is told beside it."""
+        return None if self.asking == self.words else replace(self, words=self.asking)
+
     @cached_property
     def asked(self) -> str:
         concepts = [word.concept for word in self.asking]

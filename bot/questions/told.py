@@ -80,11 +80,14 @@ class Told:
 
 
 def told(text: str, apart: bool = False) -> Told:
-    """The parts of a message in plain lower case; `apart` passes over parts that ask but only point back."""
+    """The parts of a message in plain lower case.
+
+    `apart` passes over parts that ask but only point back; then the last part asks where none shows it.
+    """
     parts = [part for part in _sentences(text) if not _IDLE.fullmatch(part)]
     asking = [place for place, part in enumerate(parts) if _asks(part) and not (apart and points_back(part))]
-    place = asking[-1] if asking and len(parts) > 1 else None
-    if place is None:
+    place = asking[-1] if asking else len(parts) - 1 if apart and not any(map(_asks, parts)) else None
+    if place is None or len(parts) < 2:
         return Told("", " ".join(parts) or text, "")
     return Told(" ".join(parts[:place]), parts[place], " ".join(parts[place + 1 :]))
 

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from asking import machine
+from asking import cases, machine
+from asking import told as as_told
 
 from bot.app import App
 from bot.content import load_rulesets
@@ -88,3 +89,23 @@ def test_the_asking_sentence_alone_says_neither_yes_nor_no(adviser: App) -> None
     data = machine(adviser, "my zorblings are flarping. can i shoot after advancing", who="tells of zorblings")
     assert (data["kind"], data["answer"], data["entry"]) == ("ruling", None, "advance")
     assert data["because"].startswith("This does not decide it as asked")
+
+
+def test_what_is_told_never_turns_an_answer(adviser: App) -> None:
+    """Every twentieth decided question behind a sentence about something else: the same answer, or none."""
+    beside = (
+        "my mate is new. ",
+        "the enemy advanced. ",
+        "my other unit fell back. ",
+        "i have a reroll. ",
+        "i rolled a 6. ",
+    )
+    decided = [(question, answer) for _, question, answer in cases() if answer in ("yes", "no")][::20]
+    opposite = {"yes": "no", "no": "yes"}
+    turned = [
+        f"{first}{question}"
+        for question, answer in decided
+        for first in beside
+        if as_told(machine(adviser, f"{first}{question}")) == opposite[answer]
+    ]
+    assert turned == []
