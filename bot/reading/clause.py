@@ -142,6 +142,8 @@ class Found:
         """The whole number of a group, held to the allowed range."""
         word = self[name]
         digits = word.strip("+s")
+        if " " in digits:
+            raise Misread(f'"{word}": one number is wanted for {what}', self.place(name))
         value = 1 if word[0] == "a" else int(digits) if len(digits) < 10 else 10**9
         if not low <= value <= high:
             raise Misread(f"{what} is {low} to {high}, got {shown(digits)}", self.place(name))
