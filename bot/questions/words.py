@@ -91,6 +91,7 @@ _SURPLUS = (
     (re.compile(r"\bplus (two|three)(?=\s*(?:in total|altogether|to hit|to wound|[?.!]|$))"), r"+\1"),
     (re.compile(rf"\b(?:throw|roll) ({_ONLY}(?: \w+){{1,4}}?) again\b"), r"reroll \1"),
     (re.compile(r"\bon ([2-5])'?s\b"), r"on \1+"),
+    (re.compile(r"\b(\d{1,2}) (against|vs|versus) (\d{1,2})(?= [^.?!]*\bwound)"), r"strength \1 \2 toughness \3"),
     (re.compile(r"\bturns? (?:\w+ )?(\d\+)(?: save)? into\b"), r"makes \1"),
 )
 _SMALL = {"one": "1", "two": "2", "three": "3"}

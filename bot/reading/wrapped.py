@@ -33,7 +33,8 @@ _OPENINGS = (
     r"more|about|of|on|for|behind|with|by|in|to me|to us|the|a|an|this|that|exactly(?: is| are| does| do)?|even|called",
     r"(?:tell|teach|give|show|explain to|remind) (?:my|our|the|these) \w+(?: what)?|(?:one|two)[- ](?:line|sentence)"
     r"|short|quick|simple|brief",
-    rf"{_WHAT}{_IS} (?:{_WHO}|he|she|it) (?:mean|means|call|understand) (?:by|with|when {_WHO} say)?",
+    rf"{_WHAT}{_IS} (?:{_WHO}|he|she|it|(?:the|this|that|my|our) \w+|drumhead) (?:mean|means|call|understand)"
+    rf" (?:by|with|when {_WHO} say)?",
     rf"{_WHAT}{_IS} (?:meant|called|understood)(?: by| with)?|{_WHAT}(?:'?s| is) (?:the deal|up) with",
     rf"{_WHAT} counts as(?: being)?|{_WHAT}(?: the (?:heck|hell))?{_IS}|{_WHAT} about|{_WHAT}",
     r"wats|whats|wots|wtf(?: is| are| does)?|how(?:'s| is| are| do| does| did)|:|-|,|\.\.+",
