@@ -12,7 +12,7 @@ from bot.questions.lexicon import Lexicon
 from bot.questions.meaning import meant
 from bot.questions.question import Question
 from bot.questions.tags import parted
-from bot.questions.told import told_apart
+from bot.questions.told import told_apart, without_thanks
 from bot.questions.typos import put_right
 from bot.questions.words import BEGINS, ENDS, Word, spelt_out, words_of
 from resolver.ruleset import Ruleset
@@ -28,7 +28,7 @@ def question_of(text: str, lexicon: Lexicon, ruleset: Ruleset) -> Question:
     `text` is in plain lower case with plain signs, as the reader makes it.
     """
     spelt, mended = _spelt(put_right(text), lexicon)
-    bare, tag = parted(spelt)
+    bare, tag = parted(without_thanks(spelt))
     return Question(text.strip(), meant(tuple(_words(spelt_out(bare), lexicon)), ruleset), mended, tag)
 
 

@@ -39,10 +39,20 @@ def two_persons(words: Sequence[Word]) -> bool:
     said = {word.said for word in words}
     if said & _OTHERS == {"they"} and (_with_a_unit(words) or _of_my_unit(words)):
         return _enemy_acts(words)
+    if _enemy_acted(words) and not _asks_about_him(words):
+        return True
     if said & _ME:
         return bool(said & _OTHERS) or _enemy_acts(words)
     mine = "mine" in said or any(whose.said in _MY and who.concept == "unit" for whose, who in pairwise(words))
     return mine and (bool(said & _HE) or _enemy_acted(words))
+
+
+def _asks_about_him(words: Sequence[Word]) -> bool:
+    """ "The enemy advanced. Can it …"; in "is it legal" it is nobody."""
+    return any(
+        word.said in _HE or word.said == "they" or (word.said == "it" and last.said not in _WAS)
+        for last, word in zip((Word("", ""), *words), words, strict=False)
+    )
 
 
 def _with_a_unit(words: Sequence[Word]) -> bool:

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 
 _JOIN = r"(?:(?:so|and|then|but|now|ok|okay|well|um|or|because|hey|please|pls|sorry)[,:]? +)*"
 _WHO = (
-    r"(?:i|we|he|she|it|they|you|u|that|this|those|these|there|the|a|an|my|our|his|her|their|any|anyone|anybody"
+    r"(?:i|we|he|she|it|they|you|u|that|this|those|these|there|the|a|an|my|our|its|his|her|their|any|anyone|anybody"
     r"|someone|one|both|all|\d\S*|ap|\w+ing)"
 )
 _AUX = (
@@ -35,6 +35,8 @@ _END = re.compile(
     r"\s+but (?=(?:what|whats|what's|wat)\b)"
     rf"|(?<=[.?!;])\s+|(?<=[?!;])(?=[^\W\d_])|\s*(?:,|\s-+|:|\.\.+)\s+(?={_JOIN}(?:{_WHAT}|{_INVERTED}))"
 )
+_TURNS = re.compile(rf"\b{_INVERTED}")
+_LAST = re.compile(r"[.?!;]\s+([^.?!;]+[.?!;]*\s*)$")
 _LOOSE_END = re.compile(r"^(?:\W*|\W*(?:please|pls|plz|thanks|thx|thank you|cheers|lol|ty|mate)\W*)$")
 _IDLE = re.compile(
     r"(?:(?:sorry|ok|okay|so|hey|hi|hello|well|um|wait|a|an|another|one more|my|just a|this is a|i have a|it'?s a|and)"
@@ -86,10 +88,21 @@ def told(text: str, apart: bool = False) -> Told:
     """
     parts = [part for part in _sentences(text) if not _IDLE.fullmatch(part)]
     asking = [place for place, part in enumerate(parts) if _asks(part) and not (apart and points_back(part))]
-    place = asking[-1] if asking else len(parts) - 1 if apart and not any(map(_asks, parts)) else None
-    if place is None or len(parts) < 2:
+    if not asking and apart and not any(map(_asks, parts)):
+        asking = [place for place, part in enumerate(parts) if _TURNS.search(part)] or [len(parts) - 1]
+    if not asking or len(parts) < 2:
         return Told("", " ".join(parts) or text, "")
+    place = asking[-1]
     return Told(" ".join(parts[:place]), parts[place], " ".join(parts[place + 1 :]))
+
+
+def without_thanks(text: str) -> str:
+    """The text without the sentences at its end that say nothing: a tag stands at the end of what it hangs on."""
+    end = _LAST.search(text)
+    while end is not None and (_IDLE.fullmatch(end[1]) or _LOOSE_END.match(end[1])):
+        text = text[: end.start(1)].rstrip()
+        end = _LAST.search(text)
+    return text
 
 
 def told_apart(text: str) -> Told:
