@@ -35,7 +35,7 @@ _END = re.compile(
     r"\s+but (?=(?:what|whats|what's|wat)\b)"
     rf"|(?<=[.?!;])\s+|(?<=[?!;])(?=[^\W\d_])|\s*(?:,|\s-+|:|\.\.+)\s+(?={_JOIN}(?:{_WHAT}|{_INVERTED}))"
 )
-_TURNS = re.compile(rf"\b{_INVERTED}")
+_TURNS = re.compile(rf"\b(?:can|could|may|must|do|does|did|will|would|should) {_WHO}\b")
 _LAST = re.compile(r"[.?!;]\s+([^.?!;]+[.?!;]*\s*)$")
 _LOOSE_END = re.compile(r"^(?:\W*|\W*(?:please|pls|plz|thanks|thx|thank you|cheers|lol|ty|mate)\W*)$")
 _IDLE = re.compile(
