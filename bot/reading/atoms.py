@@ -66,6 +66,7 @@ SPELLINGS: Mapping[str, str] = {
     **dict.fromkeys(["targets"], "target"),
     **dict.fromkeys(["needs", "needing", "needed"], "need"),
     "str": "strength",
+    **dict.fromkeys(["lobbing", "lobs", "hurling", "hurls", "pelting", "pelts", "peppering"], "shooting"),
     **dict.fromkeys(["quik", "qick"], "quick"),
     **dict.fromkeys(["wat", "wut", "wot"], "what"),
     "squads": "squad",

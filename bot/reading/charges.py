@@ -30,6 +30,7 @@ _ASKING = (
     " what's how will would should is are try trying attempt attempting good hard likely idea worth about percentage"
     " probability likelihood average if when succeed succeeding successful success pull will shot result"
     " they i i'm we you us them line lines front base bases measured tape says between there where exactly edge nearest"
+    " likely stand stands standing"
     " closest"
 )
 _MORE = (TALK - {"may", "or"}) | frozenset(_ASKING.split())

@@ -51,7 +51,10 @@ let's see; here we go; here goes; here it is; here they are; there you go; that'
 the other side; real quick; 2 options; 3 options; 2 choices; 3 choices; i will move on; then i will move on
 that's him; that's them
 that's his lot; that's my lot; that's the lot; that's what i have; that's what he has; that's who i'm shooting at
-first :; so far; at the moment; right now; as it happens; for now; this turn; this time; in this game; in our game
+first :; so far; at the moment; right now; as it happens; for now; this turn; this time; last turn ,; last turn .
+last fight of the night; last fight of the night lads
+a tough 1; tough 1 .; would you ?; before i commit; into the same thing ?; he moved up; they moved up; he moved closer
+they moved closer; in this game; in our game
 """
 # Talk of every sort: courtesies, feelings, the evening and its company, saying and asking. No word that could limit
 # or deny (only, half, if, not, but for "but" at the head), and none of the trade.
@@ -71,7 +74,8 @@ seems goes going go come comes coming back home work job tea coffee beer pizza f
 autocorrect keyboard camera screen stream message messages joking joke kidding serious seriously laughing grateful
 appreciate appreciated time moment minute sec bit stuff exciting excited decision crunch big moment deal idea promise
 trust bet reckon swear exactly precisely simple simply easy important interesting interested bad worse terrible awful
-horrible club today table maths math sums sum check calculation tricky measuring done strikes charging swings turn
+horrible checking hobby chat team bag commit going well night club today table
+maths math sums sum check calculation tricky measuring done strikes charging swings turn
 sorry about around over up down out off this that these those it its he she they we you i me us him her them
 my your our their his a an the and or so because cos cause since to for of in on at by with from is are was were be
 been am do does did has had have would could should can will may might let lets let's i'd i've i'll i'm he's he'd

@@ -13,7 +13,9 @@ _POLITE = (
 )
 _PERSONS = (
     "i i'm i've i'll i'd me my mine we we're we've us our you your he she his her it its it's they they're they've "
-    "them their theirs this these those that that's who which whose im ive weve theyre theyve youve thats"
+    "opponent's enemy's mate's friend's buddy's brother's sister's dad's "
+    "them their theirs this these those that that's who which whose he's she's he'd "
+    "she'd im ive weve theyre theyve youve thats"
 )
 _SMALL_VERBS = (
     "a an the and with of for to from in by is are am be has have having had get gets got getting do does doing "

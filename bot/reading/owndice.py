@@ -34,7 +34,7 @@ def _is_lead(line: Line, index: int, match: re.Match[str]) -> bool:
         return True
     after = line.text[match.end() : match.end() + 2].strip()
     before = line.atoms[index - 1].text if index > 0 else ""
-    return after[:1].isdigit() and (before.endswith("+") or not before[:1].isdigit())
+    return after[:1].isdigit() and (before.endswith("+") or not before[-1:].isdigit())
 
 
 def _taken(line: Line, index: int, first: int, die: int) -> tuple[Line, Said]:

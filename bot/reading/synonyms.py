@@ -8,6 +8,7 @@ from functools import lru_cache
 from bot.misread import Misread
 from bot.reading.atoms import MOST_ATOMS, Atom, Line, atoms
 from bot.reading.message import Message
+from bot.reading.named import with_names
 
 MOST_WORDS = 100  # a channel's own words
 LONGEST_WORD = 40  # characters
@@ -47,7 +48,7 @@ def _line(message: Message, synonyms: tuple[tuple[str, str], ...], by_lines: boo
         found = _replaced(found, _phrases(synonyms))
         if len(found) > MOST_ATOMS:
             return Misread(f"with its own words spelled out this has more than {MOST_ATOMS:,} words", hint="words")
-    return Line(message, tuple(found))
+    return Line(message, tuple(with_names(found)))
 
 
 def _replaced(found: list[Atom], phrases: _Phrases) -> list[Atom]:
