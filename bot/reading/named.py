@@ -56,5 +56,6 @@ def _is_counted(words: list[Atom], place: int, behind: str) -> bool:
     """Whether the number before the word counts it: "1 warlord", "6 ogres", but no "AP 2 poison"."""
     ahead = words[place - 2].text if place > 1 else ""
     many = words[place].text.endswith(_MANY)
-    counts = (ahead not in _NO_COUNT or behind in _HAVE) and not words[place - 1].glued
+    joined = ahead in ("plus", "and", "hit") and behind in _HAVE
+    counts = (joined or ahead not in _NO_COUNT) and not words[place - 1].glued
     return counts and (many or words[place - 1].text == "1")
