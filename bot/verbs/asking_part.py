@@ -21,6 +21,7 @@ from bot.verbs.what_is import asks_a_name, entry_reply, is_description
 
 _MEANING = re.compile(r"(?:and |so |but )?(?:(?:what|wat|wot)(?:'?s| is| are| was|.*\b(?:mean|stand|about))\b|explain)")
 
+_MINE = re.compile(r"(?:my|our|his|her|their) ")
 _IT = re.compile(r"\b(?:it|this|that|they|them|those|these)\b")
 
 
@@ -30,6 +31,8 @@ def named_by_itself(request: CanI, asked: Asked, house: House) -> Reply | None:
         return None
     if _points_back(str(request.asking)):
         return _told_of(request, asked, house)
+    if _MINE.match(request.asking.words) and any(map(str.isdigit, request.words)):
+        return None  # "a 4+ against AP-2, what is my save" asks for the number
     bearing = house.glossary.lookup.bearing(request.asking.words)
     return entry_reply(bearing[0], house) if len(bearing) == 1 else None
 
