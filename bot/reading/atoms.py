@@ -50,7 +50,8 @@ _ATOM = re.compile(
 
 # One spelling for words that mean the same clause word; nothing here loses a number or a negation.
 SPELLINGS: Mapping[str, str] = {
-    **dict.fromkeys(["attacks", "shot", "shots", "swing", "swings", "atk", "atks", "attk", "attks"], "attack"),
+    **dict.fromkeys(["attacks", "att", "atts", "atk", "atks", "attk", "attks"], "attack"),
+    **dict.fromkeys(["shot", "shots", "swing", "swings"], "attack"),
     **dict.fromkeys(
         ["arrow", "arrows", "bullet", "bullets", "punch", "punches", "blow", "blows", "stab", "stabs"], "attack"
     ),
@@ -188,12 +189,20 @@ _LABELS = frozenset(
 )
 
 
+def _swings(found: list[Atom], index: int) -> bool:
+    """ "My brutes swing 3 attacks each": the verb before a number of attacks, behind those who make them."""
+    ahead, behind = found[index - 1].text if index else "", [atom.text for atom in found[index + 1 : index + 3]]
+    return ahead == MODEL and len(behind) == 2 and behind[0][:1].isdigit() and behind[1] in ("attack", "times")
+
+
 _WITH = ("s", "strength", "dice", "ap", "bs", "ws")
 
 
 def _with_words(found: list[Atom]) -> list[Atom]:
     """The atoms with "with" for the "w" of "T7 w S6", "save 3+ w dice 6 5"; a "w" before a number is a statistic."""
     for index, atom in enumerate(found[:-1]):
+        if atom.text == "attack" and _swings(found, index):
+            found[index] = atom._replace(text="make")
         if atom.text == "w" and not atom.glued and (found[index + 1].text in _WITH or found[index + 1].text[-1] == "+"):
             found[index] = atom._replace(text="with")
     return found

@@ -2,17 +2,20 @@
 
 A phrase is passed over wherever it stands. A whole stretch between two marks (", … ," or "… !") is passed over if
 each of its words is one of talk, so that none of them can belong to a clause: "poor things", "I'd love to know".
+So is a first sentence that greets and has no word of the trade; the answer then says what was passed over.
 """
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from bot.reading.filler import FILLER, OF_THE_TRADE
+from bot.reading.message import Message
 
 if TYPE_CHECKING:
-    from bot.reading.atoms import Atom
+    from bot.reading.atoms import Atom, Line
 
 _PHRASES = """
 good morning; good afternoon; good evening; good day
@@ -69,8 +72,9 @@ luckily sadly finally anyway anyhow whatever new newbie beginner beginners learn
 forgot remember think thinking thought guess believe wonder confused lost stuck love like liked loved want wanted wish
 hope hoping glad happy sad worried scared excited nervous bored tired ready late early tonight today tomorrow
 yesterday morning afternoon evening night day later soon game games play playing played rules rule book help helping
-helped explain explained question questions asking ask asked answer tell told see seen look looks looking watch sounds
-seems goes going go come comes coming back home work job tea coffee beer pizza food drink break phone type typing typo
+helped explain explained question questions asking ask asks asked answer tell told see seen look looks looking watch
+sounds seems goes going go come comes coming back home work job tea coffee beer pizza food drink break phone type
+typing typo
 autocorrect keyboard camera screen stream message messages joking joke kidding serious seriously laughing grateful
 appreciate appreciated time moment minute sec bit stuff exciting excited decision crunch big moment deal idea promise
 trust bet reckon swear exactly precisely simple simply easy important interesting interested bad worse terrible awful
@@ -91,6 +95,16 @@ _SMALL_WORDS = (
 _SMALL = frozenset(_SMALL_WORDS.split())
 _WHOM = frozenset(["model", "unit", "squad", "team", "gun", "weapon", "enemy"])  # talk may be about them
 _TOLD, _SMALL = TALK | _WHOM, _SMALL | _WHOM
+_HAIL = "hi hello hey hiya heya howdy yo greetings morning evening afternoon good right sorry ok okay"
+_GREETINGS = frozenset(_HAIL.split())
+_STOPS = frozenset([".", "!", "?", ":"])
+# Words that may limit what follows, so that a greeting with one of them is read.
+_LIMITING = (
+    "if when unless only except without not no never none half some most every each both twice once per nor"
+    " don't doesn't can't cannot won't isn't aren't didn't"
+)
+_LIMITS = frozenset(_LIMITING.split())
+LONGEST_GREETING = 20  # words
 _MARKS = frozenset([",", ".", ";", ":", "!", "?", "-", "(", ")", "…", "*", '"'])
 
 
@@ -107,9 +121,34 @@ _BY_FIRST = _by_first()
 
 def without_chatter(words: list[Atom]) -> list[Atom]:
     """The words without such phrases and stretches; all of them if nothing else was said."""
-    kept = list(_without_talk(list(_without_phrases(words))))
+    kept = list(_without_talk(list(_without_phrases(words[_past_greeting(words) :]))))
     same = len(kept) == len(words) or not any(any(char.isalnum() for char in word.text) for word in kept)
     return words if same else kept
+
+
+def _past_greeting(words: list[Atom]) -> int:
+    """Where the first sentence ends if it greets and says nothing of the trade: "Hi all, my tea is getting cold."."""
+    if not words or words[0].text not in _GREETINGS:
+        return 0
+    ends = next((place for place, word in enumerate(words[: LONGEST_GREETING + 1]) if word.text in _STOPS), 0)
+    if not ends or ends + 1 == len(words) or any(map(_is_of_trade, _without_phrases(words[:ends]))):
+        return 0
+    return ends + 1
+
+
+def _is_of_trade(word: Atom) -> bool:
+    from bot.reading.hints import VOCABULARY  # only a greeting pays for gathering the words of every clause
+
+    text = word.text
+    known = text in VOCABULARY and text not in TALK and text != "last"
+    return known or text in _LIMITS or any(char.isdigit() for char in text)
+
+
+def passed_over(line: Line) -> str:
+    """What was said before the first word that was read, if some of it stands in no list."""
+    said = line.message.text[: line.atoms[0].start].strip() if line.atoms else ""
+    strange = [word for word in re.findall(r"[^\W\d_]+(?:'[^\W\d_]+)?", Message(said).plain) if word not in TALK]
+    return said if strange else ""
 
 
 def _without_phrases(words: list[Atom]) -> Iterator[Atom]:

@@ -33,6 +33,7 @@ TARGET_PART = Table((*_BOTH, *HERE_TARGET))
 _OTHERS = ("enemy", "enemies", "target", "opponent", "opponents", "defender", "defenders")  # the target is spoken of
 _BUT_OF = ("all", "any", "none", "nothing", "everything", "anything", "last", "not")  # "all but 2" is a part
 _WITH = ("with", "has", "have", "having", "at", "they", "they're", "it", "it's", "he's", "she's", "is", "are")
+_BEHIND_COUNT = (",", "with", "of", "at", "and", ".", "have", "has", "having", "are", "is")
 _HAVING = ("with", "have", "has", "having", "of", "make", "making", "get", "got", "shooting", "firing")
 _BEHIND = "10 attacks, hit 4+, S4 into T4, save 3+, …"
 _AIMING = ("shooting", "firing", "aiming", "attacking", "swinging")
@@ -100,7 +101,7 @@ class Scan:
         waits = weapon.get("each") and "models" not in weapon.fields
         if list(said) != ["models"] or waits or ("attacks" not in weapon.fields and weapon.fields):
             return False
-        found = self._ahead(self._past(self._after, (",", "with", "of", "at", "and", ".")))
+        found = self._ahead(self._past(self._after, _BEHIND_COUNT))
         return found is not None and found[0].name in ("toughness", "save")
 
     def _attackers(self, said: Mapping[str, Any]) -> bool:
@@ -242,6 +243,7 @@ class Scan:
         """ "all into T4", "then wound 3+", "but -1 to hit": words of order that change nothing."""
         text, after = self.line.atoms[self.at].text, self.at + 1
         if text in ("all", "both"):
+            after = self._past(after, ("of", "it", "them", "that", "this"))
             return after < len(self.line.atoms) and is_into(self.line, after)
         if text == "only":
             found = self._ahead(after)

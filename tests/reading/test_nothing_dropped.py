@@ -31,9 +31,11 @@ def attacks() -> list[str]:
 
 
 def canonical(message: str) -> str | None:
-    """The line that a message is read as, if it is read at all."""
+    """The line that a message is read as, and what was passed over, if it is read at all."""
     try:
-        return str(read(message, CONTEXT))
+        request = read(message, CONTEXT)
+        passed = [note for note in getattr(request, "notes", ()) if note.startswith("passed over")]
+        return "; ".join([str(request), *passed])
     except (Misread, Unsure, Refused):
         return None
 
