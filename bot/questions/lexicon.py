@@ -14,7 +14,7 @@ from itertools import chain
 
 ARTICLES = frozenset({"a", "an", "the", "my", "your", "its", "our", "this", "these", "those"})
 VOWELS = "aeiou"
-SHORTEST_SLIPPED, SHORTEST_MENDED, SHORTEST_SURE, LONG = 3, 4, 5, 8  # letters
+SHORTEST_SLIPPED, SHORTEST_MENDED, SHORTEST_SURE, LONG = 3, 4, 4, 8  # letters
 DENYING = ("un", "non", "dis", "in")
 MOST_NEAR, REMEMBERED = 30, 1_000
 

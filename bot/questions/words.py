@@ -56,6 +56,7 @@ _SIGNED = re.compile(r"(?:\bplus (?:or |and )?minus |\+ ?/? ?- ?|\+(?=two|three)
 # Slips that make another word of it: "put of half range", "shoot and the move", "I gave to charge".
 _DO = r"(?:move|shoot|fire|charge|fight|advance|run|fall back|measure|roll)"
 _SLIPS: tuple[tuple[re.Pattern[str], str], ...] = (
+    (re.compile(r"\b(worse|better|more|less|higher|lower|bigger|smaller|closer|other) then\b"), r"\1 than"),
     (re.compile(r"\b(?:put|our|ouy|oit|iut|pot|ot|outt|oout) of\b"), "out of"),
     (re.compile(rf"\b(and|but) the (?={_DO}\b(?! (?:phase|roll|die|dice)))"), r"\1 then "),
     (re.compile(r"\b(?:gave|hav|ahve|hvae|haev|hve) to\b"), "have to"),

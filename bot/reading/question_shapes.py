@@ -103,6 +103,7 @@ PHASE_AFTER = whole(
     r"(?: next| now| then)?",
     rf"{also(ANY_PHASE, 'ended')} (?:is |are )?(?:all )?(?:done|finished|over|complete|ended)[,.;:]?"
     r"(?: (?:and|so|now|ok))*(?: what(?:'?s| is| comes)?)? (?:next|now)",
+    rf"after {also(ANY_PHASE, 'just')}",
     rf"(?:finished|done)(?: with)? {also(ANY_PHASE, 'next_up')}[,.;!]? (?:what'?s )?next",
 )
 PHASE_BEFORE = whole(
@@ -179,6 +180,7 @@ CHANCE = whole(
     rf"what (?:does|do) (?P<b>{_OF_CHANCE}) mean",
     rf"(?:explain|define|meaning of) (?P<c>{_OF_CHANCE})(?: to me)?",
 )
+LAST_SENTENCE = re.compile(r".*[.!?] (?=\S)")
 HOUSE_RULE = re.compile(
     r"\s*(?:our )?(?:house|table)[ -]?rule\s*[:,-]?\s+(?P<words>.+?)"
     r"(?:\s*[(,;-]?\s*agreed (?:by|with|between)[: ]+(?P<who>[^()]+?)\)?)?\s*",

@@ -17,7 +17,7 @@ _WHO = r"(?:i|you|u|we|they|people|players|folks|one)"
 _MIND = r"(?:forgot|forget|forgotten|remember|know|understand|get|recall|knew|sure|learnt|learned)"
 _CANNOT = r"(?:can't|cant|cannot|can not|can never|don't|dont|do not|never|didn't|have|'ve|am|'m)"
 _THAT = r"(?:that|it|this|they|those|these)"
-_NEW = r"(?:beginners?|newbies?|noobs?|dummies|learners?|newcomers?|friend|new|new player|kid|child|idiots?)"
+_NEW = r"(?:(?:new|young) (?:lad|lass|guy|girl|one|people|folks|boy|chap|member)s?|beginners?|newbies?|noobs?|dummies|learners?|newcomers?|friend|new|new player|kid|child|idiots?)"
 _OPENINGS = (
     r"please|pls|plz|hey|hi|hello|ok|okay|so|and|um|er|well|sorry|umpire|drumhead|just|actually|again|once more",
     r"(?:(?:quick|newbie|noob|dumb|stupid|silly) )?question|(?:noob|newbie|beginner|new|new player) here",
