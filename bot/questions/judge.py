@@ -9,7 +9,7 @@ from bot.guide import Ruling
 from bot.questions.limits import LIMITS, NUMBERS, ON_THE_TABLE, wound_pair
 from bot.questions.permission import permitted
 from bot.questions.persons import into_a_fight, sides_differ, slain_is_another, two_persons
-from bot.questions.question import MUST, Question
+from bot.questions.question import MAY, MUST, Question
 from bot.questions.shapes import LOOSE, Hit, Narrower, Shape, best, shapes_of
 from bot.questions.values import HOLDS, inches, values_of
 from bot.questions.verdict import DEPENDS, NO, YES, Verdict, as_asked, opposite
@@ -116,6 +116,8 @@ def _compared(hit: Hit, question: Question, ruleset: Ruleset) -> str | None:
     holds = _within(limit, hit, question, ruleset)
     if holds is None:
         return DEPENDS if limit in ON_THE_TABLE else None
+    if not holds and hit.answer == NO and question.asked == MAY:
+        return None  # what is forbidden within a limit is not allowed for being beyond it
     return hit.answer if holds else opposite(hit.answer)
 
 

@@ -81,6 +81,7 @@ SPELLINGS: Mapping[str, str] = {
     "whats": "what's",
     "noncritical": "noncrit",
     "charges": "charge",
+    "chg": "charge",
     "charging": "charge",
     "advancing": "advance",
     "advances": "advance",

@@ -4,12 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import replace
 
 from bot.misread import Misread, Unsure
 from bot.reading.atoms import Atom, Line
 from bot.reading.build import attack_of
-from bot.reading.chatter import passed_over
 from bot.reading.context import Context
 from bot.reading.filler import INTO, is_filler
 from bot.reading.intent import Intent, intent_of
@@ -36,9 +34,7 @@ LONGEST_CHOICE = 500  # characters of a choice that is still read and shown in i
 def attack_family(message: Message, context: Context) -> Roll | Odds | Compare:
     """The request that a described attack makes; choices are whole canonical messages where they can be."""
     try:
-        request = _request(message, context)
-        said = passed_over(line_of(message, context.synonyms))
-        return replace(request, notes=(*request.notes, f'passed over: "{said}"')) if said else request
+        return _request(message, context)
     except Unsure as unsure:
         raise Unsure(unsure.message, tuple(_canonical(choice, context) for choice in unsure.choices)) from None
 

@@ -137,7 +137,8 @@ CHARGE = Table(
             "distance",
             None,
             rf"charge <num>{_IN} (?:away|off)|<num>{_IN} (?:away|off|apart)(?: from (?:me|us|them|him|it))?"
-            r"|<num> inch (?:to|between|from) (?:me|us|them|him|it|the enemy)",
+            r"|<num> inch (?:to|between|from) (?:me|us|them|him|it|the enemy)"
+            r"|(?:measured|tape (?:says|shows|reads)) <num> inch",
             _distance,
         ),
     )

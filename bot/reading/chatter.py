@@ -2,20 +2,17 @@
 
 A phrase is passed over wherever it stands. A whole stretch between two marks (", … ," or "… !") is passed over if
 each of its words is one of talk, so that none of them can belong to a clause: "poor things", "I'd love to know".
-So is a first sentence that greets and has no word of the trade; the answer then says what was passed over.
 """
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from bot.reading.filler import FILLER, OF_THE_TRADE
-from bot.reading.message import Message
 
 if TYPE_CHECKING:
-    from bot.reading.atoms import Atom, Line
+    from bot.reading.atoms import Atom
 
 _PHRASES = """
 good morning; good afternoon; good evening; good day
@@ -54,7 +51,8 @@ let's see; here we go; here goes; here it is; here they are; there you go; that'
 the other side; real quick; 2 options; 3 options; 2 choices; 3 choices; i will move on; then i will move on
 that's him; that's them
 that's his lot; that's my lot; that's the lot; that's what i have; that's what he has; that's who i'm shooting at
-first :; so far; at the moment; right now; as it happens; for now; this turn; this time; last turn ,; last turn .
+first :; so far; at the moment; right now; as it happens; for now; this turn; this time
+it's my turn; last turn ,; last turn .
 last fight of the night; last fight of the night lads
 a tough 1; tough 1 .; would you ?; before i commit; into the same thing ?; he moved up; they moved up; he moved closer
 they moved closer; in this game; in our game
@@ -74,7 +72,7 @@ hope hoping glad happy sad worried scared excited nervous bored tired ready late
 yesterday morning afternoon evening night day later soon game games play playing played rules rule book help helping
 helped explain explained question questions asking ask asks asked answer tell told see seen look looks looking watch
 sounds seems goes going go come comes coming back home work job tea coffee beer pizza food drink break phone type
-typing typo
+typing typo sam everyone late deep breath close afraid weather duel awake niece nephew teaching club standing hobby
 autocorrect keyboard camera screen stream message messages joking joke kidding serious seriously laughing grateful
 appreciate appreciated time moment minute sec bit stuff exciting excited decision crunch big moment deal idea promise
 trust bet reckon swear exactly precisely simple simply easy important interesting interested bad worse terrible awful
@@ -95,16 +93,6 @@ _SMALL_WORDS = (
 _SMALL = frozenset(_SMALL_WORDS.split())
 _WHOM = frozenset(["model", "unit", "squad", "team", "gun", "weapon", "enemy"])  # talk may be about them
 _TOLD, _SMALL = TALK | _WHOM, _SMALL | _WHOM
-_HAIL = "hi hello hey hiya heya howdy yo greetings morning evening afternoon good right sorry ok okay"
-_GREETINGS = frozenset(_HAIL.split())
-_STOPS = frozenset([".", "!", "?", ":"])
-# Words that may limit what follows, so that a greeting with one of them is read.
-_LIMITING = (
-    "if when unless only except without not no never none half some most every each both twice once per nor"
-    " don't doesn't can't cannot won't isn't aren't didn't"
-)
-_LIMITS = frozenset(_LIMITING.split())
-LONGEST_GREETING = 20  # words
 _MARKS = frozenset([",", ".", ";", ":", "!", "?", "-", "(", ")", "…", "*", '"'])
 
 
@@ -121,34 +109,9 @@ _BY_FIRST = _by_first()
 
 def without_chatter(words: list[Atom]) -> list[Atom]:
     """The words without such phrases and stretches; all of them if nothing else was said."""
-    kept = list(_without_talk(list(_without_phrases(words[_past_greeting(words) :]))))
+    kept = list(_without_talk(list(_without_phrases(words))))
     same = len(kept) == len(words) or not any(any(char.isalnum() for char in word.text) for word in kept)
     return words if same else kept
-
-
-def _past_greeting(words: list[Atom]) -> int:
-    """Where the first sentence ends if it greets and says nothing of the trade: "Hi all, my tea is getting cold."."""
-    if not words or words[0].text not in _GREETINGS:
-        return 0
-    ends = next((place for place, word in enumerate(words[: LONGEST_GREETING + 1]) if word.text in _STOPS), 0)
-    if not ends or ends + 1 == len(words) or any(map(_is_of_trade, _without_phrases(words[:ends]))):
-        return 0
-    return ends + 1
-
-
-def _is_of_trade(word: Atom) -> bool:
-    from bot.reading.hints import VOCABULARY  # only a greeting pays for gathering the words of every clause
-
-    text = word.text
-    known = text in VOCABULARY and text not in TALK and text != "last"
-    return known or text in _LIMITS or any(char.isdigit() for char in text)
-
-
-def passed_over(line: Line) -> str:
-    """What was said before the first word that was read, if some of it stands in no list."""
-    said = line.message.text[: line.atoms[0].start].strip() if line.atoms else ""
-    strange = [word for word in re.findall(r"[^\W\d_]+(?:'[^\W\d_]+)?", Message(said).plain) if word not in TALK]
-    return said if strange else ""
 
 
 def _without_phrases(words: list[Atom]) -> Iterator[Atom]:

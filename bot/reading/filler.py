@@ -20,7 +20,7 @@ _PERSONS = (
 _SMALL_VERBS = (
     "a an the and with of for to from in by is are am be has have having had get gets got getting do does doing "
     "can could would will shall let let's want going gonna also as make makes making take takes taking use uses "
-    "using go goes went aim aims aimed throw throws throwing roll rolls rolling rolled need"
+    "using go goes went aim aims aimed deal deals dealing throw throws throwing roll rolls rolling rolled need"
 )
 _SUBJECTS = (
     "attacker attackers defender defenders attacking weapon weapons gun guns unit squad team enemy enemies "

@@ -17,7 +17,10 @@ _WHO = r"(?:i|you|u|we|they|people|players|folks|one)"
 _MIND = r"(?:forgot|forget|forgotten|remember|know|understand|get|recall|knew|sure|learnt|learned)"
 _CANNOT = r"(?:can't|cant|cannot|can not|can never|don't|dont|do not|never|didn't|have|'ve|am|'m)"
 _THAT = r"(?:that|it|this|they|those|these)"
-_NEW = r"(?:(?:new|young) (?:lad|lass|guy|girl|one|people|folks|boy|chap|member)s?|beginners?|newbies?|noobs?|dummies|learners?|newcomers?|friend|new|new player|kid|child|idiots?)"
+_NEW = (
+    r"(?:(?:new|young) (?:lad|lass|guy|girl|one|people|folks|boy|chap|member)s?"
+    r"|beginners?|newbies?|noobs?|dummies|learners?|newcomers?|friend|new|new player|kid|child|idiots?)"
+)
 _OPENINGS = (
     r"please|pls|plz|hey|hi|hello|ok|okay|so|and|um|er|well|sorry|umpire|drumhead|just|actually|again|once more",
     r"(?:(?:quick|newbie|noob|dumb|stupid|silly) )?question|(?:noob|newbie|beginner|new|new player) here",
@@ -57,7 +60,7 @@ _CLOSINGS = (
     r"(?:in|of|on|from) (?:the |a |an |my |our )?(?:dice |game )?(?:record|ledger|book|rulebook|odds|profile"
     r"|stat ?line)",
     r"in (?:dice|game|gaming|maths?) (?:talk|speak|jargon|lingo|terms)|plural|singular|rule called|called",
-    r"stats?|statistics?|values?|characteristics?|numbers?|things?|stuff|bit|term|word|abbreviation|part",
+    r"for|stats?|statistics?|values?|characteristics?|numbers?|things?|stuff|bit|term|word|abbreviation|part",
 )
 _OPENING = re.compile(rf"(?:{'|'.join(_OPENINGS)})(?=[\s\"'“‘:,.]|$)")
 _CLOSING = re.compile(rf"(?<![^\W_])(?:{'|'.join(_CLOSINGS)})$")

@@ -14,8 +14,8 @@ from bot.app import App
 from bot.asked import Asked
 from bot.content import load_rulesets
 from bot.glossary import Glossary
-from bot.questions.limits import LIMITS, NUMBERS
 from bot.questions.asked import question_of
+from bot.questions.limits import LIMITS, NUMBERS
 from bot.questions.values import HOLDS, values_of
 from resolver.movement import needed
 from resolver.ruleset import ACTIONS, CONDITIONS

@@ -31,19 +31,21 @@ def attacks() -> list[str]:
 
 
 def canonical(message: str) -> str | None:
-    """The line that a message is read as, and what was passed over, if it is read at all."""
+    """The line that a message is read as, if it is read at all."""
     try:
-        request = read(message, CONTEXT)
-        passed = [note for note in getattr(request, "notes", ()) if note.startswith("passed over")]
-        return "; ".join([str(request), *passed])
+        return str(read(message, CONTEXT))
     except (Misread, Unsure, Refused):
         return None
+
+
+def _is_attack(read_as: str | None) -> bool:
+    return read_as is not None and read_as.startswith(("odds", "roll", "compare")) and "roll off" not in read_as
 
 
 @pytest.mark.parametrize("words", [STRANGE, TURNING], ids=["strange words", "words that turn a meaning"])
 def test_a_word_more_never_leaves_the_reading_as_it_was(words: list[str]) -> None:
     random = Random(17)
-    messages = [message for message in attacks() if (canonical(message) or "").startswith(("odds", "roll", "compare"))]
+    messages = [message for message in attacks() if _is_attack(canonical(message))]
     for _ in range(250):
         message, word = random.choice(messages), random.choice(words)
         parts = message.split(" ")
