@@ -128,7 +128,7 @@ def _asked_in_turn(message: Message, context: Context) -> Request:
             reckoned = _without_slips(message, context, complaints)
             if reckoned is not None:
                 return reckoned
-        if family in (QUESTIONS, BARE) and (_bids(message) or (complaints and _is_attack(message))):
+        if family in (QUESTIONS, BARE) and _is_no_question(message, complaints):
             continue
         try:
             request = family(message, context)
@@ -179,6 +179,16 @@ def _without_slips(
         if request is not None:
             return request
     return None
+
+
+def _is_no_question(message: Message, complaints: Mapping[Family, Misread | Unsure]) -> bool:
+    return _bids(message) or (bool(complaints) and _is_attack(message)) or _lacks(complaints)
+
+
+def _lacks(complaints: Mapping[Family, Misread | Unsure]) -> bool:
+    """Whether a question of what a die needs was understood but for one side of it: "what does strength five need"."""
+    complaint = complaints.get(NEEDS)
+    return isinstance(complaint, Misread) and complaint.missing in ("toughness", "strength")
 
 
 def _bids(message: Message) -> bool:
