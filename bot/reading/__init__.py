@@ -124,17 +124,13 @@ def _asked_of_a_verb(message: Message, context: Context) -> Request | None:
 def _asked_in_turn(message: Message, context: Context) -> Request:
     complaints: dict[Family, Misread | Unsure] = {}
     for family in _in_order(message, context):
-        if family in (QUESTIONS, BARE) and complaints:
+        if family is QUESTIONS and complaints:
             reckoned = _without_slips(message, context, complaints)
             if reckoned is not None:
                 return reckoned
         if family in (QUESTIONS, BARE) and _is_no_question(message, complaints):
             continue
-        try:
-            request = family(message, context)
-        except (Misread, Unsure) as complaint:
-            complaints[family] = complaint
-            continue
+        request = _tried(family, message, context, complaints)
         if request is not None:
             return request
     clearest = _clearest(message, context, complaints)
@@ -170,15 +166,19 @@ def _without_slips(
     mended = with_slips(message, context)
     if mended is None:
         return None
-    for family in (NEEDS, DICE, ATTACK):
-        try:
-            request = family(message, mended)
-        except (Misread, Unsure) as complaint:
-            complaints[family] = complaint
-            continue
-        if request is not None:
-            return request
-    return None
+    tries = (_tried(family, message, mended, complaints) for family in (NEEDS, DICE, ATTACK))
+    return next((request for request in tries if request is not None), None)
+
+
+def _tried(
+    family: Family, message: Message, context: Context, complaints: dict[Family, Misread | Unsure]
+) -> Request | None:
+    """What the family makes of the message; its complaint is kept."""
+    try:
+        return family(message, context)
+    except (Misread, Unsure) as complaint:
+        complaints[family] = complaint
+        return None
 
 
 def _is_no_question(message: Message, complaints: Mapping[Family, Misread | Unsure]) -> bool:

@@ -90,9 +90,8 @@ _SMALL_WORDS = (
     " should can will may might this that these those it its he she they we you i me us him her them my your our their"
     " his about around over up down out off some how what why who where which as than still always lost like"
 )
-_SMALL = frozenset(_SMALL_WORDS.split())
 _WHOM = frozenset(["model", "unit", "squad", "team", "gun", "weapon", "enemy"])  # talk may be about them
-_TOLD, _SMALL = TALK | _WHOM, _SMALL | _WHOM
+_TOLD, _SMALL = TALK | _WHOM, frozenset(_SMALL_WORDS.split()) | _WHOM
 _MARKS = frozenset([",", ".", ";", ":", "!", "?", "-", "(", ")", "…", "*", '"'])
 
 

@@ -6,7 +6,7 @@ import unicodedata
 from collections.abc import Collection
 
 _POLITE = (
-    "please pls plz thanks thank thx ta cheers hi hello hey yo ok okay right well so um er hmm oh alright lads "
+    "please pls plz thanks thank thx ta cheers hi hello hey yo ok okay right well so um er hmm oh alright "
     "mate mates folks everyone quick question drumhead umpire just now here there kindly say said suppose "
     "yeah hm hmm umm ummm hiya heya wait ty tysm eh ah aha "
     "lol haha hehe btw  know wondering curious again sorry uh too base lets let's calculate fast quickly asap"

@@ -180,7 +180,6 @@ CHANCE = whole(
     rf"what (?:does|do) (?P<b>{_OF_CHANCE}) mean",
     rf"(?:explain|define|meaning of) (?P<c>{_OF_CHANCE})(?: to me)?",
 )
-LAST_SENTENCE = re.compile(r".*[.!?] (?=\S)")
 HOUSE_RULE = re.compile(
     r"\s*(?:our )?(?:house|table)[ -]?rule\s*[:,-]?\s+(?P<words>.+?)"
     r"(?:\s*[(,;-]?\s*agreed (?:by|with|between)[: ]+(?P<who>[^()]+?)\)?)?\s*",

@@ -61,10 +61,6 @@ def _one_question(message: Message, context: Context) -> object | None:
     chance = shapes.CHANCE.fullmatch(text)
     if chance is not None:
         return _what_is(chance, message.text)
-    last = shapes.LAST_SENTENCE.search(text)
-    chance = None if last is None else shapes.CHANCE.fullmatch(text, last.end())
-    if chance is not None:
-        return _what_is(chance, message.text)
     if shapes.TABLE.fullmatch(text):
         return Phase() if shapes.OUR_PHASE.fullmatch(text) and not context.units else None
     if shapes.THROWN.fullmatch(text) and not shapes.NOT_THROWN.search(text):

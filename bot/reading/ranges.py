@@ -22,7 +22,7 @@ SHOT = Place.SHOT
 _IN = r"(?: ?inch)?"
 _AT_HALF = r"(?:at|within|in|inside|when (?:at|within|in)|if (?:at|within|in)) half(?: the)?(?: range)?"
 _COUNTED = (
-    r"(?:model|of|man|attack|strong|enem(?:y|ies)|target|opponents?|foes?|lads|person|unit"
+    r"(?:model|of|man|attack|strong|enem(?:y|ies)|target|opponents?|foes?|person|unit"
     r"|squad|team|gun|weapon)\b"
 )
 _STATS = r"(?:t|toughness|w|sv|save) ?[0-9]+\+? "  # "at 5 T4 models" counts the target

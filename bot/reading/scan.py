@@ -8,13 +8,13 @@ target  = clause* [":"] group ("then" group)*
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Collection, Mapping
 from functools import cached_property
 from typing import Any
 
 from bot.misread import Misread
 from bot.reading import criticals, ranges, rerolls, target, weapon, wrong
-from bot.reading.atoms import Atom, Line
+from bot.reading.atoms import Line
 from bot.reading.bare import HERE_TARGET, HERE_WEAPON
 from bot.reading.clause import Clause, Found, Place
 from bot.reading.draft import Draft, Part, Said
@@ -35,7 +35,7 @@ _BUT_OF = ("all", "any", "none", "nothing", "everything", "anything", "last", "n
 _WITH = ("with", "has", "have", "having", "at", "they", "they're", "it", "it's", "he's", "she's", "is", "are")
 _BEHIND_COUNT = (",", "with", "of", "at", "and", ".", "have", "has", "having", "are", "is")
 _HAVING = ("with", "have", "has", "having", "of", "make", "making", "get", "got", "shooting", "firing")
-_BEHIND = "10 attacks, hit 4+, S4 into T4, save 3+, …"
+_TARGET_LAST = "10 attacks, hit 4+, S4 into T4, save 3+, …"
 _AIMING = ("shooting", "firing", "aiming", "attacking", "swinging")
 _CHECKS = {"hit": "hit", "to_hit": "hit", "wound": "wound", "to_wound": "wound", "save": "save"}
 
@@ -134,7 +134,8 @@ class Scan:
         if not name:
             return
         if clause.place is Place.TARGET and name != "cover" and self._before_target():
-            raise Misread(f'"{said.words}" is said of the target: it stands behind "into"', said.span, hint=_BEHIND)
+            message = f'"{said.words}" is said of the target: it stands behind "into"'
+            raise Misread(message, said.span, hint=_TARGET_LAST)
         part = self._part(clause, name)
         part.end = max(part.end, said.span[1])
         self.draft.put(part, name, said)
@@ -142,11 +143,10 @@ class Scan:
 
     def _before_target(self) -> bool:
         """Whether the attack is told of and its target is still to come."""
-        led = any(atom.text in INTO and is_into(self.line, place) for place, atom in self._behind())
-        return led and not self.in_target and self._has_attacks()
-
-    def _behind(self) -> Iterator[tuple[int, Atom]]:
-        return ((place, self.line.atoms[place]) for place in range(self._after, len(self.line.atoms)))
+        if self.in_target or not self._has_attacks():
+            return False
+        behind = range(self._after, len(self.line.atoms))
+        return any(self.line.atoms[place].text in INTO and is_into(self.line, place) for place in behind)
 
     def _current(self) -> Part:
         return self.draft.groups[-1] if self.in_target else self.draft.weapons[-1]

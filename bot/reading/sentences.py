@@ -40,7 +40,8 @@ def with_its_sentences(whole: object | None, message: Message, context: Context,
         return whole
     if not parts.rest:
         return whole if parts.asks == message.plain else one(Message(parts.asks), context) or whole
-    if whole is None and shapes.RECKONED.search(message.plain):
+    reckoned = whole is None and shapes.RECKONED.search(message.plain)
+    if reckoned and (_of_an_attack(parts.rest) or not _names(parts, context, one)):
         return None
     if _NAME.search(parts.asks) and (whole is not None or len(parts.rest.split()) <= SHORT):
         return whole  # "…, what is that called", "A vs B, what's the difference" ask about the whole

@@ -11,7 +11,7 @@ from bot.reading.filler import INTO, PUNCTUATION
 _AT_A_THING = re.compile(
     r"(?:at|on) (?:(?!(?:least|save|hit|wound|failed|strength|skill|damage|half)\b|(?:s|ap|bs|ws) ?-?[0-9])[a-z]"
     r"|[0-9]+ (?:(?:(?:t|toughness|w|sv|save) ?[0-9]+\+? )*"
-    r"(?:model|enem(?:y|ies)|target|opponents?|foes?|lads|person)|strong"
+    r"(?:model|enem(?:y|ies)|target|opponents?|foes?|person)|strong"
     r"|of (?:them|these|those|their)|[0-9]+ (?:w|wound)\b))"
 )
 # what may stand between groups beside "plus"

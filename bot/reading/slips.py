@@ -70,4 +70,4 @@ def _harmless() -> frozenset[str]:
 
 @cache
 def _keywords() -> tuple[str, ...]:
-    return tuple(sorted({*_ASKING.split(), *INTO, "compare"}))
+    return tuple(sorted({*_ASKING.split(), *INTO}))

@@ -164,6 +164,6 @@ CLAUSES: tuple[Clause, ...] = (
     clause("models", WEAPON, r"<one> ?x(?= a ?[0-9])", _models),
     clause("models", WEAPON, r"<one>(?= (?:with|has|having|making|firing) [0-9]*d?[0-9]+ (?:attack|dice)\b)", _models),
     clause("models", WEAPON, r"(?:from|by) (?:my |the |our )?<one> model", _models),
-    clause("models", None, r"<one> (?:strong|lads|enem(?:y|ies)|target|opponents?|foes?|person)", _models),
+    clause("models", None, r"<one> (?:strong|enem(?:y|ies)|target|opponents?|foes?|person)", _models),
     clause("models", None, r"model ?(?P<one>[0-9]+)(?= (?:,|;|\.)|$)", _models),
 )

@@ -81,7 +81,7 @@ def _step_blocks(thrown: Thrown) -> list[Block]:
             shown.append(_amount(step, _each_once(checks), dice))
             continue
         for check in _each_once(checks):
-            of_it = [die for die, made in zip(dice, checks, strict=True) if made == check]
+            of_it = [die for die, made in zip(dice, checks, strict=True) if made is check or made == check]
             shown.append(_graded(step, check, of_it))
     return shown
 

@@ -28,9 +28,9 @@ CONTEXT = Context(ruleset=load_rulesets()["standard"])
 
 # What stands between two groups, before a target or before a clause, and means nothing beside.
 JOINTS = (
-    *("plus", "+", "then", "and", "also", "next", "followed", "at", "on", "but", "both", "all", "each", "hit", "only"),
-    *("fight", "fights"),
-)
+    "plus", "+", "then", "and", "also", "next", "followed", "at", "on", "but", "both", "all", "each", "hit", "only",
+    "fight", "fights",
+)  # fmt: skip
 # Words of order that begin a weapon, or a sentence about it.
 LABELS = ("first", "second", "attack", "shoot", "shooting", "fire", "fires", "firing", "put", "w")
 PASSED = frozenset((*FILLER, *PUNCTUATION, *INTO, *JOINTS, *LABELS))
