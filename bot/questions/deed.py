@@ -71,6 +71,7 @@ class _Roles:
     before: list[str] = field(default_factory=list)
     later: list[str] = field(default_factory=list)
     next: list[str] = field(default_factory=list)
+    told: list[str] = field(default_factory=list)
     named: list[str] = field(default_factory=list)
     states: list[str] = field(default_factory=list)
     done: list[str] = field(default_factory=list)
@@ -137,6 +138,8 @@ def _roles(words: Sequence[Word]) -> _Roles:
     roles = _Roles()
     bind, last, asked = "", "", False
     for word in words:
+        if word == BEGINS and roles.next:
+            roles.done, roles.main, roles.next = [*roles.done, *roles.main, *roles.next], [], []
         if word.concept in _STANDS:
             _stand(roles, bind, word.concept)
             bind = ""
@@ -170,6 +173,8 @@ def _joined(word: Word, bind: str, last: str, asked: bool) -> tuple[str, str]:
 
 def _settled(roles: _Roles) -> _Roles:
     """What is told as done came before the action asked about; with no such action it is itself the one."""
+    told = roles.done if roles.main else roles.next  # "it moved, then shot, may it charge"
+    told += roles.told
     if roles.main or roles.later or roles.next or roles.named:
         roles.before = [*roles.done, *roles.before]
     else:
@@ -186,7 +191,7 @@ def _place(roles: _Roles, bind: str, word: Word) -> None:
     elif bind == "later":
         roles.later.append(action)
     elif bind == "next":
-        roles.next.append(action)
+        (roles.told if word.past else roles.next).append(action)
     elif bind == "if":
         roles.named.append(action)
     else:
