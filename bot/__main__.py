@@ -6,6 +6,7 @@ import argparse
 import io
 import logging
 import os
+import signal
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -20,6 +21,8 @@ from bot.desk import Desk
 from bot.house import DEFAULT_RULESET
 from bot.ledger import LedgerError, Storage
 from bot.misread import Misread
+
+_STATUS = {"misread": 2, "choice": 2, "trouble": 1}  # of a single message; otherwise 0
 
 
 def main(argv: list[str] | None = None) -> int:
@@ -131,7 +134,7 @@ def opened(options: argparse.Namespace) -> Iterator[Desk]:
     """The desk over the app and its ledger, closed at the end."""
     with (
         house_at(options.ledger, options.ruleset) as house,
-        Desk(App(house).answer, reference=lambda: os.urandom(4).hex()) as desk,
+        Desk(App(house).answer, lambda: os.urandom(4).hex(), house.storage.settle) as desk,
     ):
         yield desk
 
@@ -156,7 +159,7 @@ def _ask(options: argparse.Namespace) -> int:
         machine.write(reply, sys.stdout)
     else:
         console.show(reply)
-    return 2 if reply.kind in ("misread", "choice") else 0
+    return _STATUS.get(reply.kind, 0)
 
 
 def _report(options: argparse.Namespace) -> int:
@@ -174,6 +177,8 @@ def _report(options: argparse.Namespace) -> int:
 
 
 def _discord(options: argparse.Namespace) -> int:
+    # Until the client listens for it: the first process of a container would not be ended otherwise.
+    signal.signal(signal.SIGTERM, lambda *_: sys.exit(0))
     from bot.channels import discord_start
 
     opened = partial(house_of, options.ledger)

@@ -18,14 +18,12 @@ Answer = Callable[[Asked], Reply]
 
 
 class Desk(Closing):
-    """Answers in the order of asking, from synchronous and asynchronous channels alike.
+    """Answers in the order of asking.
 
-    `settle` waits until what was recorded is on the disk, where the record leaves that to us.
+    `settle` waits until what was recorded is on the disk; no reply leaves before.
     """
 
-    def __init__(
-        self, answer: Answer, reference: Callable[[], str], settle: Callable[[], None] = lambda: None
-    ) -> None:
+    def __init__(self, answer: Answer, reference: Callable[[], str], settle: Callable[[], None]) -> None:
         self._answer = answer
         self._settle = settle
         self._reference = reference
@@ -37,19 +35,11 @@ class Desk(Closing):
 
     def ask(self, asked: Asked) -> Reply:
         """The reply, waited for."""
-        return self._reply(self._put(asked))
-
-    async def ask_soon(self, asked: Asked) -> Reply:
-        """The reply, awaited without holding up the event loop."""
-        import asyncio  # only channels that wait like this pay for loading it
-
-        coming = self._put(asked)
-        await asyncio.wait([asyncio.wrap_future(coming)])
-        return self._reply(coming)
+        return self.settled(self.ask_together([asked]))[0]
 
     def ask_together(self, several: Sequence[Asked]) -> list[Reply]:
         """The replies in their order; they may be shown once they have gone through `settled`."""
-        coming = [self._put(asked) for asked in several]
+        coming = [self._worker.submit(self._answer, asked) for asked in several]
         wait(coming)  # woken once, not at every reply: the worker keeps its processor
         return [self._reply(future) for future in coming]
 
@@ -60,9 +50,6 @@ class Desk(Closing):
         except LedgerError as error:
             return [trouble(error)] * len(replies)
         return replies
-
-    def _put(self, asked: Asked) -> Future[Reply]:
-        return self._worker.submit(self._answer, asked)
 
     def _reply(self, coming: Future[Reply]) -> Reply:
         error = coming.exception()

@@ -49,7 +49,7 @@ def warm_up(house: House) -> Iterator[Reply]:
         with (
             TemporaryDirectory(prefix="drumhead-") as folder,
             storage_at(str(Path(folder, "warm.db"))) as storage,
-            Desk(App(replace(house, storage=storage)).answer, lambda: "warm up") as desk,
+            Desk(App(replace(house, storage=storage)).answer, lambda: "warm up", storage.settle) as desk,
         ):
             for number, text in enumerate(MESSAGES):
                 yield desk.ask(Asked(text, "nobody", "warm up", f"message {number}"))

@@ -89,7 +89,6 @@ def answerer(opened: Opened, settings: Settings, level: str, token: str) -> Iter
     """The desk, and its getting ready, in the process that it has to itself."""
     log_to(sys.stderr, level, (token,))
     with opened(settings) as house, Desk(App(house).answer, reference, house.storage.settle) as desk:
-        house.storage.settle_later()
         yield desk, warm_up(house)
 
 

@@ -26,10 +26,10 @@ from bot.ledger.queries import (
     cuts_of,
     entries_since,
     open_page,
-    page_grew,
     pages_of,
     rolls_on,
     run_on,
+    write_on,
 )
 from bot.ledger.rows import entry_of, entry_row, page_of, reply_of
 from bot.ledger.store import Store
@@ -66,15 +66,11 @@ class Ledger(Closing):
         return self._store.name
 
     def close(self) -> None:
-        """Let go of the database."""
+        """Settle, and let go of the database."""
         self._store.close()
 
-    def settle_later(self) -> None:
-        """From now on whoever shows what was recorded calls `settle` before; many entries then share one wait."""
-        self._store.settle_later()
-
     def settle(self) -> None:
-        """Wait until all that was recorded is on the disk."""
+        """Wait until all that was recorded is on the disk, as whoever shows it must; many entries share one wait."""
         self._store.settle()
 
     def record(self, asked: Asked, kind: str, make: Make) -> Reply:
@@ -101,10 +97,7 @@ class Ledger(Closing):
     def _append(self, connection: Connection, page: Row[Any], cuts: tuple[str, ...], row: dict[str, Any]) -> None:
         """Write the row, linked to the one before it, and tell the page."""
         row = chain.sealed(row, self._entropy(chain.SALT_BYTES * len(chain.REMOVABLE)))
-        head = chain.link(page.head, row, cuts)
-        row |= {"channel": page.channel, "page": page.id, "link": head}
-        connection.execute(insert(schema.entries), row)
-        page_grew(connection, page, row["id"], head)
+        write_on(connection, page, row | {"link": chain.link(page.head, row, cuts)})
 
     def recorded(self, channel: str, event: str | None) -> Reply | None:
         """The reply that the channel's event got when it was recorded, if it was."""

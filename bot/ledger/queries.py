@@ -2,31 +2,32 @@
 
 from __future__ import annotations
 
-import sqlite3
 from collections.abc import Mapping, Sequence
 from functools import cache
 from typing import Any
 
-from sqlalchemy import Connection, Row, Select, bindparam, func, select, text, update
+from sqlalchemy import Connection, Row, Select, bindparam, func, insert, select, text, update
 
 from bot.ledger import schema
+from bot.ledger.ready import Ready, file_behind
 
 _SINCE = (
     select(schema.entries)
     .where(schema.entries.c.channel == bindparam("channel"), schema.entries.c.id >= bindparam("since"))
     .order_by(schema.entries.c.id.desc())
 )
-_OPEN_PAGE = (
+_OPEN_PAGE = Ready(
     select(schema.pages)
     .where(schema.pages.c.channel == bindparam("channel"), schema.pages.c.closed.is_(None))
     .order_by(schema.pages.c.number)
 )
-_CUTS = (
+_CUTS = Ready(
     select(schema.cuts)
     .where(schema.cuts.c.channel == bindparam("channel"), schema.cuts.c.page == bindparam("page"))
     .order_by(schema.cuts.c.number)
 )
-_GROWN = (
+_WRITTEN = Ready(insert(schema.entries))
+_GROWN = Ready(
     update(schema.pages)
     .where(schema.pages.c.channel == bindparam("here"), schema.pages.c.id == bindparam("page"))
     .values(last=bindparam("last"), head=bindparam("head"))
@@ -37,9 +38,9 @@ _as_text = cache(text)
 
 def run_on(connection: Connection, statement: str, values: Mapping[str, str]) -> Any:
     """The first value of the first row that the statement gives, if it gives one. A file is asked without detours."""
-    driver = connection.connection.driver_connection
-    if isinstance(driver, sqlite3.Connection):
-        row = driver.execute(statement, values).fetchone()
+    file = file_behind(connection)
+    if file is not None:
+        row = file.execute(statement, values).fetchone()
         return None if row is None else row[0]
     result = connection.execute(_as_text(statement), values)
     return result.scalar() if result.returns_rows else None
@@ -53,17 +54,19 @@ def pages_of(channel: str) -> Select[Any]:
 
 def open_page(connection: Connection, channel: str) -> Row[Any] | None:
     """The page that is written on now, if there is one."""
-    return connection.execute(_OPEN_PAGE, {"channel": channel}).one_or_none()
+    found = _OPEN_PAGE.rows(connection, {"channel": channel})
+    return found[0] if found else None
 
 
 def cuts_of(connection: Connection, page: Row[Any]) -> Sequence[Row[Any]]:
     """The cuts of a page in order."""
-    return connection.execute(_CUTS, {"channel": page.channel, "page": page.id}).all()
+    return _CUTS.rows(connection, {"channel": page.channel, "page": page.id})
 
 
-def page_grew(connection: Connection, page: Row[Any], last: int, head: str) -> None:
-    """Tell a page its last entry and the link of the chain that it ends with."""
-    connection.execute(_GROWN, {"here": page.channel, "page": page.id, "last": last, "head": head})
+def write_on(connection: Connection, page: Row[Any], row: Mapping[str, Any]) -> None:
+    """Write the row of an entry, and tell its page: this one is the last, and the chain ends with its link."""
+    _WRITTEN.run(connection, {**row, "channel": page.channel, "page": page.id})
+    _GROWN.run(connection, {"here": page.channel, "page": page.id, "last": row["id"], "head": row["link"]})
 
 
 def cut_words(connection: Connection, page: Row[Any]) -> tuple[str, ...]:

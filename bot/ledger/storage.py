@@ -30,7 +30,6 @@ class Storage(Closing):
     ) -> None:
         self._arguments = (url, clock, entropy, keep_days)
         file = file_of(url)
-        self._later = False
         self._apart = None if file is None else memory_in(file)
         if keep_days is not None:
             _ = self.ledger  # opening it is what removes
@@ -45,19 +44,10 @@ class Storage(Closing):
         """The ledger; its database library is loaded now."""
         from bot.ledger.ledger import Ledger
 
-        ledger = Ledger(*self._arguments, memory=self._apart)
-        if self._later:
-            ledger.settle_later()
-        return ledger
-
-    def settle_later(self) -> None:
-        """As `Ledger.settle_later`; the ledger is not opened for it."""
-        self._later = True
-        if "ledger" in self.__dict__:
-            self.ledger.settle_later()
+        return Ledger(*self._arguments, memory=self._apart)
 
     def settle(self) -> None:
-        """As `Ledger.settle`."""
+        """As `Ledger.settle`; the ledger is not opened for it."""
         if "ledger" in self.__dict__:
             self.ledger.settle()
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import asyncio
 import logging
 import threading
 import time
@@ -11,6 +10,7 @@ import pytest
 
 from bot.asked import Asked
 from bot.desk import Desk
+from bot.ledger import LedgerError
 from bot.reply import Reply
 
 
@@ -18,12 +18,16 @@ def asked(text: str) -> Asked:
     return Asked(text=text, who="Ada", where="low-ferry")
 
 
+def nothing() -> None:
+    """There is no disk to wait for."""
+
+
 def broken(_: Asked) -> Reply:
     raise ZeroDivisionError("a bug")
 
 
 def test_a_bug_is_an_apology_with_a_reference_and_a_trace_in_the_log(caplog: pytest.LogCaptureFixture) -> None:
-    with Desk(broken, lambda: "ab12") as desk, caplog.at_level(logging.ERROR):
+    with Desk(broken, lambda: "ab12", nothing) as desk, caplog.at_level(logging.ERROR):
         reply = desk.ask(asked("roll"))
     assert reply.kind == "trouble"
     assert "ab12" in reply.title
@@ -31,7 +35,7 @@ def test_a_bug_is_an_apology_with_a_reference_and_a_trace_in_the_log(caplog: pyt
     assert "a bug" not in reply.title
 
 
-async def test_answers_come_one_at_a_time_in_the_order_of_asking() -> None:
+def test_answers_come_one_at_a_time_in_the_order_of_asking() -> None:
     busy = threading.Lock()
     order: list[str] = []
 
@@ -43,15 +47,32 @@ async def test_answers_come_one_at_a_time_in_the_order_of_asking() -> None:
         return Reply("echo", asked.text)
 
     names = [str(number) for number in range(20)]
-    with Desk(answer, lambda: "x") as desk:
-        replies = await asyncio.gather(*(desk.ask_soon(asked(name)) for name in names))
+    with Desk(answer, lambda: "x", nothing) as desk:
+        replies = desk.ask_together([asked(name) for name in names])
     assert order == names
     assert [reply.title for reply in replies] == names
 
 
-async def test_an_apology_reaches_asynchronous_channels_too() -> None:
-    with Desk(broken, lambda: "ref") as desk:
-        assert (await desk.ask_soon(asked("roll"))).kind == "trouble"
+def test_a_reply_leaves_once_it_is_on_the_disk() -> None:
+    done: list[str] = []
+
+    def answer(asked: Asked) -> Reply:
+        done.append(asked.text)
+        return Reply("echo", asked.text)
+
+    with Desk(answer, lambda: "x", lambda: done.append("settled")) as desk:
+        desk.ask(asked("roll"))
+        assert done == ["roll", "settled"]
+
+
+def test_what_cannot_be_settled_is_not_shown() -> None:
+    def settle() -> None:
+        raise LedgerError("no room to write")
+
+    with Desk(lambda asked: Reply("echo", asked.text), lambda: "x", settle) as desk:
+        reply = desk.ask(asked("roll"))
+    assert reply.kind == "trouble"
+    assert "roll" not in reply.title
 
 
 def test_closing_finishes_what_is_being_answered() -> None:
@@ -62,7 +83,7 @@ def test_closing_finishes_what_is_being_answered() -> None:
         done.append(asked.text)
         return Reply("echo", "")
 
-    desk = Desk(answer, lambda: "x")
+    desk = Desk(answer, lambda: "x", nothing)
     thread = threading.Thread(target=lambda: desk.ask(asked("roll")))
     thread.start()
     time.sleep(0.005)

@@ -49,7 +49,7 @@ def steps(folder: Path, count: int) -> Iterator[None]:
 
 @contextmanager
 def opened(folder: Path, count: int = 0) -> Iterator[tuple[Desk, Iterator[None]]]:
-    with Desk(echo, lambda: "ab12") as desk:
+    with Desk(echo, lambda: "ab12", lambda: None) as desk:
         yield desk, steps(folder, count)
     (folder / "closed").touch()
 

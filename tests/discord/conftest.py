@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import asyncio
 from collections.abc import AsyncIterator, Awaitable, Callable, Mapping
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import AsyncExitStack
 from functools import cache
 from pathlib import Path
@@ -12,6 +13,7 @@ from typing import Any
 import pytest
 
 from bot.app import App
+from bot.asked import Asked
 from bot.channels.discord import Umpire
 from bot.channels.discord_run import Runner, connect_to
 from bot.channels.discord_settings import service_of
@@ -21,6 +23,7 @@ from bot.desk import Desk
 from bot.glossary import Glossary, load_glossary
 from bot.house import House
 from bot.ledger import Storage
+from bot.reply import Reply
 from bot.settings import Discord
 from resolver.ruleset import Ruleset
 from tests.conversation import Clock, secret
@@ -33,6 +36,17 @@ from tests.discord.loopback.world import Person
 def shelf() -> tuple[Mapping[str, Ruleset], Glossary]:
     """Rulesets and glossary, read once for all tests."""
     return load_rulesets(), load_glossary()
+
+
+class DeskHere(Desk):
+    """The desk in the client's own process."""
+
+    def __init__(self, *arguments: Any) -> None:
+        super().__init__(*arguments)
+        self._turns = ThreadPoolExecutor(1)
+
+    async def ask_soon(self, asked: Asked) -> Reply:
+        return await asyncio.get_running_loop().run_in_executor(self._turns, self.ask, asked)
 
 
 class Hurried(Umpire):
@@ -76,7 +90,7 @@ class Playing:
         settings = settings or Discord(pictures=False)
         storage = self._stack.enter_context(Storage(str(self.folder / "ledger.db"), Clock(), secret))
         self.app = app = App(House(*shelf(), storage))
-        desk = self._stack.enter_context(Desk(app.answer, lambda: "ref1"))
+        desk = self._stack.enter_context(DeskHere(app.answer, lambda: "ref1", storage.settle))
         room = self._stack.enter_context(
             room_of(app.house, desk, settings, **({"sleep": self.sleep, "reference": lambda: "ref2"} | replaced))
         )

@@ -95,7 +95,7 @@ def kill_at_random(record: str, kills: int, seed: int) -> None:
 
 
 def kill_at_every_step(record: str) -> None:
-    """One umpire at a time, killed around each statement, before each commit, and before its first answer shows."""
+    """One umpire at a time, killed before each statement, its commit too, and before its first answer shows."""
     for step in range(1000):
         child, pipe = start(record, f"s{step}.", 0, lambda ledger, step=step: _mine(ledger, step))  # type: ignore[misc]
         lines = told(child, pipe)
@@ -106,7 +106,7 @@ def kill_at_every_step(record: str) -> None:
 
 
 def _mine(ledger: Ledger, step: int) -> Callable[[], None]:
-    """Die at the given step: around a statement, before a commit, or when all is written and nothing shown."""
+    """Die at the given step: as the file begins a statement, or when all is written and nothing shown."""
     left = [step]
 
     def tick(*_: object) -> None:
@@ -115,8 +115,8 @@ def _mine(ledger: Ledger, step: int) -> Callable[[], None]:
         left[0] -= 1
 
     engine = ledger._store.engine
-    for moment in ("before_cursor_execute", "after_cursor_execute", "commit"):
-        event.listen(engine, moment, tick)
+    engine.dispose()  # so that every connection from now on is watched
+    event.listen(engine, "connect", lambda file, _: file.set_trace_callback(tick))
     return tick
 
 
