@@ -59,7 +59,7 @@ class Shown:
 
     def in_words(self) -> Shown:
         """The same without its picture, which would take much room if it were kept."""
-        return Shown(self.reply, self.offers, files=self.files)
+        return self if self.drawn is None else Shown(self.reply, self.offers, files=self.files)
 
     def _files(self) -> list[discord.File]:
         found: list[discord.File] = []
