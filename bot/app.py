@@ -178,12 +178,14 @@ def choice_reply(unsure: Unsure) -> Reply:
 def trouble(error: LedgerError) -> Reply:
     """The record cannot be used; the complaint says what to do."""
     log.error("ledger: %s", error)
-    return Reply("trouble", "The record could not be used", (Line(str(error), strong=True),))
+    return Reply("trouble", "The record could not be used", (Line(str(error), strong=True),), {"message": str(error)})
 
 
 def apology(error: BaseException, reference: str) -> Reply:
-    """A bug: a plain apology with a reference; the trace goes to the log."""
+    """A bug: a plain apology with a reference; the trace goes to the log. A record that fails is no bug."""
+    if isinstance(error, LedgerError):
+        return trouble(error)
     log.error("unexpected error %s", reference, exc_info=error)
     said = f"Something went wrong on my side (reference {reference})."
     counted = Line("If you rolled, `log` shows whether it counted; otherwise please try again.")
-    return Reply("trouble", said, (counted,))
+    return Reply("trouble", said, (counted,), {"message": said})

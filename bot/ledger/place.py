@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 from bot.ledger.entry import LedgerError
@@ -9,11 +10,55 @@ from bot.ledger.entry import LedgerError
 VERSION = 3
 BUSY_SECONDS = 5
 _FILE = "sqlite:///"
+_SERVER = "postgresql+psycopg://"
+_SERVERS = ("postgresql://", "postgres://")  # how a server's address is often written
+
+# What a database's complaint means, and the way out; the first pattern that fits counts.
+_WAYS_OUT = (
+    (
+        "password authentication|no password|pg_hba|role .* does not exist",
+        "the database server does not let us in; check the name and the password in its address",
+    ),
+    (
+        "database .* does not exist",
+        "the server has no such database; create it there, or correct its name in the address",
+    ),
+    (
+        "permission denied",
+        "the database server lets us in but not do that; give its user the right to make tables and write to them",
+    ),
+    (
+        "starting up|shutting down|terminating connection|closed the connection|connection is lost",
+        "the database server was stopped or started just now; wait a little, then say it again",
+    ),
+    (
+        "too many (clients|connections)|remaining connection slots",
+        "the database server takes no more connections; wait a little, then say it again",
+    ),
+    (
+        "connection failed|connection is bad|could not connect|failed to resolve|timeout expired",
+        "the database server cannot be reached; check its address, and whether it runs",
+    ),
+    (
+        "locked|busy|lock timeout",
+        "another program is writing to it; wait for that program or close it, then say it again",
+    ),
+    (
+        "is full|disk i/o|no space left",
+        "there is no room to write; free some space there, then say it again. Nothing was lost",
+    ),
+    ("unable to open", "it cannot be opened; check that the folder exists and may be written to"),
+    ("malformed|not a database", "the file is damaged or is not a record; put a backup in its place"),
+    ("readonly|read-only", "it may only be read; give yourself the right to write to it, or name another place"),
+)
 
 
 def address(url: str) -> str:
     """The database address of a file name or an address."""
-    return url if "://" in url else f"{_FILE}{Path(url).expanduser()}"
+    if "://" not in url:
+        return f"{_FILE}{Path(url).expanduser()}"
+    written = next((start for start in _SERVERS if url.startswith(start)), None)
+    return url if written is None else _SERVER + url.removeprefix(written)
 
 
 def file_of(url: str) -> Path | None:
@@ -53,19 +98,7 @@ def checked_version(found: str | None, name: str) -> int:
 
 def plainly(name: str, cause: str) -> str:
     """What a database's complaint means, and the way out."""
-    lower = cause.lower()
-    if "connection failed" in lower or "could not connect" in lower:
-        way_out = "the database server does not let us in; check its address, name and password"
-    elif "locked" in lower or "busy" in lower:
-        way_out = "another program is writing to it; wait for that program or close it, then say it again"
-    elif "full" in lower or "disk i/o" in lower:
-        way_out = "there is no room to write; free some space there, then say it again. Nothing was lost"
-    elif "unable to open" in lower:
-        way_out = "it cannot be opened; check that the folder exists and may be written to"
-    elif "malformed" in lower or "not a database" in lower:
-        way_out = "the file is damaged or is not a record; put a backup in its place"
-    elif "readonly" in lower:
-        way_out = "it may only be read; give yourself the right to write to it, or name another file"
-    else:
-        way_out = "the database refused; `drumhead check` tells more"
-    return f"The record {name}: {way_out} ({cause})."
+    said = " ".join(cause.split())
+    fitting = (way_out for pattern, way_out in _WAYS_OUT if re.search(pattern, said, re.IGNORECASE))
+    way_out = next(fitting, "the database refused; `drumhead check` tells more")
+    return f"The record {name}: {way_out} ({said})."

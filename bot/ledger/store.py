@@ -89,9 +89,15 @@ class Store:
                 self._mine.reader = None
 
     def run(self, statement: str, values: Mapping[str, str]) -> Any:
-        """Run one statement in a transaction of its own, or in the one that this thread is in."""
-        with self.writing() as connection:
+        """Run one statement by itself. A file has one writer; a server keeps what is asked of it apart."""
+        with self.writing() if self.sqlite else self._at_once() as connection:
             return run_on(connection, statement, values)
+
+    @contextmanager
+    def _at_once(self) -> Iterator[Connection]:
+        """A connection on which each statement is a transaction."""
+        with self._complaints(), self.engine.connect() as connection:
+            yield connection.execution_options(isolation_level="AUTOCOMMIT")
 
     @contextmanager
     def writing(self, channel: str = "") -> Iterator[Connection]:

@@ -90,3 +90,12 @@ def test_closing_finishes_what_is_being_answered() -> None:
     desk.close()
     thread.join()
     assert done == ["roll"]
+
+
+def test_a_record_that_cannot_be_used_is_no_bug() -> None:
+    def away(_: Asked) -> Reply:
+        raise LedgerError("the database server cannot be reached")
+
+    with Desk(away, lambda: "ab12", nothing) as desk:
+        reply = desk.ask(asked("roll"))
+    assert (reply.kind, reply.title) == ("trouble", "The record could not be used")

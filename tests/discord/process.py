@@ -34,11 +34,15 @@ class Program:
         """Start it and wait until it hears."""
         file = self.folder / "bot.yaml"
         file.write_text(settings)
-        said = environment(self.folder, DRUMHEAD_DISCORD_URL=self.loopback.url, DRUMHEAD_SETTINGS=str(file))
-        command = (sys.executable, "-m", "bot", "discord")
         before = self.loopback.gateway.identified
-        self.process = await asyncio.create_subprocess_exec(*command, env=said, cwd=self.folder, stderr=PIPE)
+        await self.begin(file)
         await self.loopback.until(lambda: self.loopback.gateway.identified > before)
+
+    async def begin(self, settings: Path) -> None:
+        """Start it, and leave it to itself."""
+        said = environment(self.folder, DRUMHEAD_DISCORD_URL=self.loopback.url, DRUMHEAD_SETTINGS=str(settings))
+        command = (sys.executable, "-m", "bot", "discord")
+        self.process = await asyncio.create_subprocess_exec(*command, env=said, cwd=self.folder, stderr=PIPE)
 
     def send(self, signal: int) -> None:
         assert self.process is not None

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import asyncio
+import os
 import signal
 from collections.abc import AsyncIterator
 from datetime import UTC, datetime
@@ -67,6 +69,20 @@ async def test_killed_in_the_middle_of_a_busy_evening_it_loses_no_roll_and_rolls
         shown = [sent.content.splitlines()[0] for sent in loopback.rest.sent if sent.channel == channel.id]
         assert sorted(shown) == sorted(f"**{title}**" for title in after.values())
     assert any(before.values())
+
+
+async def test_told_to_end_while_it_starts_it_ends_at_once(program: Program, loopback: Loopback) -> None:
+    """The first process of a container ignores the signal unless it listens for it."""
+    settings = program.folder / "bot.yaml"
+    os.mkfifo(settings)
+    await program.begin(settings)
+    opened = await asyncio.to_thread(os.open, settings, os.O_WRONLY)  # from here on it waits for its settings
+    try:
+        program.send(signal.SIGTERM)
+        assert await program.ended() == 0
+    finally:
+        os.close(opened)
+    assert not loopback.rest.calls
 
 
 async def test_told_to_end_it_finishes_what_it_is_answering_and_closes_the_ledger(

@@ -13,7 +13,7 @@ import pytest
 from recording import WHEN, Entropy, asked, roll, saying
 
 from bot import verify
-from bot.ledger import Ledger, LedgerError, is_there
+from bot.ledger import Ledger, LedgerError, is_there, place
 
 Found = dict[str, Any]
 
@@ -183,6 +183,37 @@ def test_whether_a_record_is_there_is_known_without_making_one(tmp_path: Path) -
     assert is_there(str(file))
     assert is_there(f"sqlite:///{file}")
     assert is_there("postgresql://host/drumhead")
+
+
+@pytest.mark.parametrize("written", ["postgres", "postgresql", "postgresql+psycopg"])
+def test_a_server_is_reached_by_the_library_that_is_shipped_for_it(written: str) -> None:
+    assert place.address(f"{written}://me@host/base") == "postgresql+psycopg://me@host/base"
+
+
+@pytest.mark.parametrize(
+    ("cause", "told"),
+    [
+        # What PostgreSQL 15 and psycopg 3 said when asked, shortened.
+        ('connection failed: FATAL: password authentication failed for user "ann"', "does not let us in"),
+        ('connection failed: FATAL: no pg_hba.conf entry for host "::1", user "ann"', "does not let us in"),
+        ('connection failed: FATAL: role "ann" does not exist', "does not let us in"),
+        ('connection failed: FATAL: database "night" does not exist', "no such database"),
+        ("connection failed: Connection refused\n\tIs the server running?", "cannot be reached"),
+        ("failed to resolve host 'nowhere.invalid': [Errno -2]", "cannot be reached"),
+        ("terminating connection due to administrator command", "stopped or started"),
+        ("FATAL: the database system is starting up", "stopped or started"),
+        ("FATAL: sorry, too many clients already", "takes no more connections"),
+        ("permission denied for table about", "give its user the right"),
+        ("canceling statement due to lock timeout", "another program is writing"),
+        ("could not extend file: No space left on device", "no room to write"),
+        ("cannot execute INSERT in a read-only transaction", "only be read"),
+        ("something new", "the database refused"),
+    ],
+)
+def test_what_a_server_complains_of_is_said_plainly_on_one_line(cause: str, told: str) -> None:
+    said = place.plainly("night", cause)
+    assert told in said
+    assert " ".join(cause.split()) in said
 
 
 def test_a_record_in_a_folder_that_cannot_be_is_complained_of(tmp_path: Path) -> None:
