@@ -46,11 +46,18 @@ def _speak_utf8() -> None:
 
 
 def _log_to_a_file() -> None:
-    """Traces go to a file of the host, never into the conversation; the file is made when something is logged."""
+    """Traces go to a file of the host, which is made when something is logged, and not into the conversation.
+
+    Where no such file can be, they go to standard error: better there than nowhere.
+    """
     from platformdirs import user_log_path
 
-    folder = user_log_path("drumhead", ensure_exists=True)
-    handler = logging.FileHandler(folder / "drumhead.log", delay=True, encoding="utf-8")
+    handler: logging.Handler
+    try:
+        folder = user_log_path("drumhead", ensure_exists=True)
+        handler = logging.FileHandler(folder / "drumhead.log", delay=True, encoding="utf-8")
+    except OSError:
+        handler = logging.StreamHandler()
     handler.setFormatter(logging.Formatter("%(asctime)s %(levelname)s %(name)s: %(message)s"))
     logging.basicConfig(level=logging.WARNING, handlers=[handler])
 
