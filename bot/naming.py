@@ -24,6 +24,11 @@ def singular(word: str) -> str:
     return word[:-1] if len(word) > 3 and word.endswith("s") and not word.endswith("ss") else word
 
 
+def possessive(name: str) -> str:
+    """ "the Wardens'", "the Kiln Guard's"."""
+    return f"the {name}'" if name.endswith("s") else f"the {name}'s"
+
+
 def matches(words: str, names: Iterable[tuple[str, T]]) -> list[T]:
     """The things that the words may mean, by the best kind of match: the same, a part, or nearly the name."""
     known = [(folded(name), thing) for name, thing in names]

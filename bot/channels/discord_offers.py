@@ -17,6 +17,7 @@ from bot.asked import Question
 from bot.ledger import Memory
 from bot.left_open import answering
 from bot.reply import Line, Reply
+from bot.requests.table import NextPhase
 
 MOST_ID = 100
 MOST_LABEL = 80
@@ -25,7 +26,7 @@ MOST_OPTIONS = 25
 KEPT = "offer\n"  # where an offer is remembered in its channel, followed by its key; no person can be called so
 _ID = re.compile(r"(?P<act>say|own|tell)(?P<kept>\+?):(?P<rest>.+)", re.DOTALL)
 # What must happen once only, however often and by whomever its button is pressed.
-_ONCE = re.compile(r"(?:roll|dice|next phase|end turn|undo|first turn)\b|.* anyway$", re.DOTALL)
+_ONCE = re.compile(r"(?:roll|dice|end .* phase of round|next phase|end turn|undo|first turn)\b|.* anyway$", re.DOTALL)
 # What may well be done again right after it was done.
 _AGAIN = re.compile(r"next phase|next lesson|end turn|undo\b.*", re.DOTALL)
 
@@ -113,6 +114,9 @@ def exactly(reply: Reply, offer: str) -> str:
     read = str((reply.data or {}).get("read") or "")
     if offer == "roll it" and read.startswith("odds "):
         return f"roll {read.removeprefix('odds ')}"
+    state = (reply.data or {}).get("state") or {}
+    if offer == "next phase" and state.get("phase"):
+        return str(NextPhase(ends=state["phase"], side=state["turn"], round=state["round"]))
     return offer
 
 

@@ -95,6 +95,11 @@ def _correct(said: Said, match: re.Match[str]) -> object:
     return Correct(_number(match), said.words(match, "change"))
 
 
+def _end_phase(said: Said, match: re.Match[str]) -> object:
+    round = int(match["round"]) if match["round"] else None
+    return NextPhase(ends=match["phase"], side=said.words(match, "side") or None, round=round)
+
+
 def _load(said: Said, match: re.Match[str]) -> object:
     return LoadRoster(said.words(match, "roster"), said.words(match, "side") or None)
 
@@ -166,9 +171,11 @@ PHRASES: tuple[Phrase, ...] = (
     _phrase(r"(?:i |we )?(?:end|end of|finish|close|finished|finished with|done with)(?: (?:the|my|our|this))?(?: turn)|next turn|pass(?: the)? turn"
             r"|turn (?:over|done|ends)|(?:my|our|the) turn is (?:over|done)|over to (?:you|them)", _plain(EndTurn())),
     _phrase(r"(?:i |we )?(?:end|finish|end of|close)(?: (?:the|this))? round|next round|round over|on to the next round", _plain(EndTurn(whole_round=True))),
-    _phrase(r"next|next phase|next step|(?:i |we )?(?:end|end of|finish|finished|finished with|done with|close)(?: (?:the|this|my|our))?(?: \w+)? phase|phase (?:over|done|ends)"
+    _phrase(r"next|next phase|next step|(?:i |we )?(?:end|end of|finish|finished|finished with|done with|close)(?: (?:the|this|my|our|current))* phase|phase (?:over|done|ends)"
             r"|(?:the|my|our) phase is (?:over|done)|(?:move|carry) on|(?:go |move )?on to the next(?: phase)?|done|pass|proceed|continue"
             r"|(?:i'm|i am|we're|we are) (?:done|ready)(?: here| \w+ing| with \w+)?|nothing(?: (?:more|else))?(?: to do)?|no (?:charges?|shooting|moves?|fights?|fighting)", _plain(NextPhase())),
+    _phrase(rf"(?:i |we |i'm |i am |we're |we are )?(?:end|end of|finish|finished|finished with|done with|close)(?: {THE}(?P<side>{NAME})(?:'s?|’s?)| the| my| our)?"
+            r" (?P<phase>(?!(?:the|this|my|our|current)\b)[a-z]{3,20}) phase(?: (?:of|in) round (?P<round>\d{1,2}))?", _end_phase),
     _phrase(r"(?:(?:go |move |jump |skip )?(?:on )?to|skip to|start|begin|enter) (?:the |my |our )?(?P<phase>[a-z]+) phase(?: now)?"
             r"|(?:on|go|move on|skip) to (?:the )?(?P<other>command|movement|moving|shooting|charge|charging|fight|fighting)",
             lambda said, match: NextPhase(match["phase"] or match["other"])),

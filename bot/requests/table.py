@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from bot.naming import possessive
 from bot.roster import Unit
 from bot.unit_text import unit_text
 
@@ -151,11 +152,17 @@ class FirstTurn:
 
 @dataclass(frozen=True)
 class NextPhase:
-    """End the phase; `to` names the phase to go on to."""
+    """End the phase; `to` names the phase to go on to, `ends` the one that ends, maybe with its side and round."""
 
     to: str | None = None
+    ends: str | None = None
+    side: str | None = None
+    round: int | None = None
 
     def __str__(self) -> str:
+        if self.ends is not None:
+            whose = possessive(self.side) if self.side else "the"
+            return f"end {whose} {self.ends} phase" + (f" of round {self.round}" if self.round else "")
         return f"go to the {self.to} phase" if self.to else "next phase"
 
 

@@ -6,9 +6,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from bot.house import House
+from bot.naming import possessive
 from bot.standing import Game, Key
 from bot.table.units import unit_words
-from bot.table.words import listed, place_words, possessive
+from bot.table.words import listed, place_words
 from resolver.ruleset import Permission, Ruleset
 
 # What a unit did, as the state says it, and as the permissions of a ruleset ask for it.

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
+from bot.naming import possessive
 from bot.roster import Group, Unit, Weapon
 from bot.standing import Game, Key, Standing
 from bot.table.units import unit_words
@@ -16,11 +17,6 @@ def listed(words: Sequence[str], last: str = "and") -> str:
     if len(words) < 2:
         return "".join(words)
     return f"{', '.join(words[:-1])} {last} {words[-1]}"
-
-
-def possessive(name: str) -> str:
-    """ "the Wardens'", "the Kiln Guard's"."""
-    return f"the {name}'" if name.endswith("s") else f"the {name}'s"
 
 
 def place_words(game: Game) -> str:

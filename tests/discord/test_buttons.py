@@ -111,6 +111,16 @@ async def test_next_phase_pressed_by_both_players_goes_on_by_one(
     assert "movement phase" in (await said(loopback, ada, "where are we")).content
 
 
+async def test_a_button_ends_only_the_phase_it_was_shown_in(playing: Playing, loopback: Loopback, ada: Person) -> None:
+    await said(loopback, ada, TABLE)
+    first, second = [await said(loopback, ada, "what now") for _ in range(2)]
+    await loopback.answer_to(await loopback.press(ada, first, "next phase"))
+    late = await loopback.answer_to(await loopback.press(ada, second, "next phase"))
+    assert late.private
+    assert "it is not that phase now" in late.content
+    assert "movement phase" in (await said(loopback, ada, "where are we")).content
+
+
 async def test_both_players_can_sit_down_by_the_same_button(
     playing: Playing, loopback: Loopback, ada: Person, bea: Person
 ) -> None:

@@ -122,6 +122,16 @@ def test_phases_follow_the_ruleset_round_by_round_to_the_end(tmp_path: Path) -> 
         assert "the game is over after 5 rounds" in say(app, "next phase").title
 
 
+@pytest.mark.parametrize(
+    "message",
+    ["end the shooting phase", "finished with the Kiln Guard's command phase", "end my command phase of round 2"],
+)
+def test_only_the_phase_that_is_played_can_be_ended(tmp_path: Path, message: str) -> None:
+    with table(tmp_path) as app:
+        assert "it is not that phase now: it is round 1" in say(app, message).title
+        assert "movement phase" in say(app, "I end the Saltmarsh Wardens' command phase of round 1").title
+
+
 def test_the_first_game_has_no_command_phase(tmp_path: Path) -> None:
     with table(tmp_path, ruleset="first-game") as app:
         assert state(app)["phase"] == "movement"

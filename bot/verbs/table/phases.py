@@ -83,6 +83,8 @@ def next_phase(request: NextPhase | EndTurn, asked: Asked, house: House) -> Repl
         raise Misread("no side is at the table yet", hint="load Saltmarsh Wardens")
     if game.over:
         raise Misread(place_words(game), hint="report")
+    if isinstance(request, NextPhase) and request.ends is not None:
+        _still_played(request, game)
     whole = isinstance(request, EndTurn) and request.whole_round
     question = unless_mine(request, asked, house, game, [game.order[-1] if whole else game.place.turn])
     if question is not None:
@@ -92,6 +94,15 @@ def next_phase(request: NextPhase | EndTurn, asked: Asked, house: House) -> Repl
         return _stepped(house, asked, game, _steps(request, game))
 
     return happen(request, asked, house, build)
+
+
+def _still_played(request: NextPhase, game: Game) -> None:
+    """A phase that was named may end only while it is played; it may be over already."""
+    here = game.place
+    phase = matches(_PHASE_WORDS.get(str(request.ends), str(request.ends)), [(here.phase, here.phase)])
+    side = request.side is None or matches(request.side, [(here.turn, here.turn)])
+    if not (phase and side and request.round in (None, here.round)):
+        raise Misread(f"it is not that phase now: it is {place_words(game)}", hint="next phase")
 
 
 def _steps(request: NextPhase | EndTurn, game: Game) -> int:
