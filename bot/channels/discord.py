@@ -24,6 +24,7 @@ from bot.channels.discord_commands import COMMANDS
 from bot.channels.discord_counter import Counter, Deed, Speaker
 from bot.channels.discord_gateway import connect_patiently, wait_for_a_start
 from bot.channels.discord_lenient import listen_leniently
+from bot.channels.discord_marks import spelled_out
 from bot.channels.discord_offers import Act, Offer
 from bot.channels.discord_pace import Paces, Seen, Turn, Turns
 from bot.channels.discord_persist import LET_DOWN, Sleep, persist
@@ -154,7 +155,7 @@ class Umpire(commands.AutoShardedBot):
         assert self.user is not None
         speakers = [Speaker(person.id, person.display_name, where) for person in message.mentions]
         names = {who.account: await self.counter.name(who) for who in speakers if who.account != self.user.id}
-        text = listening.words(message.content, self.user.id, names)
+        text = spelled_out(listening.words(message.content, self.user.id, names), message.guild)
         if not listening.addressed(message, self.user.id):
             meant = await self.counter.off_loop(self.room.listening.meant, where, text)
             return text if meant else None
@@ -210,12 +211,13 @@ class Umpire(commands.AutoShardedBot):
         """Say what a button, select or form makes; what is to happen once has one event, whoever presses."""
         message = interaction.message.id if interaction.message is not None else interaction.id
         shared = offer.shared_event(message, id)
+        text = spelled_out(text, interaction.guild)
         deed = Deed(text, interaction.id, not asks(text), signed=True, shared=shared, question=offer.question)
         await self._run(interaction, deed)
 
     async def say(self, interaction: Asking, text: str, *, public: bool = False) -> None:
         """Answer a command as if its person had typed the message."""
-        await self._run(interaction, Deed(text, interaction.id, public))
+        await self._run(interaction, Deed(spelled_out(text, interaction.guild), interaction.id, public))
 
     async def _run(self, interaction: Asking, deed: Deed) -> None:
         if not self.seen.first(interaction.id):

@@ -18,6 +18,16 @@ async def test_nobody_is_ever_pinged(playing: Playing, loopback: Loopback, ada: 
     assert not sent.data["allowed_mentions"]["replied_user"]
 
 
+async def test_what_the_chat_marks_is_called_as_the_chat_shows_it(
+    playing: Playing, loopback: Loopback, ada: Person
+) -> None:
+    place, role = loopback.ferry, loopback.servers[0].moderators
+    marks = {f"<#{place.id}>": f"#{place.name}", f"<@&{role}>": "@moderators", "<#7>": "#channel", "<@&7>": "@role"}
+    for mark, shown in {**marks, "<a:horn:7>": ":horn:", "</next-phase:7>": "/next-phase"}.items():
+        await loopback.say(ada, place, loopback.mention(f"roll 10 {mark}"))
+        assert f"roll 10 {shown}\n" in (await loopback.answer()).content
+
+
 async def test_people_of_one_name_are_told_apart_and_seats_stay_theirs(
     playing: Playing, loopback: Loopback
 ) -> None:
