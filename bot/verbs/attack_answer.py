@@ -14,7 +14,7 @@ from resolver.attack import Attack
 from resolver.check import Check
 from resolver.exact import odds
 from resolver.live import Rolled, Thrown, roll
-from resolver.plan import Plan, plan
+from resolver.plan import GroupPlan, Plan, plan
 from resolver.ruleset import Ruleset
 from resolver.statistics import mid_p
 
@@ -43,13 +43,18 @@ def attack_data(planned: Plan, rolled: Rolled, number: int, read: str) -> dict[s
     }
 
 
-def attack_blocks(planned: Plan, rolled: Rolled, data: dict[str, Any], notes: Sequence[str] = ()) -> tuple[Block, ...]:
-    """Dice in order of stages beside the numbers they needed, then who fell, then the luck."""
+def attack_blocks(
+    planned: Plan, rolled: Rolled, data: dict[str, Any], notes: Sequence[str] = (), groups: Sequence[str] = ()
+) -> tuple[Block, ...]:
+    """Dice in order of stages beside the numbers they needed, then who fell, then the luck.
+
+    `groups` are what the target groups are called, where they have names.
+    """
     blocks: list[Block] = []
     for number, thrown in enumerate(rolled.weapons, 1):
         if len(planned.weapons) > 1:
             blocks.append(Note(f"weapon group {number}"))
-        blocks += _step_blocks(thrown)
+        blocks += _step_blocks(thrown, planned.weapons[number - 1], groups)
     blocks.append(Line(result_line(planned, rolled), strong=True))
     blocks.append(Line(f"luck: {luck_line(data['luck']['percentile'])}"))
     blocks += [Note(note) for note in notes]
@@ -72,7 +77,7 @@ def result_line(planned: Plan, rolled: Rolled) -> str:
     return ", ".join(said)
 
 
-def _step_blocks(thrown: Thrown) -> list[Block]:
+def _step_blocks(thrown: Thrown, weapon: GroupPlan, groups: Sequence[str]) -> list[Block]:
     """One block for each step, and for each target group where they need different numbers for it."""
     shown: list[Block] = []
     for step, dice in thrown.faces.items():
@@ -82,8 +87,16 @@ def _step_blocks(thrown: Thrown) -> list[Block]:
             continue
         for check in _each_once(checks):
             of_it = [die for die, made in zip(dice, checks, strict=True) if made is check or made == check]
-            shown.append(_graded(step, check, of_it))
+            shown.append(_graded(_whose(step, check, weapon, groups) + step, check, of_it, SUCCESS.get(step, "")))
     return shown
+
+
+def _whose(step: str, check: Check, weapon: GroupPlan, groups: Sequence[str]) -> str:
+    """Of which target groups it is, where not all need the same number."""
+    own = weapon.saves if step == "save" else [damage.ignore for damage in weapon.damages] if step == "ignore" else ()
+    names = [name for name, its in zip(groups, own, strict=False) if its == check]
+    alike = len({its and its.needed for its in own}) < 2
+    return "" if alike or not names else f"{' and '.join(names)} "
 
 
 def _each_once(checks: Sequence[Check]) -> list[Check]:
@@ -102,11 +115,11 @@ def _amount(step: str, checks: Sequence[Check], dice: Sequence[Sequence[int]]) -
     return Dice(step, None, why, faces, (False,) * len(faces), f"total {sum(die[-1] for die in faces)}")
 
 
-def _graded(step: str, check: Check, dice: Sequence[Sequence[int]]) -> Dice:
+def _graded(step: str, check: Check, dice: Sequence[Sequence[int]], success: str) -> Dice:
     """Dice that succeed or fail."""
     faces = tuple(map(tuple, dice))
     good = tuple(check.succeeds(die[-1]) for die in faces)
-    outcome = f"{sum(good)} of {len(faces)} {SUCCESS.get(step, '')}".rstrip()
+    outcome = f"{sum(good)} of {len(faces)} {success}".rstrip()
     return Dice(step, check.text, "; ".join(check.reasons), faces, good, outcome)
 
 

@@ -76,7 +76,9 @@ def strike_blow(blow: Blow, draft: Draft, source: Source, asked: Asked, house: H
     )
     if blow.mends is not None:
         whole["mends"] = blow.mends
-    blocks = (*_named_weapons(attack_blocks(planned, rolled, data, _notes(blow, again)), blow.aimed.weapons),)
+    names = [game.units[blow.target].unit.groups[index].name for index in blow.aimed.groups]
+    shown = attack_blocks(planned, rolled, data, _notes(blow, again), names)
+    blocks = tuple(_named_weapons(shown, blow.aimed.weapons))
     left = Line(f"{unit_words(after, blow.target)}: {left_line(after, blow.target)}", strong=True)
     mends = "" if blow.mends is None else f"mends #{blow.mends}: "
     return Reply("attack", f"#{draft.id} {mends}{blow.request}", (*blocks, left), whole, _offers(blow, after))
