@@ -19,6 +19,7 @@ from saying import Say
 from bot.app import App
 from bot.asked import Asked
 from bot.content import load_rulesets
+from bot.desk import Desk
 from bot.glossary import Glossary
 from bot.house import House
 from bot.ledger import Storage
@@ -64,6 +65,12 @@ def test_text_to_reply(app: App, benchmark: Any, say: Say) -> None:
 def test_text_to_recorded_reply(app: App, benchmark: Any, say: Say) -> None:
     found = many(benchmark, lambda text: app.answer(Asked(text, "Ada", "low-ferry")), ROLLS)
     tell(say, "text to reply, rolling and recording, warm", found, "p99 under 5 ms")
+
+
+def test_text_to_reply_that_may_be_shown(app: App, benchmark: Any, say: Say) -> None:
+    with Desk(app.answer, lambda: "reference", app.house.storage.settle) as desk:
+        found = many(benchmark, lambda text: desk.ask(Asked(text, "Ada", "low-ferry")), ROLLS)
+    tell(say, "  the same until it is on the disk", found)
 
 
 def test_cold_start_of_the_whole_process(tmp_path: Path, benchmark: Any, say: Say) -> None:

@@ -1,4 +1,4 @@
-"""How fast the record is: one roll written and synced to disk, one message recalled, a page verified."""
+"""How fast the record is: one roll written, then on the disk, one message recalled, a page verified."""
 
 from __future__ import annotations
 
@@ -36,6 +36,14 @@ def ledger(tmp_path: Path) -> Iterator[Ledger]:
 
 def test_a_roll_is_written(benchmark: Any, ledger: Ledger) -> None:
     benchmark(lambda: ledger.record(Asked("dice 20d6", "Ann", HERE), "dice", twenty_dice))
+
+
+def test_a_roll_is_written_and_on_the_disk(benchmark: Any, ledger: Ledger) -> None:
+    def shown() -> None:
+        ledger.record(Asked("dice 20d6", "Ann", HERE), "dice", twenty_dice)
+        ledger.settle()
+
+    benchmark(shown)
 
 
 def test_what_was_said_is_recalled(benchmark: Any, ledger: Ledger) -> None:
