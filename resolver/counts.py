@@ -69,6 +69,11 @@ def ended(chances: Distribution) -> Distribution:
     return chances if chances[-1] else chances[: int(np.flatnonzero(chances)[-1]) + 1]
 
 
+def rounded_off(chances: Distribution) -> Distribution:
+    """The same distribution with no chance beyond 1, as a sum of many may have by rounding."""
+    return np.minimum(chances, 1.0)
+
+
 def capped(chances: Distribution, most: int) -> Distribution:
     """The same distribution with everything above `most` counted as `most`."""
     if len(chances) <= most + 1:

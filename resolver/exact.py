@@ -12,7 +12,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from resolver.counts import Distribution, added, certain, damage_chances, ended
+from resolver.counts import Distribution, added, certain, damage_chances, ended, rounded_off
 from resolver.generating import chances, composed, joint, roots, size_for, thinned
 from resolver.onto_one import Block, carried
 from resolver.onto_several import reckoned
@@ -51,7 +51,7 @@ def better(a: Odds, b: Odds) -> float:
     """The chance that attack `a` slays strictly more models than `b`, the two being independent."""
     fewer = np.concatenate(([0.0], np.cumsum(b.slain)))[: len(a.slain)]
     fewer = np.pad(fewer, (0, len(a.slain) - len(fewer)), constant_values=1.0)
-    return float(a.slain @ fewer)
+    return min(float(a.slain @ fewer), 1.0)
 
 
 def _mean(distribution: Distribution) -> float:
@@ -71,9 +71,9 @@ def _onto_one(plan: Plan) -> Odds:
     for weapon, counts, damage in zip(plan.weapons, counted, damages, strict=True):
         state = carried(block, state, counts.harmful, damage, weapon.damages[0].spills)
     attacks, hits, wounds, unsaved, _ = map(added, zip(*counted, strict=True))
-    state = block.whole(state)
+    state = rounded_off(block.whole(state))
     wipe = None if group.models is None else float(state[block.end]) if block.most == block.end else 0.0
-    return Odds(attacks, hits, wounds, unsaved, state, block.slain(state), wipe)
+    return Odds(attacks, hits, wounds, unsaved, state, rounded_off(block.slain(state)), wipe)
 
 
 def _onto_several(plan: Plan) -> Odds:
@@ -81,8 +81,9 @@ def _onto_several(plan: Plan) -> Odds:
     unsaved, done = reckoned(line, dealt(plan))
     counted = [_counts(weapon, 0.0) for weapon in plan.weapons]
     attacks, hits, wounds, _, _ = map(added, zip(*counted, strict=True))
+    unsaved, done = rounded_off(ended(unsaved)), rounded_off(done)
     damage = ended(done)
-    return Odds(attacks, hits, wounds, ended(unsaved), damage, line.slain(damage), float(done[-1]))
+    return Odds(attacks, hits, wounds, unsaved, damage, rounded_off(line.slain(damage)), float(done[-1]))
 
 
 def dealt(plan: Plan) -> list[tuple[Hand, list[Blow]]]:

@@ -61,7 +61,7 @@ def noise(found: Distribution) -> Distribution:
 def chances(values: Values, size: int, most: int) -> Distribution:
     """The distributions (..., most + 1) whose generating functions have `values` at the roots of unity."""
     found: Distribution = np.fft.irfft(values, size)[..., : most + 1]
-    found *= found > noise(found)
+    found[found <= noise(found)] = 0.0
     found /= np.add.reduce(found, axis=-1, keepdims=True)
     return found
 

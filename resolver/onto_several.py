@@ -37,7 +37,7 @@ def reckoned(
         ends = Ends(state, hand, line)
         passed(line, state, hand, blows, ends)
         found = ends.unsaved, ends.damage
-    unsaved, damage = (law * (law > _NOTHING) for law in found)
+    unsaved, damage = (np.where(law > _NOTHING, law, 0.0) for law in found)
     return unsaved, damage
 
 

@@ -53,7 +53,8 @@ def test_chances_are_chances(attack):
     found = reckoned(attack)
     for name in COUNTS:
         entries = getattr(found, name)
-        assert (entries >= 0).all()
+        assert not np.signbit(entries).any()
+        assert (entries <= 1).all()
         assert abs(entries.sum() - 1) < 1e-12
         assert found.mean[name] >= 0
 
