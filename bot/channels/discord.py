@@ -155,7 +155,7 @@ class Umpire(commands.AutoShardedBot):
         assert self.user is not None
         speakers = [Speaker(person.id, person.display_name, where) for person in message.mentions]
         names = {who.account: await self.counter.name(who) for who in speakers if who.account != self.user.id}
-        text = spelled_out(listening.words(message.content, self.user.id, names), message.guild)
+        text = listening.words(spelled_out(message.content, message.guild), self.user.id, names)
         if not listening.addressed(message, self.user.id):
             meant = await self.counter.off_loop(self.room.listening.meant, where, text)
             return text if meant else None

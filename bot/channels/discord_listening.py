@@ -10,6 +10,7 @@ from typing import Any
 import discord
 
 from bot.channels import discord_said
+from bot.channels.discord_marks import without_slash
 from bot.channels.discord_names import MENTION
 from bot.channels.discord_persist import LET_DOWN, Sleep, persist
 from bot.ledger import Memory
@@ -73,7 +74,7 @@ def table_talk(message: discord.Message, me: discord.abc.User | None, reply: Rep
 
 
 def words(content: str, me: int, names: Mapping[int, str]) -> str:
-    """The message without the umpire's own mention, other mentions by name, code marks taken off."""
+    """The message without the umpire's own mention, other mentions by name, code marks and a typed slash taken off."""
 
     def said(match: re.Match[str]) -> str:
         account = int(match[1])
@@ -81,7 +82,7 @@ def words(content: str, me: int, names: Mapping[int, str]) -> str:
 
     text = MENTION.sub(said, content).strip(" \t\n,:")
     code = _CODE.match(text)
-    return text if code is None else (code[1] or code[2]).strip()
+    return without_slash(text if code is None else (code[1] or code[2]).strip())
 
 
 def wish(text: str) -> bool | None:

@@ -10,6 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from bot.channels.discord_listening import with_roster, words
+from bot.channels.discord_marks import spelled_out
 from bot.channels.discord_offers import Act, Offer, Shelf, exactly, offers_of
 from bot.channels.discord_slash_text import AttackOptions, asks, charge_message, needs_message, opened
 from bot.channels.discord_views import filled_in, form_of, pressed, shortened
@@ -108,15 +109,31 @@ def test_a_question_is_told_from_a_deed(text: str, question: bool) -> None:
         ("<@9> charge 9", "charge 9"),
         ("<@!9>, charge 9", "charge 9"),
         ("charge 9 <@9>", "charge 9"),
-        ("<@9> seat <@5> with Kiln Guard", "seat Ada with Kiln Guard"),
+        ("<@9> seat <@5> with Kiln Guard", "seat A_d_a with Kiln Guard"),
         ("<@9> seat <@6> with Kiln Guard", "seat <@6> with Kiln Guard"),
         ("<@9> `charge 9`", "charge 9"),
         ("<@9> ```\ncharge 9\n```", "charge 9"),
         ("<@9>", ""),
+        ("<@9> **roll 10 shots**", "roll 10 shots"),
+        ("**<@9> roll** 10 *shots*, __hit__ 4+", "roll 10 shots, hit 4+"),
+        ("<@9> ||***roll*** 10|| ~~_shots_~~", "roll 10 shots"),
+        ("<@9> *roll\n10*", "roll\n10"),
+        ("<@9> dice 2*3 low_ferry_x * 4 * 5", "dice 2*3 low_ferry_x * 4 * 5"),
+        (r"<@9> \*roll\* 10", r"\*roll\* 10"),
+        ("<@9> `*roll*`", "*roll*"),
+        ("<@9> *", "*"),
+        ("<@9> seat <@5> with **Kiln Guard**", "seat A_d_a with Kiln Guard"),
+        ("<@9> /roll 10 shots", "roll 10 shots"),
+        ("<@9> /roll-off", "roll off"),
+        ("<@9> </what-is:7> AP", "what is AP"),
+        ("<@9> 10 / 2", "10 / 2"),
+        ("<@9> /9", "/9"),
+        ("<@9> dice 2d6 <:skull:12><a:horn:7>", "dice 2d6"),
+        ("<@9> <:dice:12>", ""),
     ],
 )
 def test_the_words_of_a_message_are_read_without_the_marks_of_the_chat(content: str, text: str) -> None:
-    assert words(content, 9, {5: "Ada"}) == text
+    assert words(spelled_out(content, None), 9, {5: "A_d_a"}) == text
 
 
 def test_a_file_follows_the_words_it_came_with() -> None:
