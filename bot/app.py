@@ -176,9 +176,11 @@ def choice_reply(unsure: Unsure) -> Reply:
 
 
 def trouble(error: LedgerError) -> Reply:
-    """The record cannot be used; the complaint says what to do."""
+    """The record cannot be used; the complaint says what to do, and leaves what concerns the host alone to the log."""
     log.error("ledger: %s", error)
-    return Reply("trouble", "The record could not be used", (Line(str(error), strong=True),), {"message": str(error)})
+    told = Line(error.shown, strong=True)
+    more = () if error.shown == str(error) else (Note("whoever runs me finds more in the log"),)
+    return Reply("trouble", "The record could not be used", (told, *more), {"message": error.shown})
 
 
 def apology(error: BaseException, reference: str) -> Reply:

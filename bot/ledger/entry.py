@@ -14,7 +14,14 @@ from bot.reply import Reply
 
 
 class LedgerError(Exception):
-    """The record cannot do this; the message says why and what to do."""
+    """The record cannot do this; the message says why and what to do.
+
+    `shown` is what anybody may read of it: without the record's whereabouts and what its database said.
+    """
+
+    def __init__(self, message: str, shown: str | None = None) -> None:
+        super().__init__(message)
+        self.shown = message if shown is None else shown
 
 
 @contextmanager

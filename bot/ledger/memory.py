@@ -136,4 +136,4 @@ def _complaints(file: Path) -> Iterator[None]:
     try:
         yield
     except sqlite3.Error as error:
-        raise LedgerError(plainly(str(file), str(error))) from None
+        raise plainly(str(file), str(error)) from None

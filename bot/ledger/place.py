@@ -96,9 +96,9 @@ def checked_version(found: str | None, name: str) -> int:
     return version
 
 
-def plainly(name: str, cause: str) -> str:
+def plainly(name: str, cause: str) -> LedgerError:
     """What a database's complaint means, and the way out."""
     said = " ".join(cause.split())
     fitting = (way_out for pattern, way_out in _WAYS_OUT if re.search(pattern, said, re.IGNORECASE))
     way_out = next(fitting, "the database refused; `drumhead check` tells more")
-    return f"The record {name}: {way_out} ({said})."
+    return LedgerError(f"The record {name}: {way_out} ({said}).", f"The record: {way_out}.")

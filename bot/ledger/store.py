@@ -129,7 +129,7 @@ class Store:
             return  # taken into the file itself, which waits for the disk
         except OSError as error:
             self._unsettled = True
-            raise LedgerError(plainly(self.name, f"disk i/o: {error.strerror or error}")) from None
+            raise plainly(self.name, f"disk i/o: {error.strerror or error}") from None
         if self._in_log >= CHECKPOINT:
             self._take_in()
 
@@ -183,9 +183,9 @@ class Store:
         try:
             yield
         except DatabaseError as error:
-            raise LedgerError(plainly(self.name, str(error.orig))) from None
+            raise plainly(self.name, str(error.orig)) from None
         except sqlite3.Error as error:
-            raise LedgerError(plainly(self.name, str(error))) from None
+            raise plainly(self.name, str(error)) from None
 
 
 @contextmanager

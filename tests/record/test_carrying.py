@@ -211,9 +211,11 @@ def test_a_server_is_reached_by_the_library_that_is_shipped_for_it(written: str)
     ],
 )
 def test_what_a_server_complains_of_is_said_plainly_on_one_line(cause: str, told: str) -> None:
-    said = place.plainly("night", cause)
-    assert told in said
-    assert " ".join(cause.split()) in said
+    complaint = place.plainly("night at home", cause)
+    assert told in str(complaint)
+    assert " ".join(cause.split()) in str(complaint)
+    assert told in complaint.shown
+    assert not any(secret in complaint.shown for secret in ("night at home", '"ann"', "nowhere.invalid"))
 
 
 def test_a_record_in_a_folder_that_cannot_be_is_complained_of(tmp_path: Path) -> None:

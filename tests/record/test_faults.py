@@ -275,6 +275,7 @@ def test_a_damaged_record_is_said_to_the_player(storage: Storage, file: Path) ->
         database.execute("UPDATE entries SET reply = '{'")
     reply = umpire.answer(asked("dice 3d6", event="m1"))
     assert (reply.kind, "`drumhead check`" in plain(reply, 200)) == ("trouble", True)
+    assert str(file) not in plain(reply, 200)
     with closing(sqlite3.connect(file)) as database:
         assert database.execute("SELECT count(*) FROM entries").fetchone() == (1,)
 
