@@ -5,7 +5,11 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator
 
+from bot.completing import completions
+from bot.going_on import going_on, targets_of
 from bot.house import House
+from bot.reading.context import Context
+from bot.retelling import LOOK_BACK
 from bot.standing import Game
 from bot.table.current import any_game
 
@@ -16,6 +20,7 @@ OPENINGS = (
 )  # fmt: skip
 ACTIONS = ("shoot", "fight", "move", "advance", "charge", "fall back")
 ATTACKS = ("shoot", "fight")
+MOST_ROLLED = 5
 _LEAD = re.compile(r"(?:odds|roll|step by step) ")  # what may stand before an attack
 _ARTICLE = re.compile(r"\bthe (?=\S)")
 
@@ -32,7 +37,7 @@ class Suggest:
         by_name = [
             (name, entry.title) for entry in entries for name in (entry.title, *entry.abbreviations, *entry.names)
         ]
-        return _unique(title for _, title in _ranked(by_name, typed))
+        return completions(by_name, typed)
 
     def units(self, where: str, typed: str) -> list[str]:
         """Names of the units at the channel's open table."""
@@ -49,8 +54,21 @@ class Suggest:
         return [*_fitting(said, _ARTICLE.sub("", typed)), *led]
 
     def attacks(self, where: str, typed: str) -> list[str]:
-        """Attacks of the table's units, the whole message with its target."""
-        return _fitting(self._aimed(where, ATTACKS), _ARTICLE.sub("", typed))
+        """Attacks of the table's units with their targets, the last ones rolled, and how what was typed may go on."""
+        lead = _LEAD.match(f"{typed.lower()} ")
+        said = _ARTICLE.sub("", typed[lead.end() :] if lead else typed)
+        fitting = _fitting([*self._aimed(where, ATTACKS), *self._rolled(where)], said)
+        return [*fitting, *going_on(said, Context(self._house.ruleset(where)), self._targets(where))]
+
+    def _rolled(self, where: str) -> list[str]:
+        """The last attacks of the record, as they may be typed again; the newest first."""
+        entries = reversed(self._house.ledger.entries(where, last=LOOK_BACK))
+        reads = [entry.read.partition(" with dice ")[0] for entry in entries if "attack" in entry.data]
+        return [read.removeprefix("roll ") for read in reads if read.startswith("roll ")][:MOST_ROLLED]
+
+    def _targets(self, where: str) -> list[str]:
+        game = self._game(where)
+        return [] if game is None else targets_of(game.units[key] for key in _units(game))
 
     def _aimed(self, where: str, actions: Iterable[str]) -> Iterator[str]:
         """What every unit can do to every unit of the other sides."""
@@ -70,18 +88,4 @@ def _units(game: Game | None) -> list[tuple[str, str]]:
 
 
 def _fitting(texts: Iterable[str], typed: str) -> list[str]:
-    return _unique(text for text, _ in _ranked([(text, text) for text in texts], typed))
-
-
-def _ranked(pairs: list[tuple[str, str]], typed: str) -> list[tuple[str, str]]:
-    """Pairs whose first is what was typed, then those that begin so, have a word that does, or contain it."""
-    low = " ".join(typed.lower().split())
-    same = [pair for pair in pairs if pair[0].lower() == low]
-    begins = [pair for pair in pairs if pair[0].lower().startswith(low)]
-    words = [pair for pair in pairs if any(word.startswith(low) for word in pair[0].lower().split())]
-    contains = [pair for pair in pairs if low in pair[0].lower()]
-    return [*same, *begins, *words, *contains]
-
-
-def _unique(names: Iterable[str]) -> list[str]:
-    return list(dict.fromkeys(names))
+    return completions([(text, text) for text in texts], typed)

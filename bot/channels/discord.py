@@ -28,6 +28,7 @@ from bot.channels.discord_marks import spelled_out
 from bot.channels.discord_offers import Act, Offer
 from bot.channels.discord_pace import Paces, Seen, Turn, Turns
 from bot.channels.discord_persist import LET_DOWN, Sleep, persist
+from bot.channels.discord_refusals import refusal_of
 from bot.channels.discord_sending import Sender
 from bot.channels.discord_shown import NO_MENTIONS, Shown
 from bot.channels.discord_slash_text import asks
@@ -278,8 +279,9 @@ class Umpire(commands.AutoShardedBot):
         await self.sender.apologize(apology(error, self.room.reference()), args[0] if args else None)
 
     async def on_command_error_(self, interaction: Asking, error: discord.app_commands.AppCommandError) -> None:
-        if isinstance(error, discord.app_commands.CommandNotFound | discord.app_commands.CommandSignatureMismatch):
-            await self.sender.tell(interaction, said.OLD_COMMAND)
+        refusal = refusal_of(error)
+        if refusal is not None:
+            await self.sender.tell(interaction, refusal)
         else:
             bug: BaseException = getattr(error, "original", error)
             await self.sender.apologize(apology(bug, self.room.reference()), interaction)

@@ -8,6 +8,7 @@ import discord
 from discord import app_commands
 from discord.app_commands import Choice, Range
 
+from bot.channels.discord_refusals import within_bounds
 from bot.channels.discord_slash_text import AttackOptions, asks, charge_message, needs_message, opened
 
 MOST_SUGGESTIONS = 25
@@ -67,7 +68,7 @@ _WEAPON = {
     "attacks": "how many dice: 10, or 2d6",
     "hit": "the number that hits: 4 for 4+",
     "strength": "strength of the weapon",
-    "ap": "armour penetration, without the minus: 1 for AP-1",
+    "ap": "armour penetration, without the minus: 2 for AP-2",
     "damage": "damage of each unsaved wound: 2, or d6",
     "toughness": "toughness of the target",
     "save": "armour save of the target: 3 for 3+",
@@ -135,7 +136,7 @@ async def compare(interaction: Asked, first: Words, second: Words) -> None:
     strength="strength of the weapon",
     toughness="toughness of the target",
     save="armour save of the target: 3 for 3+",
-    ap="armour penetration, without the minus",
+    ap="armour penetration, without the minus: 2 for AP-2",
 )
 async def needs(
     interaction: Asked,
@@ -156,7 +157,7 @@ async def dice(interaction: Asked, dice: Words) -> None:
 
 @app_commands.command(name="charge", description="The chance of a charge, or the charge itself")
 @app_commands.describe(
-    number="the number needed on 2D6", measured="inches on the tape instead", roll="true to throw the dice"
+    number="the number needed on 2D6: 9", measured="inches on the tape instead: 6.5", roll="true to throw the dice"
 )
 async def charge(
     interaction: Asked,
@@ -267,3 +268,5 @@ COMMANDS: tuple[app_commands.Command[Any, ..., None], ...] = (
     roll, odds, compare, needs, dice, charge, reach, advance, roll_off, what_is, can_i, show, why, log, table, unit,
     what_now, next_phase, undo, page, help_, listen,
 )  # fmt: skip
+for command in COMMANDS:
+    command.add_check(within_bounds)

@@ -72,7 +72,7 @@ def needs_message(
 def charge_message(number: int | None, measured: float | None, roll: bool) -> str:
     """A charge by the number on the dice, or by the tape."""
     verb = "roll charge" if roll else "charge"
-    by_number = None if number is None else f"needing {number}" if roll else str(number)
+    by_number = None if number is None else f"needing {number}"
     by_tape = None if measured is None else f"from {measured:g}"
     if by_number or by_tape:  # given both, the umpire says that they contradict each other
         return " ".join(filter(None, (verb, by_number, by_tape)))

@@ -30,7 +30,7 @@ QUESTIONS: list[tuple[str, dict[str, Any], str]] = [
     ("needs", {"strength": 5, "toughness": 4}, "3+"),
     ("needs", {"save": 3, "ap": 1}, "4+"),
     ("needs", {"question": "what does S5 need against T4"}, "3+"),
-    ("charge", {"number": 9}, "28%"),
+    ("charge", {"number": 9}, "charge needing 9"),
     ("charge", {"measured": 6.5}, "6"),
     ("reach", {"distance": 15, "move": 6}, "reach from 15 with M6"),
     ("advance", {"move": 6}, "advance"),
@@ -191,6 +191,63 @@ async def test_a_ten_sided_game_is_typed_by_options(playing: Playing, loopback: 
 async def test_nothing_fitting_is_completed_by_nothing(playing: Playing, loopback: Loopback, ada: Person) -> None:
     assert await loopback.suggest(ada, loopback.ferry, "unit", "name", "") == []
     assert await loopback.suggest(ada, loopback.ferry, "what-is", "term", "zzzz") == []
+
+
+async def test_a_suggestion_forgives_a_slip_and_a_gap_and_holds_no_syllable_within_a_word(
+    playing: Playing, loopback: Loopback, ada: Person
+) -> None:
+    await opened(loopback, ada)
+    slips = {
+        ("unit", "name"): {"wradens": "Wardens", "kiln grd": "Kiln Guard", "reder": "Reed Runners"},
+        ("what-is", "term"): {"cohernecy": "Coherency", "fixd sav": "Fixed save", "pen": "Armour penetration"},
+        ("table", "message"): {"wardns shoot": "Wardens shoot", "shoot kiln": "Wardens shoot Kiln Guard"},
+    }
+    for (name, option), typed in slips.items():
+        for words, meant in typed.items():
+            assert meant in await loopback.suggest(ada, loopback.ferry, name, option, words), words
+    begun = await loopback.suggest(ada, loopback.ferry, "what-is", "term", "ap")
+    assert begun[0] == "Armour penetration"
+    assert len(begun) < 8
+    assert "agreed" not in await loopback.suggest(ada, loopback.ferry, "table", "message", "reed")
+
+
+async def test_an_attack_that_is_being_typed_is_shown_ways_to_go_on(
+    playing: Playing, loopback: Loopback, ada: Person
+) -> None:
+    async def ways(typed: str) -> list[str]:
+        found: list[str] = await loopback.suggest(ada, loopback.ferry, "roll", "attack", typed)
+        return found
+
+    assert await ways("10") == ["10 attacks"]
+    assert "10 shots, hit 4+" in await ways("10 shots")
+    assert await ways("10 shots, au") == ["10 shots, auto hit"]
+    assert "10 shots hit 4+, S5" in await ways("10 shots hit 4+")
+    assert "10 shots hit 4+ S5 into T4" in await ways("10 shots hit 4+ S5")
+    assert "10 shots hit 4+ S5 into T4, save 3+" in await ways("10 shots hit 4+ S5 into T4")
+    assert await ways("10 flurbs") == await ways("") == []
+    await opened(loopback, ada)
+    aimed = [way for way in await ways("10 shots hit 4+ S5 in") if "save" in way]
+    assert "10 shots hit 4+ S5 into T4, 4 models, save 4+, W2" in aimed  # the Ember Crew
+    await loopback.answer_to(await loopback.slash(ada, loopback.ferry, "roll", attack="2 shots hit 4+ S5 T4 no save"))
+    last = "2 attacks, hit 4+, S5, damage 1 into T4, no save, W1"
+    assert await ways("2") == [last, "2 attacks"]
+    assert last in await ways("roll")
+
+
+@pytest.mark.parametrize(
+    ("name", "options", "words"),
+    [
+        ("show", {"number": -3}, "number lies between 1 and 1,000,000, got -3"),
+        ("roll", {**ATTACK, "ap": -1}, "ap lies between 0 and 10, got -1"),
+        ("reach", {"distance": -1.5, "move": 6}, "distance lies between 0.0 and 200.0, got -1.5"),
+    ],
+)
+async def test_a_number_that_no_option_may_have_is_refused_by_the_name_of_the_option(
+    playing: Playing, loopback: Loopback, ada: Person, name: str, options: dict[str, Any], words: str
+) -> None:
+    sent = await loopback.answer_to(await loopback.slash(ada, loopback.ferry, name, **options))
+    assert sent.private
+    assert words in sent.content
 
 
 def slow(playing: Playing, monkeypatch: pytest.MonkeyPatch, seconds: float) -> None:

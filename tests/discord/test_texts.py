@@ -70,7 +70,7 @@ def test_typed_options_are_always_read_or_asked_about(
         (needs_message("hit 4+", None, None, None, None), "needs hit 4+"),
         (needs_message(None, 5, 4, None, None), "needs wound S5 against T4"),
         (needs_message(None, None, None, 3, 1), "needs save 3+ AP-1"),
-        (charge_message(9, None, False), "charge 9"),
+        (charge_message(9, None, False), "charge needing 9"),
         (charge_message(9, None, True), "roll charge needing 9"),
         (charge_message(None, 6.5, False), "charge from 6.5"),
         (charge_message(None, None, False), "charge"),
