@@ -1,15 +1,18 @@
 """Where the library stumbles over what it need not have: an event it cannot read, an acknowledgement without a body.
 
 An event that it could not read would end its connection, and with it all that is being said meanwhile; an answer that
-was taken but not described would look like one that failed.
+was taken but not described would look like one that failed. And it tries a failed call again after a second, then
+three, while a first answer is due within three: here a failure is told at once, and others decide what comes of it.
 """
 
 from __future__ import annotations
 
 import logging
-from collections.abc import Callable
+from collections.abc import AsyncIterator, Callable
+from contextlib import asynccontextmanager
 from typing import Any
 
+import aiohttp
 import discord
 from discord.webhook.async_ import AsyncWebhookAdapter, async_context
 
@@ -52,8 +55,26 @@ def lenient(name: str, parser: Parser) -> Parser:
     return read
 
 
+class _Prompt:
+    """A session that tells of a failing service at once."""
+
+    def __init__(self, session: aiohttp.ClientSession) -> None:
+        self._session = session
+
+    @asynccontextmanager
+    async def request(self, *call: Any, **options: Any) -> AsyncIterator[aiohttp.ClientResponse]:
+        async with self._session.request(*call, **options) as response:
+            if response.status >= 500:
+                raise discord.DiscordServerError(response, await response.text(errors="replace"))
+            yield response
+
+
 class Acknowledged(AsyncWebhookAdapter):
     """Calls about interactions. That one was answered is enough to know; what the service says of it is not needed."""
+
+    async def request(self, route: Any, session: Any, **options: Any) -> Any:
+        """Make a call once."""
+        return await super().request(route, _Prompt(session), **options)  # type: ignore[arg-type]
 
     async def create_interaction_response(self, interaction_id: int, token: str, **options: Any) -> Any:
         """Answer an interaction; returns the least that the library reads."""

@@ -20,7 +20,8 @@ Sleep = Callable[[float], Awaitable[None]]
 
 TRIES = 8  # a good minute in all
 LONGEST_PAUSE = 60.0
-LONGEST_ATTEMPT, SHORT_PAUSE = 0.7, 0.1  # seconds, where a first answer is due
+# Seconds, where a first answer is due; an attempt that hangs leaves time for another.
+LONGEST_ATTEMPT, SHORT_PAUSE = 1.8, 0.1
 # What may be better the next time. (A TimeoutError is an OSError.)
 LET_DOWN = (OSError, aiohttp.ClientError, discord.DiscordServerError, discord.GatewayNotFound)
 
@@ -44,7 +45,7 @@ def asked_to_wait(error: discord.HTTPException) -> float | None:
 async def in_time(call: Callable[[], Awaitable[T]], sleep: Sleep, seconds: float) -> T:
     """A first answer to an interaction, which is worth nothing later: tried again quickly while there is time.
 
-    The library would wait a second after a failure and three after the next; an attempt is not given that long.
+    An attempt that is given up may have been taken all the same.
     """
     loop = asyncio.get_running_loop()
     end = loop.time() + seconds

@@ -11,6 +11,7 @@ OLD_COMMAND = Reply(
 )
 CLOSING = Reply("trouble", "I am just closing for a moment; please say that again in a minute.")
 NOT_YOURS = Reply("trouble", "Only somebody who moderates this channel may change how I listen here.")
+PICTURE_ONLY = Reply("trouble", "I cannot see pictures. Say it in words, please; `help` shows how.")
 UNREADABLE = Reply("trouble", "I cannot read a reply that does not mention me. Answer with my name in it, please.")
 
 
@@ -22,6 +23,11 @@ def too_large(name: str, size: int, most: int) -> Reply:
 def unfetched(name: str) -> Reply:
     """A roster file that the service no longer gives out."""
     return Reply("trouble", f"{name} could not be fetched, so nothing was loaded. Attach it again, please.")
+
+
+def unheard(name: str) -> Reply:
+    """That a person's command or button got no answer; it goes to where all can read it."""
+    return Reply("trouble", f"{name}, I could not answer your command or button. Please try it again.")
 
 
 def listening(on: bool, readable: bool) -> Reply:

@@ -5,11 +5,13 @@ from __future__ import annotations
 import asyncio
 import logging
 from collections.abc import Awaitable, Callable
+from enum import Enum
 from functools import partial
 from typing import Any
 
 import discord
 
+from bot.channels import discord_said as said
 from bot.channels.discord_persist import LET_DOWN, Sleep, in_time, persist
 from bot.channels.discord_shown import Shown
 from bot.reply import Reply
@@ -19,6 +21,15 @@ log = logging.getLogger(__name__)
 ALREADY_ANSWERED = 40060  # the service's code: this interaction was answered before
 PATIENCE = 0.25  # seconds that an interaction waits for its answer before it is deferred
 FIRST_ANSWER = 2.5  # seconds that are left for a first answer then; it is due after three
+UNHEARD_OF = (1.0, 2.0)  # seconds after which a first answer that may have been taken is looked for again
+
+
+class Taken(Enum):
+    """What became of a first answer: the service took it, refused it, or was not heard of in time."""
+
+    YES = ()
+    NO = None
+    PERHAPS = UNHEARD_OF
 
 
 class Sender:
@@ -60,17 +71,18 @@ class Sender:
         Returns whether the answer was given.
         """
         done, _ = await asyncio.wait([coming], timeout=PATIENCE)
-        deferred = False
-        if not done:
-            deferred = await self._defer(interaction, private)
+        deferred = Taken.NO if done else await self._defer(interaction, private)
         shown, really_private = await coming
         try:
             if shown.has_files and not _may_attach(interaction):
                 shown = shown.without_files()
-            if deferred:
-                await self._after_deferral(interaction, shown, private, really_private)
-            else:
+            if deferred is Taken.NO:
                 await self._at_once(interaction, shown, really_private)
+            elif private is really_private:
+                await self._complete(interaction, shown, private, deferred)
+            else:
+                await self._persist_on(deferred, interaction.delete_original_response)
+                await self._follow_up(interaction, shown, really_private, 0)
         except (discord.HTTPException, discord.InteractionResponded, *LET_DOWN) as error:
             return await self._instead(interaction, shown, really_private, error)
         return True
@@ -106,13 +118,16 @@ class Sender:
         except (discord.HTTPException, *LET_DOWN) as unsaid:
             log.warning("an apology could not be posted: %s", unsaid)
 
-    async def _defer(self, interaction: discord.Interaction, private: bool) -> bool:
+    async def _defer(self, interaction: discord.Interaction, private: bool) -> Taken:
         try:
             await self._first(lambda: interaction.response.defer(ephemeral=private, thinking=True))
-        except (discord.HTTPException, *LET_DOWN) as error:
+        except LET_DOWN as error:
+            log.warning("whether an interaction is deferred is not known (%s: %s)", type(error).__name__, error)
+            return Taken.PERHAPS
+        except discord.HTTPException as error:
             log.warning("an interaction could not be deferred: %s", error)
-            return False
-        return True
+            return Taken.NO
+        return Taken.YES
 
     async def _first(self, call: Callable[[], Awaitable[Any]]) -> bool:
         """A first answer; False if the service has one: an attempt got through whose answer was lost, or one was made
@@ -126,42 +141,62 @@ class Sender:
         return True
 
     async def _at_once(self, interaction: discord.Interaction, shown: Shown, private: bool) -> None:
-        if not await self._first(lambda: _at_once(interaction, shown, private)):
+        try:
+            had = not await self._first(lambda: _at_once(interaction, shown, private))
+        except LET_DOWN as error:
+            log.warning("whether an interaction is answered is not known (%s: %s)", type(error).__name__, error)
+            await self._complete(interaction, shown, private, Taken.PERHAPS)
+            return
+        if had:
             await self._fill_in(interaction, shown)
         await self._follow_up(interaction, shown, private, 1)
 
     async def _fill_in(self, interaction: discord.Interaction, shown: Shown) -> None:
         """Make sure that an answer which the service has says this, and is no deferral from before a restart."""
         try:
-            await persist(lambda: interaction.edit_original_response(**_as_edit(shown.arguments(0))), self._sleep)
+            await self._edit(interaction, shown, Taken.YES)
         except (discord.HTTPException, *LET_DOWN) as error:
             log.info("an answer given before could not be filled in: %s", error)
 
-    async def _after_deferral(
-        self, interaction: discord.Interaction, shown: Shown, deferred_private: bool, private: bool
-    ) -> None:
-        if deferred_private != private:
-            await persist(interaction.delete_original_response, self._sleep)
-            await self._follow_up(interaction, shown, private, 0)
-            return
-        await persist(lambda: interaction.edit_original_response(**_as_edit(shown.arguments(0))), self._sleep)
+    async def _complete(self, interaction: discord.Interaction, shown: Shown, private: bool, taken: Taken) -> None:
+        """Let the first answer say this, and the rest follow."""
+        await self._edit(interaction, shown, taken)
         await self._follow_up(interaction, shown, private, 1)
+
+    async def _edit(self, interaction: discord.Interaction, shown: Shown, taken: Taken) -> None:
+        arguments = partial(shown.arguments, 0)
+        await self._persist_on(taken, lambda: interaction.edit_original_response(**_as_edit(arguments())))
+
+    async def _persist_on(self, taken: Taken, call: Callable[[], Awaitable[Any]]) -> None:
+        """A call about a first answer; one that is not there may be on its way if the service was not heard of."""
+        for pause in taken.value or ():
+            try:
+                await persist(call, self._sleep)
+            except discord.NotFound:
+                await self._sleep(pause)
+            else:
+                return
+        await persist(call, self._sleep)
 
     async def _follow_up(self, interaction: discord.Interaction, shown: Shown, private: bool, first: int) -> None:
         for part in range(first, len(shown.said)):
             await persist(partial(_follow, interaction, shown, part, private), self._sleep)
 
     async def _instead(self, interaction: discord.Interaction, shown: Shown, private: bool, error: Exception) -> bool:
-        """An interaction that can no longer be answered: what all may see is posted in its channel, if that can be."""
+        """An interaction that can no longer be answered: what all may see is posted in its channel, if that can be.
+
+        Of anything else the asker is told there that it was not answered.
+        """
         log.warning("interaction %s could not be answered: %s", interaction.id, error)
-        if private or interaction.channel is None:
+        if interaction.channel is None:
             return False
+        instead = Shown(said.unheard(interaction.user.display_name)) if private else shown
         try:
-            await self.post(interaction.channel, shown, interaction.id)
+            await self.post(interaction.channel, instead, interaction.id)
         except (discord.HTTPException, *LET_DOWN) as unsaid:
-            log.error("nor could its answer be posted: %s", unsaid)
+            log.warning("nor could that be posted: %s", unsaid)
             return False
-        return True
+        return not private
 
 
 async def _at_once(interaction: discord.Interaction, shown: Shown, private: bool) -> None:

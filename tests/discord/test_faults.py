@@ -16,6 +16,7 @@ from tests.discord.loopback.faults import Fault, after, limited, reset, status, 
 from tests.discord.loopback.gateway import INVALID_SESSION, RECONNECT
 from tests.discord.loopback.kept import Sent
 from tests.discord.loopback.world import ATTACH, EMBED, HISTORY, SEND, Person
+from tests.discord.test_slash import slow
 from tests.references import discord_limits as limits
 
 ROLL = "roll 10 shots, hit 4+, S5 AP-1 into T4, save 3+"
@@ -212,15 +213,13 @@ async def test_a_roll_whose_interaction_has_died_is_shown_in_the_channel(
     assert "#1 roll 10 attacks" in sent.content
 
 
-async def test_a_private_answer_whose_interaction_has_died_is_shown_to_nobody(
-    playing: Playing, loopback: Loopback, ada: Person
+@pytest.mark.parametrize("code", [404, 503])
+async def test_a_private_answer_whose_interaction_has_died_is_shown_to_nobody_and_asked_for_again(
+    playing: Playing, loopback: Loopback, ada: Person, code: int
 ) -> None:
-    loopback.rest.faults.append(times(9, "/callback", status(404)))
+    loopback.rest.faults.append(times(999, "/callback", status(code)))
     await loopback.slash(ada, loopback.ferry, "odds", **ATTACK)
-    await loopback.until(lambda: any("/callback" in call for call in loopback.rest.calls))
-    await loopback.say(ada, loopback.ferry, loopback.mention("charge 9"))
-    assert "charge 9" in (await loopback.answer()).content
-    assert len(loopback.rest.sent) == 1
+    assert (await loopback.answer()).content == "**Ada, I could not answer your command or button. Please try it again.**"
 
 
 async def test_a_message_delivered_twice_is_answered_once(
@@ -315,3 +314,24 @@ async def test_two_failing_callbacks_still_leave_a_first_answer_in_time(
     await loopback.answer_to(await loopback.slash(ada, loopback.ferry, "charge", number=9))
     assert len(loopback.rest.sent) == 2
     assert len(rolls(playing, loopback)) == 1
+
+
+@pytest.mark.parametrize(("command", "seconds", "thinks"), [("odds", 0.9, 0), ("odds", 2.3, 0.4), ("roll", 2.3, 0)])
+async def test_callbacks_that_are_taken_late_but_in_time_are_answered_where_they_were_asked_and_once(
+    playing: Playing,
+    loopback: Loopback,
+    ada: Person,
+    monkeypatch: pytest.MonkeyPatch,
+    command: str,
+    seconds: float,
+    thinks: float,
+) -> None:
+    slow(playing, monkeypatch, thinks)
+    loopback.rest.faults.append(times(9, "/callback", after(seconds)))
+    asked = await loopback.slash(ada, loopback.ferry, command, **ATTACK)
+    sent = await loopback.answer_to(asked)
+    assert sent.private is (command == "odds")
+    umpire = playing.umpire
+    await loopback.until(lambda: umpire is not None and umpire.busy == 0)
+    assert f"{command} 10 attacks" in sent.content
+    assert loopback.rest.sent == [sent]

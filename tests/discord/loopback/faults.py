@@ -55,9 +55,11 @@ async def reset(request: web.Request) -> web.StreamResponse | None:
 
 
 def after(seconds: float) -> Fault:
-    """The call is done, but late."""
+    """The call is done, but late; also if who made it has given it up by then."""
 
     async def wait(request: web.Request) -> None:
+        if request.content_type == "application/json":
+            await request.read()
         await asyncio.sleep(seconds)
 
     return wait
