@@ -25,11 +25,15 @@ def fold(happened: Iterable[Happened]) -> Game | None:
 
 
 def effective(happened: list[Happened]) -> list[Happened]:
-    """The events that count: without what was undone, and with mends in the place of what they mend."""
+    """The events that count: without what was undone, and with mends in the place of what they mend.
+
+    A mend stands before the question that it was agreed to, so that this question is left out.
+    """
     void = undone(happened)
     counting = [item for item in happened if item.entry not in void]
     mended = {item.mends: item for item in counting if item.mends is not None}
-    return [_latest(item, mended) for item in counting if item.mends is None]
+    settled = {item.event["agreed"]["asked"] for item in counting if item.mends is not None and "agreed" in item.event}
+    return [_latest(item, mended) for item in counting if item.mends is None and item.entry not in settled]
 
 
 def _latest(item: Happened, mended: Mapping[int, Happened]) -> Happened:

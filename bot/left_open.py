@@ -10,6 +10,7 @@ from bot.asked import Asked, Question
 from bot.ledger import Memory
 from bot.misread import Misread, Unsure
 from bot.reading import read
+from bot.reading.ask import GAP
 from bot.reading.context import Context
 from bot.reply import Line, Reply
 from resolver.refused import Refused
@@ -17,6 +18,7 @@ from resolver.refused import Refused
 # What one exchange leaves open for the next message of the same person.
 OPEN = ("pending", "missing", "choices", "question")
 LESSON = "lesson"  # under which a person's step-by-step attack is remembered
+NOTHING_OPEN = "nothing is open here, so nothing changes"
 _ANSWER = " answered"
 _SETTLED = "settled\n"  # where it is remembered that a question was answered by typing; no person can be called so
 _STEP = "step "
@@ -54,6 +56,13 @@ def in_view_of(asked: Asked, memory: Mapping[str, Any]) -> dict[str, Any]:
 def closed(memory: Mapping[str, Any]) -> dict[str, Any]:
     """What is remembered, with nothing open."""
     return {key: value for key, value in memory.items() if key not in OPEN}
+
+
+def dropped(memory: Mapping[str, Any]) -> str:
+    """What is said of "never mind": the question that was open, and is no longer; or that there was none."""
+    if "pending" in memory:
+        return f"dropped: {' '.join(memory['pending'].replace(GAP, ' … ').split())}"
+    return "dropped: the question which of them" if "choices" in memory else NOTHING_OPEN
 
 
 def answered(asked: Asked, context: Context) -> str | None:

@@ -107,3 +107,19 @@ def test_a_recorded_reply_keeps_the_question_it_asked() -> None:
     for question in (None, Question("step 3.1")):
         reply = Reply("table", "#4 so", asks=question)
         assert reply_from_json(reply_to_json(reply)) == reply
+
+
+@pytest.mark.parametrize(
+    ("asks", "dropped"),
+    [("roll charge from", "dropped: roll charge from …"), ("needs 4+", "dropped: the question which of them")],
+)
+@pytest.mark.parametrize("opening", ["", "open table Saltmarsh Wardens against Kiln Guard"])
+def test_never_mind_drops_what_is_open_and_says_so(talk: Talk, asks: str, dropped: str, opening: str) -> None:
+    if opening:
+        talk(opening)
+    before = talk.recorded
+    talk(asks)
+    assert talk("never mind").title == dropped
+    assert talk("never mind").title.startswith("nothing is open here")
+    assert talk("9").kind == "misread"
+    assert talk.recorded == before

@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 from bot.asked import Asked
+from bot.game import undone
 from bot.house import House
 from bot.ledger import Draft
-from bot.left_open import proposal_question
+from bot.left_open import NOTHING_OPEN, dropped, proposal_question, settled
 from bot.misread import Misread
 from bot.reading import read
 from bot.reading.context import Context
-from bot.reply import Reply
+from bot.reply import Line, Reply
 from bot.requests.table import Agreed, Decline, OwnDice
 from bot.standing import Game, Proposal
-from bot.table.current import open_game
-from bot.table.record import Made, happen, told
+from bot.table.current import any_game, events, open_game
+from bot.table.record import Made, happen, state_or_none
 from bot.table.seats import Consented, may_run, sides_of
 from bot.table.units import unit_names
 from bot.table.words import listed
@@ -28,6 +29,9 @@ def agreed(request: Agreed, asked: Asked, house: House) -> Reply:
     _asked_last(game, asked)
     if game.proposal is None and _own_dice_wait(game, asked.who):
         return own_dice(OwnDice(True), asked, house)
+    number = _answered_by(game, asked, house)
+    if number is not None:
+        return settled(number)
     proposal = _waiting(game)
     _only_those_asked(game, asked, proposal)
     consented = Consented(
@@ -42,6 +46,16 @@ def agreed(request: Agreed, asked: Asked, house: House) -> Reply:
     context = Context(ruleset=house.ruleset(asked.where), units=unit_names(house, asked.where))
     meant = read(proposal.text, context)
     return VERBS[type(meant)](meant, consented, house)
+
+
+def _answered_by(game: Game, asked: Asked, house: House) -> int | None:
+    """The entry that answered what was asked last, if nothing is waiting for an answer."""
+    if game.proposal is not None:
+        return None
+    happened = events(house, asked.where)
+    void = undone(happened)
+    answers = (item for item in reversed(happened) if "agreed" in item.event or item.event["type"] == "decline")
+    return next((item.entry for item in answers if item.entry not in void), None)
 
 
 def _own_dice_wait(game: Game, who: str) -> bool:
@@ -71,14 +85,15 @@ def _only_those_asked(game: Game, asked: Asked, proposal: Proposal) -> None:
 
 
 def decline(request: Decline, asked: Asked, house: House) -> Reply:
-    """Nothing happens."""
-    game = open_game(house, asked.where)
-    _asked_last(game, asked)
-    if game.proposal is None:
-        return told(house, asked, game, "very well; nothing changes")
-    proposal = game.proposal
+    """Nothing happens. Where nothing waits for an answer, the asker's own open question is dropped."""
+    game = any_game(house, asked.where)
+    if game is not None:
+        _asked_last(game, asked)
+    proposal = game.proposal if game is not None and game.open else None
+    if proposal is None:
+        return _dropped(game, asked, house)
     if asked.who != proposal.who:
-        _only_those_asked(game, asked, proposal)
+        _only_those_asked(open_game(house, asked.where), asked, proposal)
 
     def build(game: Game, draft: Draft) -> Made:
         return Made(
@@ -87,3 +102,12 @@ def decline(request: Decline, asked: Asked, house: House) -> Reply:
         )
 
     return happen(request, asked, house, build)
+
+
+def _dropped(game: Game | None, asked: Asked, house: House) -> Reply:
+    """That the open question is dropped, or that there is none; what was answered before is told by its number."""
+    said = dropped(house.memory.recall(asked.where, asked.who))
+    number = None if game is None or said != NOTHING_OPEN else _answered_by(game, asked, house)
+    lines = () if number is None else (f"what was asked last is settled: #{number}",)
+    data = {"said": "\n".join((said, *lines)), "state": state_or_none(house, asked)}
+    return Reply("table", said, tuple(map(Line, lines)), data, private=True)
