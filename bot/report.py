@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from typing import Any
 
 from bot.game import apply, effective
 from bot.house import House
@@ -77,7 +76,7 @@ def battle_report(house: House, where: str, lucks: Sequence[str]) -> Report:
     if game is None:
         raise Misread("no table was ever opened here", hint="open table Saltmarsh Wardens against Kiln Guard")
     story = [item for item in told(house, where) if item.entry.id >= game.entry]
-    attacks = [item for item in story if "luck" in item.entry.data and item.counts]
+    attacks = [item for item in story if "luck" in item.entry.data and item.counts and item.on_table]
     return Report(
         title=" against ".join(side.name for side in game.sides) or "a table without sides",
         standing=place_words(game) + ("" if game.open else "; the table is closed"),
@@ -125,21 +124,26 @@ def capital(text: str) -> str:
 
 def _line(item: Told) -> str | None:
     event = item.entry.data.get("event", {})
-    if event.get("type") in UNTOLD or (not event and "attack" not in item.entry.data):
+    if event.get("type") in UNTOLD or (not event and not _is_of_this_table(item)):
         return None
     said = item.entry.data.get("said") or item.entry.read
     told_of = [mark for mark in item.marks if not mark.startswith("the same request")]
+    told_of += ["a loose roll, not counted below"] if item.loose else []
     marks = f" ({', '.join(told_of)})" if told_of else ""
     return f"#{item.entry.id} {said}{marks}"
+
+
+def _is_of_this_table(item: Told) -> bool:
+    """Whether it is a loose attack that was rolled while the table was open."""
+    return item.loose and item.game is not None and item.game.open
 
 
 def _losses(game: Game, attacks: Sequence[Told]) -> Iterator[Losses]:
     slew: dict[Key, int] = {}
     for item in attacks:
-        event = item.entry.data.get("event")
-        if event:
-            side, unit = event["unit"]
-            slew[side, unit] = slew.get((side, unit), 0) + event["slain"]
+        event = item.entry.data["event"]
+        side, unit = event["unit"]
+        slew[side, unit] = slew.get((side, unit), 0) + event["slain"]
     for key, standing in game.units.items():
         hurt = sum(lost for _, lost in standing.left)
         name = unit_words(game, key)
@@ -166,8 +170,7 @@ def _percentile(item: Told) -> float:
 
 
 def _side(item: Told) -> str:
-    event: dict[str, Any] = item.entry.data.get("event", {})
-    return str(event["unit"][0]) if "unit" in event else item.entry.who
+    return str(item.entry.data["event"]["unit"][0])
 
 
 def _strength(house: House, where: str, game: Game) -> tuple[tuple[str, tuple[int, ...]], ...]:

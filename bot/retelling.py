@@ -80,6 +80,16 @@ class Told:
         return self.undone_by is None and self.mended_by is None
 
     @property
+    def on_table(self) -> bool:
+        """Whether a unit on the table did it; anything else at a table is a loose roll, and nobody's luck there."""
+        return "unit" in self.entry.data.get("event", {})
+
+    @property
+    def loose(self) -> bool:
+        """Whether it is an attack that no unit made, where there is a table."""
+        return self.game is not None and "attack" in self.entry.data and not self.on_table
+
+    @property
     def marks(self) -> tuple[str, ...]:
         """What a reader should know beside the result."""
         second = self.entry.data.get("second_try")
@@ -131,7 +141,10 @@ def told(house: House, where: str, *, since: int = 0, last: int | None = None) -
         like = rolled.get(same) if entry.sides else None
         if entry.sides:
             rolled[same] = entry.id
-        story.append(Told(entry, round_, game, void.get(entry.id), mended.get(entry.id), like))
+        root = entry.data.get("mends", entry.id)
+        newer = mended.get(root)
+        undoing = void.get(entry.id) or void.get(root)
+        story.append(Told(entry, round_, game, undoing, None if newer == entry.id else newer, like))
     return story
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
 from bot.asked import Asked
@@ -12,6 +12,7 @@ from bot.lucky import luck_line
 from bot.reply import Line, Note, Reply
 from bot.requests.record import Luck
 from bot.retelling import Told, named, told
+from bot.table.words import listed
 from bot.verbs.replayed import planned
 from bot.wording import plural
 from resolver.exact import odds
@@ -24,26 +25,46 @@ def answer(request: Luck, asked: Asked, house: House) -> Reply:
     story = told(house, asked.where)
     attacks = [item for item in story if "attack" in item.entry.data and item.counts]
     names = _everybody(attacks) if request.name is None else [named(story, request.name, "luck of {}")]
-    lucks = [_luck(kind, name, attacks, house) for kind, name in names]
+    counted = {of: [item for item in attacks if _counts(item, *of)] for of in names}
+    lucks = [_luck(name, counted[kind, name], house) for kind, name in names]
     lucks = [luck for luck in lucks if luck["attacks"]]
     if not lucks:
         of = "" if request.name is None else f" of {names[0][1]}"
         return Reply("luck", f"no attack{of} is on record yet", (), {"lucks": []})
     lines = tuple(Line(_said(luck), strong=True) for luck in lucks)
-    note = Note("by the damage of each attack in its exact distribution; undone and mended ones left out")
-    return Reply("luck", "luck with the dice", (*lines, note), {"lucks": lucks})
+    note = "by the damage of each attack in its exact distribution; undone and mended ones left out"
+    notes = (note, *_of_own_dice(counted.values()), *_of_loose(attacks, names))
+    return Reply("luck", "luck with the dice", (*lines, *map(Note, notes)), {"lucks": lucks})
+
+
+def _of_own_dice(counted: Iterable[Sequence[Told]]) -> Iterator[str]:
+    own = [f"#{item.entry.id}" for attacks in counted for item in attacks if item.entry.declared]
+    if own:
+        yield f"with own dice: {listed(own)}"
+
+
+def _of_loose(attacks: Sequence[Told], names: Iterable[tuple[str, str]]) -> Iterator[str]:
+    loose = [f"#{item.entry.id}" for item in attacks if item.loose]
+    if loose and any(kind == "side" for kind, _ in names):
+        yield f"loose rolls are no side's, and left out: {listed(loose)}"
 
 
 def _everybody(attacks: Sequence[Told]) -> list[tuple[str, str]]:
-    """Sides where a table was played, otherwise persons."""
-    sides = [side.name for item in attacks[-1:] if item.game is not None for side in item.game.sides]
+    """Sides where attacks were made on a table, otherwise persons."""
+    last = [item for item in attacks if item.on_table][-1:]
+    sides = [side.name for item in last if item.game is not None for side in item.game.sides]
     if sides:
         return [("side", name) for name in sides]
     return [("person", name) for name in dict.fromkeys(item.entry.who for item in attacks) if name]
 
 
-def _luck(kind: str, name: str, attacks: Sequence[Told], house: House) -> dict[str, Any]:
-    results = [_result(item, house) for item in attacks if item.belongs(kind, name)]
+def _counts(item: Told, kind: str, name: str) -> bool:
+    """A side's luck is that of its units' attacks."""
+    return item.belongs(kind, name) and (kind != "side" or item.on_table)
+
+
+def _luck(name: str, attacks: Sequence[Told], house: House) -> dict[str, Any]:
+    results = [_result(item, house) for item in attacks]
     return {
         "name": name,
         "attacks": len(results),

@@ -14,6 +14,7 @@ import pytest
 
 from bot.app import App
 from bot.misread import Misread
+from bot.reply import Note
 from bot.report import battle_report
 from bot.verbs.table.report import html_report, markdown_report
 from tests.conversation import say, umpire
@@ -96,6 +97,38 @@ def test_each_sides_luck_is_told(played: App) -> None:
     luck = text.split("## Luck")[1]
     assert "- Saltmarsh Wardens, 1 attack: better than" in luck
     assert "- Kiln Guard, 1 attack:" in luck
+
+
+def test_a_loose_roll_bends_no_sides_luck_and_is_marked(played: App) -> None:
+    before = battle_report(played.house, WHERE, ())
+    luck = say(played, "luck").machine["lucks"]
+    loose = "roll 3 attacks, hit 4+, S5, damage 3 into T4, save 3+ with dice 6 6 6 6 6 6 1 1 1"
+    say(played, "sit with Wardens")
+    number = say(played, loose).machine["id"]
+    told = say(played, "luck")
+    assert told.machine["lucks"] == luck
+    notes = [block.text for block in told.blocks if isinstance(block, Note)]
+    assert f"loose rolls are no side's, and left out: #{number}" in notes
+    assert "with own dice: #7" in notes
+    assert [row["attacks"] for row in say(played, "luck of Ada").machine["lucks"]] == [3]
+    after = battle_report(played.house, WHERE, ())
+    assert (after.turning_points, after.rolls) == (before.turning_points, before.rolls)
+    line = next(line for turn in after.turns for line in turn.lines if line.startswith(f"#{number} "))
+    assert line.endswith("(own dice, a loose roll, not counted below)")
+    say(played, "close table")
+    late = say(played, loose).machine["id"]
+    over = battle_report(played.house, WHERE, ())
+    assert not any(line.startswith(f"#{late} ") for turn in over.turns for line in turn.lines)
+    assert over.rolls == before.rolls
+
+
+def test_a_roll_mended_twice_counts_once_and_not_at_all_when_it_is_undone(played: App) -> None:
+    say(played, "correct #7 T4")
+    last = say(played, "correct #7 T5").machine["id"]
+    assert [number for number, _, _ in battle_report(played.house, WHERE, ()).rolls] == [13, last]
+    assert [row["attacks"] for row in say(played, "luck").machine["lucks"]] == [1, 1]
+    say(played, "undo #7")
+    assert [number for number, _, _ in battle_report(played.house, WHERE, ()).rolls] == [13]
 
 
 def test_markdown_holds_nothing_of_the_players_that_could_be_a_sign(played: App) -> None:
