@@ -54,7 +54,13 @@ def check_opener(house: House, asked: Asked, what: str) -> None:
     """Raise Misread where a table is open and the asker may not run it."""
     game = any_game(house, asked.where)
     if game is not None and game.open and not may_run(game, asked):
-        raise Misread(f"only {game.opener}, who opened the table, or a moderator {what}", hint="close table")
+        raise only_the_opener(game, what, hint="close table")
+
+
+def only_the_opener(game: Game, what: str, hint: str | None = None) -> Misread:
+    """The complaint that only they or a moderator may do that."""
+    opener = f"{game.opener}, who opened the table," if game.opener else "the opener, whose name was removed,"
+    return Misread(f"only {opener} or a moderator {what}", hint=hint)
 
 
 def may_run(game: Game, asked: Asked) -> bool:

@@ -9,6 +9,7 @@ import pytest
 
 from bot.app import App
 from bot.asked import Asked
+from bot.reply import Line
 from tests.conversation import say
 from tests.table.play import events, play, state, table, unit
 
@@ -54,14 +55,15 @@ def test_an_action_for_somebody_elses_unit_is_asked_about_and_happens_once_agree
     assert entry is not None
     assert (entry.who, entry.data["event"]["agreed"]["by"]) == ("Ben", "Ann")
     assert unit(seated, "Wardens")["did"] == ["shot"]
-    assert "nothing is waiting" in say(seated, "agreed", "Ann").title
+    assert say(seated, "agreed", "Ann").title == f"That is settled already: #{rolled.machine['id']}."
 
 
 def test_what_is_not_agreed_does_not_happen(seated: App) -> None:
-    play(seated, "undo", who="Ben")
-    play(seated, "not agreed", who="Ann")
-    assert state(seated)["phase"] == "shooting"
     assert "nothing is waiting" in say(seated, "agreed", "Ann").title
+    play(seated, "undo", who="Ben")
+    (declined,) = play(seated, "not agreed", who="Ann")
+    assert state(seated)["phase"] == "shooting"
+    assert say(seated, "agreed", "Ann").title == f"That is settled already: #{declined.machine['id']}."
 
 
 def test_an_agreed_undo_leaves_nothing_waiting(seated: App) -> None:
@@ -69,7 +71,7 @@ def test_an_agreed_undo_leaves_nothing_waiting(seated: App) -> None:
     play(seated, "undo", who="Ben")
     play(seated, "agreed", who="Ann")
     assert unit(seated, "Wardens")["did"] == []
-    assert "nothing is waiting" in say(seated, "agreed", "Ann").title
+    assert say(seated, "agreed", "Ann").kind == "settled"
 
 
 def test_the_other_side_does_not_end_the_phase(seated: App) -> None:
@@ -109,6 +111,28 @@ def test_one_mends_ones_own_and_asks_for_the_rest(seated: App) -> None:
     assert unit(seated, "Kiln Guard")["groups"][0]["lost"] == 1
     play(seated, "agreed", who="Ben")
     assert unit(seated, "Kiln Guard")["groups"][0]["lost"] == 2
+
+
+def test_a_correction_that_was_agreed_is_settled_and_waits_no_longer(seated: App) -> None:
+    play(seated, "Reed Runners shoot the Ember Crew at 14", who="Ann")
+    roll = events(seated)
+    play(seated, f"correct #{roll} T4", who="Ben")
+    (mended,) = play(seated, "agreed", who="Ann")
+    assert mended.machine["mends"] == roll
+    assert not any("waiting" in line.text for line in say(seated, "where are we").blocks if isinstance(line, Line))
+    again = say(seated, "agreed", "Ann")
+    assert again.title == f"That is settled already: #{mended.machine['id']}."
+    assert say(seated, "not agreed", "Ann").machine["said"].endswith(f"settled: #{mended.machine['id']}")
+    play(seated, f"undo #{mended.machine['id']}", who="Ann")
+    assert say(seated, "agreed", "Ann").machine["mends"] == roll
+
+
+def test_an_opener_whose_name_was_removed_is_told_as_that(seated: App) -> None:
+    assert "only Ada, who opened the table, or" in say(seated, "unseat Ben", "Ann").title
+    say(seated, "forget me", "Ada")
+    assert say(seated, "unseat Ben", "Ann").title == (
+        "only the opener, whose name was removed, or a moderator unseats other people"
+    )
 
 
 def test_the_opener_seats_and_unseats_so_that_nobody_is_locked_out(seated: App) -> None:

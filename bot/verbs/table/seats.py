@@ -11,7 +11,7 @@ from bot.requests.table import Leave, Sit
 from bot.standing import Game
 from bot.table.current import open_game
 from bot.table.record import Made, happen, told, unless_mine
-from bot.table.seats import may_run, sides_of
+from bot.table.seats import may_run, only_the_opener, sides_of
 from bot.table.units import named_side
 from bot.table.words import listed
 
@@ -60,4 +60,4 @@ def _seat(game: Game) -> str:
 
 def _only_the_opener(game: Game, asked: Asked, what: str) -> None:
     if not may_run(game, asked):
-        raise Misread(f"only {game.opener}, who opened the table, or a moderator {what}")
+        raise only_the_opener(game, what)
