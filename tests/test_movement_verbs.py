@@ -260,7 +260,7 @@ def test_a_tied_roll_off_is_thrown_again_and_every_die_is_kept(house: House, mon
     reply = said(RollOff(), house)
     assert (reply.machine["faces"], reply.machine["winner"]) == ([[4, 4], [2, 5]], "other")
     painted = plain(reply, 80)
-    assert "Ada 4, the other side 4: equal, so again" in painted
+    assert "Ada: 4, the other side: 4; equal, so again" in painted
     assert "the other side wins the roll-off" in painted
 
 

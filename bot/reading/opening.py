@@ -10,6 +10,7 @@ from bot.reading import read
 from bot.reading.context import Context
 from bot.reading.message import Message
 from bot.requests.action import Undo
+from bot.requests.record import ForgetMe, Reveal
 from bot.requests.table import (
     Agreed,
     BackPhase,
@@ -30,6 +31,8 @@ _FIRST = re.compile(r"\W*(?:the )?([a-z0-9']+)")
 _ALSO = {"attack": ("roll",), "roll": ("roll", "dice")}  # "roll 3d6" is "dice 3d6" in its own words
 # What people say to each other in words that are verbs of ours too.
 _TALK = re.compile(r"\W*(?:sit (?:down|here|tight|still|back|up)|cut(?: [\w']+){2,}|rules? (?:are|is|say|says) .*)\W*")
+# What cannot be taken back is done only for those who speak to the umpire.
+_FOR_GOOD = (ForgetMe, Reveal)
 # Without a table these are not of the game.
 _OF_A_GAME = (
     Agreed, BackPhase, Close, Decline, EndTurn, Leave, NextPhase, OwnDice, Report, Rest, Score, Sit, Undo
@@ -44,6 +47,8 @@ def opens(text: str, context: Context) -> bool:
         return False
     said = _first(text)
     if said is None or _TALK.fullmatch(Message(text).plain):
+        return False
+    if isinstance(request, _FOR_GOOD):
         return False
     if isinstance(request, _OF_A_GAME) and not context.units:
         return False

@@ -31,7 +31,7 @@ def answer(request: RollOff, asked: Asked, house: House) -> Reply:
             "read": draft.read,
             "ruleset": draft.ruleset,
         }
-        lines = [Line(f"{asked.who} {one}, the other side {two}{_again(one, two)}") for one, two in pairs]
+        lines = [Line(f"{asked.who}: {one}, the other side: {two}{_again(one, two)}") for one, two in pairs]
         blocks: tuple[Block, ...] = (
             *lines,
             Line(f"{winner} wins the roll-off", strong=True),
@@ -53,4 +53,4 @@ def _throw_until_decided(draft: Draft, sides: int) -> list[tuple[int, int]]:
 
 
 def _again(ours: int, theirs: int) -> str:
-    return ": equal, so again" if ours == theirs else ""
+    return "; equal, so again" if ours == theirs else ""

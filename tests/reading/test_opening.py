@@ -42,6 +42,8 @@ def test_a_verb_that_reads_completely_is_acted_on(text: str) -> None:
         "cut the cake",
         "rules are rules",
         "sit down",
+        "reveal",
+        "forget me",
         "yes",
         "2",
         "",
