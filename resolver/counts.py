@@ -11,12 +11,15 @@ from numpy.lib.stride_tricks import sliding_window_view
 from numpy.typing import NDArray
 
 from resolver.amount import Amount
+from resolver.generating import size_for
 from resolver.plan import Damage
-from resolver.refused import Refused
 
 Distribution = NDArray[np.float64]
 
-MOST_POINTS = 300_000  # of damage that spills from one weapon group
+MOST_POINTS = 100_000  # of damage that spills in one attack
+
+_MANY_PRODUCTS = 2_000_000
+_FAINT = 1e-18  # far below the rounding of a chance
 
 
 @lru_cache(maxsize=256)
@@ -60,8 +63,22 @@ def certain(number: int) -> Distribution:
 
 
 def added(parts: Sequence[Distribution]) -> Distribution:
-    """The distribution of the sum of independent parts."""
-    return reduce(np.convolve, parts) if len(parts) > 1 else parts[0]
+    """The distribution of the sum of independent parts, added in pairs; large ones by their transforms."""
+    while len(parts) > 1:
+        parts = [_sum(*parts[first : first + 2]) for first in range(0, len(parts), 2)]
+    return parts[0]
+
+
+def _sum(one: Distribution, *other: Distribution) -> Distribution:
+    if not other:
+        return one
+    if len(one) * len(other[0]) <= _MANY_PRODUCTS:
+        return np.convolve(one, other[0])
+    length = len(one) + len(other[0]) - 1
+    size = size_for(length - 1)
+    found: Distribution = np.fft.irfft(np.fft.rfft(one, size) * np.fft.rfft(other[0], size), size)[:length]
+    found[found <= _FAINT] = 0.0
+    return np.asarray(found / found.sum())
 
 
 def ended(chances: Distribution) -> Distribution:
@@ -93,17 +110,14 @@ def shifts(chances: Distribution) -> Distribution:
 def compound(count: Distribution, each: Distribution) -> Distribution:
     """The distribution of a sum of a random number of alike parts, as long as the largest sum needs.
 
-    Raises Refused beyond MOST_POINTS.
-
     The generating function of the count at that of the part (Feller, vol. I, ch. XII): its lowest power that has a
     chance, times a polynomial evaluated in blocks of powers (Paterson and Stockmeyer 1973).
     """
     some = np.flatnonzero(count)
     first, last = int(some[0]), int(some[-1])
     largest = last * (len(each) - 1)
-    if largest > MOST_POINTS:
-        raise Refused("damage", f"this could spill {largest} points of damage; the limit is {MOST_POINTS}")
-    part = np.fft.rfft(each, largest + 1)
+    size = size_for(largest)
+    part = np.fft.rfft(each, size)
     block = int(np.sqrt(last - first + 1)) + 1
     powers = np.empty((block, len(part)), dtype=complex)
     powers[0] = 1
@@ -115,6 +129,6 @@ def compound(count: Distribution, each: Distribution) -> Distribution:
     step = powers[-1] * part
     for row in padded.reshape(-1, block)[::-1]:
         total = total * step + row @ powers
-    found = np.fft.irfft(total * part**first, largest + 1)
-    found *= found > 5e-16
+    found = np.fft.irfft(total * part**first, size)[: largest + 1]
+    found[found <= 5e-16] = 0.0
     return np.asarray(found / found.sum())

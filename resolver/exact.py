@@ -14,7 +14,7 @@ import numpy as np
 
 from resolver.counts import Distribution, added, certain, damage_chances, ended, rounded_off
 from resolver.generating import chances, composed, joint, roots, size_for, thinned
-from resolver.onto_one import Block, carried
+from resolver.onto_one import Block, Dealt, carried
 from resolver.onto_several import reckoned
 from resolver.plan import PIERCED, GroupPlan, Plan
 from resolver.ruleset import Step
@@ -67,9 +67,10 @@ def _onto_one(plan: Plan) -> Odds:
         for weapon, damage in zip(plan.weapons, damages, strict=True)
     ]
     block = Block.of(group, blows)
-    state = certain(0)
-    for weapon, counts, damage in zip(plan.weapons, counted, damages, strict=True):
-        state = carried(block, state, counts.harmful, damage, weapon.damages[0].spills)
+    state = carried(block, [
+        Dealt(counts.harmful, damage, weapon.damages[0].spills)
+        for weapon, counts, damage in zip(plan.weapons, counted, damages, strict=True)
+    ])  # fmt: skip
     attacks, hits, wounds, unsaved, _ = map(added, zip(*counted, strict=True))
     state = rounded_off(block.whole(state))
     wipe = None if group.models is None else float(state[block.end]) if block.most == block.end else 0.0

@@ -10,6 +10,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
+from itertools import groupby
+from typing import NamedTuple
 
 import numpy as np
 from numpy.lib.stride_tricks import sliding_window_view
@@ -17,15 +19,13 @@ from numpy.typing import NDArray
 
 from resolver.attack import TargetGroup
 from resolver.chain import moves, stepped
-from resolver.counts import Distribution, capped, compound, ended, shifts
-from resolver.generating import size_for
+from resolver.counts import MOST_POINTS, Distribution, added, capped, certain, compound, ended, shifts
+from resolver.refused import Refused
 
 A_WOUND, A_MODEL = 8, 14  # what a step of either way costs, in millionths of a second or so
 
 _NOTHING = 1e-25
 _VANISHED = 1e-30
-_FAINT = 1e-18
-_MANY_PRODUCTS = 2_000_000
 _MANY = 200  # wounds enough to be worth leaving out what is nothing
 
 
@@ -66,19 +66,40 @@ class Block:
         return np.concatenate((state, np.zeros(max(0, self.most + 1 - len(state)))))[: self.most + 1]
 
 
-def carried(block: Block, state: Distribution, wounds: Distribution, each: Distribution, spills: bool) -> Distribution:
-    """The damage done after a weapon group.
+class Dealt(NamedTuple):
+    """What a weapon group deals. `wounds` counts unsaved wounds that take at least one point, `each` is what one
+    unsaved wound takes (its entry 0 is the chance of nothing, left out of `wounds` already)."""
 
-    `wounds` counts unsaved wounds that take at least one point, `each` is what one unsaved wound takes (its
-    entry 0 is the chance of nothing, left out of `wounds` already).
-    """
-    each = each.copy()
-    each[0] = 0.0
-    each /= each.sum()
-    wounds = capped(ended(wounds), block.end)
-    if spills:
-        return _spilled(block, state, compound(wounds, each))
-    each = capped(each, block.wounds)
+    wounds: Distribution
+    each: Distribution
+    spills: bool
+
+
+def carried(block: Block, dealt: Sequence[Dealt]) -> Distribution:
+    """The damage done after all weapon groups. Raises Refused beyond MOST_POINTS of spilling damage."""
+    state, points = certain(0), 0
+    for spills, run in groupby(_harmful(block, dealt), lambda blow: blow.spills):
+        if not spills:
+            for blow in run:
+                state = _carried(block, state, blow.wounds, capped(blow.each, block.wounds))
+            continue
+        spilling = list(run)
+        points += sum((len(blow.wounds) - 1) * (len(blow.each) - 1) for blow in spilling)
+        if points > MOST_POINTS:
+            raise Refused("damage", f"this could spill {points:,} points of damage; the limit is {MOST_POINTS:,}")
+        state = capped(added([state, *(compound(blow.wounds, blow.each) for blow in spilling)]), block.end)
+    return state
+
+
+def _harmful(block: Block, dealt: Sequence[Dealt]) -> Iterator[Dealt]:
+    """What is dealt, no more than slays everyone, and of each wound only what takes at least a point."""
+    for wounds, each, spills in dealt:
+        some = each.copy()
+        some[0] = 0.0
+        yield Dealt(capped(ended(wounds), block.end), some / some.sum(), spills)
+
+
+def _carried(block: Block, state: Distribution, wounds: Distribution, each: Distribution) -> Distribution:
     if len(state) == 1 and each[-1] == 1.0:
         landing = _landing(block, len(each) - 1, len(wounds))
         return np.asarray(np.bincount(landing, weights=wounds), dtype=np.float64)
@@ -86,18 +107,6 @@ def carried(block: Block, state: Distribution, wounds: Distribution, each: Distr
     if (len(wounds) - 1) * (A_WOUND + block.wounds**2 * models // 2000) < A_MODEL * models:
         return _walked(block, state, wounds, each, models)
     return renewed(block, state, wounds, each)
-
-
-def _spilled(block: Block, state: Distribution, points: Distribution) -> Distribution:
-    """The damage done after so many points, one by one; large sums by their transforms."""
-    points = capped(points, block.end)
-    if len(state) * len(points) <= _MANY_PRODUCTS:
-        return capped(np.convolve(state, points), block.end)
-    length = len(state) + len(points) - 1
-    size = size_for(length - 1)
-    found = np.fft.irfft(np.fft.rfft(state, size) * np.fft.rfft(points, size), size)[:length]
-    found *= found > _FAINT
-    return capped(found / found.sum(), block.end)
 
 
 def _walked(block: Block, state: Distribution, wounds: Distribution, each: Distribution, models: int) -> Distribution:

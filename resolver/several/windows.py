@@ -14,6 +14,7 @@ State = Distribution
 
 _NOTHING = 1e-22  # far below the rounding of a chance
 _TOGETHER = 16  # states added at once
+_HELD = 1_500_000  # numbers of states held beside those that wait
 _SMALL = 4000  # numbers too few to be worth looking through
 
 
@@ -56,11 +57,13 @@ class Waiting:
     """States that wait for p more wounds, for every p: `cells` has shape (most p + 1, rows, places)."""
 
     def __init__(self, shape: tuple[int, int, int], work: Work) -> None:
-        work.add(4 * shape[0] * shape[1] * shape[2], shape[0] * shape[1] * shape[2])
+        size = shape[1] * shape[2]
+        self._some = max(1, _HELD // size)  # states that may be held beside the cells
+        together = min(_TOGETHER, self._some)
+        work.add(4 * shape[0] * size, (shape[0] + together + min(shape[0], self._some)) * size)
         self.cells = np.zeros(shape)
         self._work = work
-        self._states: list[State] = []
-        self._shares: list[Distribution] = []
+        self._states, self._shares, self._kept = np.zeros((together, *shape[1:])), np.zeros((shape[0], together)), 0
 
     def join(self, window: Window, shares: Distribution) -> None:
         """Let a share of the window wait for each number of wounds."""
@@ -68,19 +71,21 @@ class Waiting:
             self._work.add(3 * window.cells.size)
             window.onto(self.cells[0], float(shares[0]))
         elif shares.any():
-            self._states.append(np.zeros(self.cells.shape[1:]))
-            self._shares.append(shares)
-            window.onto(self._states[-1], 1.0)
-            if len(self._states) == _TOGETHER:
+            self._states[self._kept] = 0.0
+            self._shares[:, self._kept] = shares
+            window.onto(self._states[self._kept], 1.0)
+            self._kept += 1
+            if self._kept == len(self._states):
                 self.settle()
 
     def settle(self) -> None:
-        """Add those that were kept back, so that one large product does the work of many small ones."""
-        if self._states:
-            self._work.add(len(self._states) * self.cells.size // 4)
-            kept = np.stack(self._states).reshape(len(self._states), -1)
-            self.cells += (np.stack(self._shares, axis=1) @ kept).reshape(self.cells.shape)
-            self._states, self._shares = [], []
+        """Add those that were kept back, so that large products do the work of many small ones."""
+        self._work.add(self._kept * self.cells.size // 4)
+        kept = self._states[: self._kept].reshape(self._kept, self.cells[0].size)
+        cells, shares = self.cells.reshape(len(self.cells), -1), self._shares[:, : self._kept]
+        for first in range(0, len(cells), self._some):
+            cells[first : first + self._some] += shares[first : first + self._some] @ kept
+        self._kept = 0
 
 
 class Leads:
