@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from typing import TypeVar
 
 CLOSE_ENOUGH = 82
+LONGEST_SAID = 60  # characters of a player's words that are worth saying again
 
 T = TypeVar("T")
 
@@ -22,6 +23,11 @@ def folded(words: str) -> str:
 def singular(word: str) -> str:
     """A word without its plural ending, roughly; both sides of a comparison pass through here."""
     return word[:-1] if len(word) > 3 and word.endswith("s") and not word.endswith("ss") else word
+
+
+def clipped(words: str) -> str:
+    """A player's words as an answer quotes them."""
+    return words if len(words) <= LONGEST_SAID else f"{words[:LONGEST_SAID].rstrip()}…"
 
 
 def possessive(name: str) -> str:

@@ -71,6 +71,13 @@ class Note:
 
 
 @dataclass(frozen=True)
+class Shell:
+    """What only whoever runs the umpire can do, at the shell of its machine; a chat leaves it out."""
+
+    text: str
+
+
+@dataclass(frozen=True)
 class Picture:
     """Series of bars worth drawing where a channel can; `alt` says the same in words."""
 
@@ -79,7 +86,7 @@ class Picture:
     alt: str
 
 
-Block = Line | Dice | Table | Bars | Caret | Note | Picture
+Block = Line | Dice | Table | Bars | Caret | Note | Shell | Picture
 
 
 @dataclass(frozen=True)

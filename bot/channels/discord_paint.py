@@ -12,7 +12,7 @@ from typing import Any
 
 from bot.channels.discord_documents import as_written, document_of
 from bot.channels.paint import PAINTERS, clean, faces_text
-from bot.reply import Bars, Block, Caret, Dice, Line, Note, Picture, Reply, Table
+from bot.reply import Bars, Block, Caret, Dice, Line, Note, Picture, Reply, Shell, Table
 
 MOST_CHARACTERS = 2000
 FIXED_WIDTH = 38  # columns of a fixed-width block on a small phone
@@ -41,6 +41,8 @@ def rows(reply: Reply, pictured: bool = False) -> Iterator[Row]:
     notes: list[str] = []
     document = document_of(reply)
     for block in reply.blocks if document is None else as_written(reply, document):
+        if isinstance(block, Shell):
+            continue
         if isinstance(block, Note):
             notes.extend(map(escaped, _lines(block.text)))
             continue

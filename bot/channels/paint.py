@@ -13,7 +13,7 @@ from typing import Any
 
 from rich.cells import cell_len
 
-from bot.reply import Bars, Block, Caret, Dice, Line, Note, Picture, Reply, Table
+from bot.reply import Bars, Block, Caret, Dice, Line, Note, Picture, Reply, Shell, Table
 
 PHONE = 45
 MOST_MARKED = 120  # characters of a guilty place that are shown
@@ -65,7 +65,7 @@ def _line(block: Line, width: int) -> Iterator[Row]:
     return _wrapped(Tone.STRONG if block.strong else Tone.PLAIN, block.text, width, hang="  ")
 
 
-def _note(block: Note, width: int) -> Iterator[Row]:
+def _note(block: Note | Shell, width: int) -> Iterator[Row]:
     return _wrapped(Tone.QUIET, block.text, width, hang="  ", lead="- ")
 
 
@@ -173,6 +173,7 @@ def _picture(block: Picture, width: int) -> Iterator[Row]:
 PAINTERS: dict[type[Block], Callable[[Any, int], Iterator[Row]]] = {
     Line: _line,
     Note: _note,
+    Shell: _note,
     Dice: _dice,
     Table: _table,
     Bars: _bars,

@@ -7,10 +7,10 @@ from dataclasses import asdict, fields
 from typing import Any
 
 from bot.asked import Question
-from bot.reply import Bars, Block, Caret, Dice, Line, Note, Picture, Reply, Table
+from bot.reply import Bars, Block, Caret, Dice, Line, Note, Picture, Reply, Shell, Table
 
 _BLOCKS: dict[str, type[Block]] = {
-    kind.__name__.lower(): kind for kind in (Line, Dice, Table, Bars, Caret, Note, Picture)
+    kind.__name__.lower(): kind for kind in (Line, Dice, Table, Bars, Caret, Note, Shell, Picture)
 }
 
 

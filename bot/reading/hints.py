@@ -8,6 +8,7 @@ from bot.misread import Misread
 from bot.reading import bare, criticals, ranges, rerolls, target, weapon, wrong
 from bot.reading.atoms import SPELLINGS, Line
 from bot.reading.filler import FILLER, INTO
+from bot.reading.ways_out import way_out
 
 
 def words_of(pattern: str) -> set[str]:
@@ -88,6 +89,7 @@ _SHORT = {
     "ws": "WS3+",
     "a": "2 attacks each",
 }
+_SHORT |= {">": "the same without the sign of a quotation"}
 _SHORT |= {"critical": "critical hits on 5+, or critical hits wound"}
 _SHORT |= {"plus": "plus 5 attacks, hit 4+, S4", "then": "plus 5 attacks, hit 4+, S4"}
 
@@ -125,7 +127,6 @@ _DENIALS = frozenset(
         "none",
     ]
 )
-ANOTHER_WAY = "say it another way; `help attacks` shows how"  # the way out where no clause comes near
 _DENIED = "only no AP, no cover, no save and no re-rolls can be said"
 
 
@@ -136,7 +137,7 @@ def unknown(line: Line, index: int) -> Misread:
         return _complaint(line, index, "cannot be said of this", _DENIED)
     typed = line.message.text[atom.start : atom.end]
     shown = typed if typed.isprintable() and len(typed) <= 40 else ascii(typed)[1:-1][:40]
-    hint = nearest(atom.text) or _as_models(line, index) or ANOTHER_WAY
+    hint = nearest(atom.text) or _as_models(line, index) or way_out(line.message.plain)
     return Misread(f'I don\'t understand "{shown}"', (atom.start, atom.end), hint=hint)
 
 
@@ -160,9 +161,11 @@ def lost(line: Line, index: int) -> Misread:
             return _complaint(line, later, "is not a whole number", None)
     atom = line.atoms[index]
     if atom.text[0].isdigit():
-        hint = f"{atom.text} attacks" + (f", damage {atom.text}, or dice {atom.text}" if "d" in atom.text else "")
+        attacks = "1 attack" if atom.text == "1" else f"{atom.text} attacks"
+        hint = attacks + (f", damage {atom.text}, or dice {atom.text}" if "d" in atom.text else "")
         return _complaint(line, index, "stands alone: a number of what?", hint)
-    return _complaint(line, index, "says nothing here", nearest(SPELLINGS.get(atom.text, atom.text)) or ANOTHER_WAY)
+    hint = nearest(SPELLINGS.get(atom.text, atom.text)) or way_out(line.message.plain)
+    return _complaint(line, index, "says nothing here", hint)
 
 
 def _complaint(line: Line, index: int, message: str, hint: str | None) -> Misread:

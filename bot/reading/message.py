@@ -19,7 +19,7 @@ def _plain(char: str) -> str:
         return "-"
     if char in _QUOTES:
         return _QUOTES[char]
-    if char.isspace():
+    if char.isspace() or unicodedata.category(char) == "Cf":  # what has no width is a blank too
         return " "
     folded = unicodedata.normalize("NFKC", char).lower()
     return folded if len(folded) == 1 else char

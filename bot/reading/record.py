@@ -66,15 +66,15 @@ _SHAPES: tuple[tuple[str, Callable[[_Match, str], Request]], ...] = (
     (r"forget me", lambda m, text: requests.ForgetMe()),
 )
 _READERS = [(re.compile(_FRAME.format(f"(?:{shape})")), build) for shape, build in _SHAPES]
-_CUT = re.compile(r"\s*cut(?:\s+(?P<words>.*\S))?\s*", re.DOTALL)
+_CUT = re.compile(r"\s*cut(?:\s+(?P<words>.*\S))?\s*", re.DOTALL | re.IGNORECASE)
 _MEANINGS = frozenset({"meaning", "means", "meaning?", "definition"})  # "cut meaning" asks what a cut is
 _LACKING = re.compile(r"\s*(show|recheck|re-check)( #)?\s*")
 
 
 def record_family(message: Message, context: Context) -> Request | None:
     """A request about the record, or None."""
-    cut = _CUT.fullmatch(message.plain)
-    if cut is not None and cut["words"] not in _MEANINGS:
+    cut = _CUT.fullmatch(message.text)  # to the letter, signs without width too
+    if cut is not None and (cut["words"] or "").lower() not in _MEANINGS:
         return _cut(cut, message)
     for pattern, build in _READERS:
         match = pattern.fullmatch(message.plain)
@@ -82,7 +82,7 @@ def record_family(message: Message, context: Context) -> Request | None:
             return _built(build, match, message)
     if _LACKING.fullmatch(message.plain):
         verb = message.plain.split()[0]
-        raise Misread("which entry?", missing="number", hint=f"{verb} #17", pending=f"{verb} {GAP}")
+        raise Misread("which entry?", missing="number", hint=f"{verb} #1", pending=f"{verb} {GAP}")
     return None
 
 

@@ -11,7 +11,7 @@ from bot.asked import Asked
 from bot.house import House
 from bot.ledger import Entry
 from bot.misread import Misread
-from bot.reply import Bars, Block, Line, Note, Reply
+from bot.reply import Bars, Block, Line, Note, Reply, Shell
 from bot.requests.record import Audit
 from resolver.fairness import (
     LEAST_EXPECTED,
@@ -78,8 +78,11 @@ def answer(request: Audit, asked: Asked, house: House) -> Reply:
     blocks = [Line(verdict, strong=True)]
     data = {"pages": where, "samples": [_data(sample) for sample in samples], "odd": bool(odd)}
     parts = [block for sample in samples for block in _blocks(sample)]
-    note = Note("an audit sees lasting bias; that nobody chose the faces is shown by `drumhead verify`")
-    return Reply("audit", f"audit of {', '.join(where)}", (*blocks, *parts, note), data)
+    notes = (
+        Note("an audit sees lasting bias; that nobody chose the faces is shown by the seal of a revealed page"),
+        Shell("`drumhead verify FILE` checks that seal"),
+    )
+    return Reply("audit", f"audit of {', '.join(where)}", (*blocks, *parts, *notes), data)
 
 
 def _entries(request: Audit, asked: Asked, house: House) -> tuple[list[str], list[Entry]]:
@@ -137,10 +140,11 @@ def _times(chance: float) -> str:
 def _power(sample: Sample) -> str:
     dice, fair = len(sample.faces), 1 / sample.sides
     bias = smallest_bias(dice, sample.sides)
+    said = "1 die" if dice == 1 else f"{dice} dice"
     if bias is None:
-        return f"{dice} dice cannot show any bias"
+        return f"{said} cannot show any bias"
     return (
-        f"{dice} dice cannot show a small bias: a face that comes {100 * fair:.1f}% of the time "
+        f"{said} cannot show a small bias: a face that comes {100 * fair:.1f}% of the time "
         f"would have to come {100 * (fair + bias):.1f}% to be noticed 4 times in 5"
     )
 

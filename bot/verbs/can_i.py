@@ -10,6 +10,7 @@ from functools import cached_property
 from bot.asked import Asked
 from bot.house import House
 from bot.lookup import Found
+from bot.naming import clipped
 from bot.questions.question import FACT, FORBIDDEN, MAY, MUST, Question
 from bot.reply import Reply
 from bot.requests.questions import CanI
@@ -152,7 +153,8 @@ def _described(case: _Case) -> Reply | None:
 def _uncovered(case: _Case) -> Reply:
     near = tuple(entry.title for entry in case.found.exact) or case.found.near
     near = near or tuple(entry.title for entry in case.house.glossary.describing.nearest(case.words))
-    strange = f" (not understood: {', '.join(case.question.unknown)})" if case.question.unknown else ""
+    unknown_words = clipped(", ".join(dict.fromkeys(case.question.unknown)))
+    strange = f" (not understood: {unknown_words})" if unknown_words else ""
     return unknown(f"no ruling of {case.house.ruleset(case.asked.where).title} covers this{strange}", near)
 
 

@@ -23,7 +23,7 @@ def answer(request: RollDice, asked: Asked, house: House) -> Reply:
         shown = " ".join(map(str, faces)) + (f" {amount.plus:+d}" if amount.plus else "")
         blocks = (
             Line(f"{shown} = {total}", strong=True),
-            Note(f"average {number_words(amount.mean)}, from {amount.low} to {amount.high}"),
+            Note(f"average {number_words(amount.mean)}, from {amount.low:,} to {amount.high:,}"),
         )
         return Reply("dice", f"#{draft.id} {request}", blocks, draft.data)
 

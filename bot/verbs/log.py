@@ -17,7 +17,7 @@ def answer(request: Log, asked: Asked, house: House) -> Reply:
     story = told(house, asked.where, last=request.count + LOOK_BACK)[-request.count :]
     if not story:
         return Reply("log", "nothing is recorded here yet", (), {"entries": []}, offers=("dice 2d6",))
-    title = f"the last {number_of_entries(len(story))}"
+    title = "the last entry" if len(story) == 1 else f"the last {number_of_entries(len(story))}"
     blocks: tuple[Block, ...] = (*log_lines(story), Note(f"`show #{story[-1].entry.id}` gives one whole"))
     return Reply("log", title, blocks, log_data(story))
 

@@ -6,7 +6,7 @@ from shlex import quote
 
 from bot.asked import Asked
 from bot.house import House
-from bot.reply import Line, Note, Reply
+from bot.reply import Line, Note, Reply, Shell
 from bot.requests.record import Reveal
 from bot.rights import of_the_seated
 from bot.verbs.page_answer import page_blocks, page_data, page_title
@@ -19,7 +19,7 @@ def answer(request: Reveal, asked: Asked, house: House) -> Reply:
     after = next(item for item in house.ledger.pages(asked.where) if item.number == page.number + 1)
     export = f"drumhead export --channel {quote(asked.where)} --page {page.id}"
     how = (
-        Note(f"to check every die: {export} > page.json; drumhead verify page.json"),
+        Shell(f"to check every die: {export} > page.json; drumhead verify page.json"),
         Note(
             "whoever hosts the umpire holds the secret and could look ahead; cuts keep dice from being chosen"
         ),

@@ -9,6 +9,7 @@ from bot.asked import Asked
 from bot.house import House
 from bot.lookup import sorted_words
 from bot.misread import Unsure
+from bot.naming import clipped
 from bot.reply import Line, Note, Reply
 from bot.requests.questions import WhatIs
 from bot.terms import Entry
@@ -46,7 +47,7 @@ def _one_of(words: str, found: Sequence[Entry], house: House) -> Reply:
     if len(found) == 1:
         return entry_reply(found[0], house)
     meanings = tuple(f"what is {house.glossary.lookup.own_name(entry)}" for entry in found)
-    raise Unsure(f'"{words}" has more than one meaning', meanings)
+    raise Unsure(f'"{clipped(words)}" has more than one meaning', meanings)
 
 
 def two_things(words: str, house: House) -> None:
@@ -80,7 +81,8 @@ def _unnamed(request: WhatIs, asked: Asked, house: House) -> Reply:
     described(request.words, house)
     if reply is not None:
         return reply
-    return unknown(f'the glossary has no entry called "{request.words}"', house.glossary.lookup.near(request.words))
+    said = f'the glossary has no entry called "{clipped(request.words)}"'
+    return unknown(said, house.glossary.lookup.near(request.words))
 
 
 def is_description(words: str) -> bool:
@@ -131,7 +133,7 @@ def _slipped(words: str, house: House) -> None:
     if meant:
         first = f" (did you mean {meant[0].title}? {meant[0].short})" if len(meant) == 1 else "; which is meant?"
         choices = tuple(f"what is {house.glossary.lookup.own_name(entry)}" for entry in meant)
-        raise Unsure(f'nothing is called "{words}" here{first}', choices)
+        raise Unsure(f'nothing is called "{clipped(words)}" here{first}', choices)
 
 
 def entry_reply(entry: Entry, house: House) -> Reply:

@@ -34,9 +34,11 @@ def answer(request: Why, asked: Asked, house: House) -> Reply:
 
 def _last(asked: Asked, house: House) -> Reply:
     """The attack that the person last rolled or reckoned; one by name as its roll found the table."""
-    text = house.memory.recall(asked.where, asked.who).get("last")
-    if text is None:
-        raise Misread("why what? you have not spoken of an attack yet", hint="why #17")
+    text = house.memory.recall(asked.where, asked.who).get("last") if asked.matter is None else asked.matter.attack
+    if not text and asked.matter is not None:
+        raise Misread("why what? that message tells of no attack", hint="why #17")
+    if not text:
+        raise Misread("why what? you have not spoken of an attack yet", hint=_any(asked, house))
     ruleset = house.ruleset(asked.where)
     request = read(text, Context(ruleset=ruleset, units=unit_names(house, asked.where)))
     if isinstance(request, Strike):
@@ -46,6 +48,13 @@ def _last(asked: Asked, house: House) -> Reply:
         return _reasons(str(request), strike.answer(replace(request, odds=True), asked, house).machine, house)
     assert isinstance(request, Odds), "what is kept as the last attack reads back as odds"
     return _reasons("the last attack", _planned(plan(request.attack, ruleset)), house)
+
+
+def _any(asked: Asked, house: House) -> str:
+    """What could be asked about: the last attack of the record, or one to begin with."""
+    entries = house.ledger.entries(asked.where, last=LOOK_BACK)
+    attacks = [entry.id for entry in entries if "attack" in entry.data]
+    return f"why #{attacks[-1]}" if attacks else "10 attacks, hit 4+, S5 into T4, save 3+"
 
 
 def _rolled(request: Strike, asked: Asked, house: House) -> Entry | None:

@@ -7,7 +7,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from bot.channels.discord_paint import FIXED_WIDTH, MOST_MESSAGES, escaped, paint
-from bot.reply import Bars, Block, Caret, Dice, Line, Note, Picture, Reply, Table
+from bot.channels.paint import plain
+from bot.reply import Bars, Block, Caret, Dice, Line, Note, Picture, Reply, Shell, Table
 from tests.references import discord_limits as limits
 
 HIT = Dice("hit", "4+", "this weapon hits on 4+", ((6,), (1, 5), (2,)), (True, True, False), "2 of 3")
@@ -28,6 +29,12 @@ def test_the_needed_number_stands_beside_its_dice_and_successes_before_the_bar()
 def test_notes_that_follow_each_other_take_one_small_line() -> None:
     [message] = paint(Reply("x", "t", (Line("result", strong=True), Note("no AP: 0"), Note("ruleset: standard"))))
     assert message.splitlines()[1:] == ["**result**", "-# no AP: 0 · ruleset: standard"]
+
+
+def test_what_needs_a_shell_is_not_told_where_there_is_none() -> None:
+    reply = Reply("page", "t", (Note("one"), Shell("drumhead verify FILE"), Note("two")))
+    assert paint(reply)[0].splitlines() == ["**t**", "-# one · two"]
+    assert "- drumhead verify FILE" in plain(reply)
 
 
 @pytest.mark.parametrize(

@@ -11,7 +11,7 @@ import pytest
 from recording import WHEN, Entropy, asked, dice, roll, rolling, saying
 
 from bot.ledger import Draft, Ledger, LedgerError, RanOut
-from bot.reply import Bars, Caret, Dice, Line, Note, Picture, Reply, Table
+from bot.reply import Bars, Caret, Dice, Line, Note, Picture, Reply, Shell, Table
 from resolver.refused import Refused
 
 
@@ -110,6 +110,7 @@ def test_every_kind_of_block_comes_back_as_it_was(file: Path) -> None:
         Bars("slain", (("0", 0.25, "25%"), ("1", 0.75, "75%"))),
         Caret("10 shots hit 9+", (9, 15), None),
         Note("cover is 1"),
+        Shell("drumhead verify FILE"),
         Picture("slain", (("first", (0.25, 0.75)),), "mostly one"),
     )
     data = {"id": 1, "faces": [{"hit": [[4], [1, 6]]}]}

@@ -114,7 +114,7 @@ def test_a_missing_number_is_asked_for(verb: str) -> None:
     with pytest.raises(Misread) as misread:
         read(verb)
     assert misread.value.missing == "number"
-    assert misread.value.hint in ("show #17", "recheck #17")
+    assert misread.value.hint in ("show #1", "recheck #1")
 
 
 def test_a_cut_without_words_is_complained_of() -> None:

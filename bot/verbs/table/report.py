@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from bot.asked import Asked
 from bot.house import House
-from bot.reply import Line, Note, Reply
+from bot.reply import Line, Reply, Shell
 from bot.report import battle_report, markdown
 from bot.requests.record import Luck
 from bot.requests.table import Report
@@ -18,7 +18,7 @@ def answer(request: Report, asked: Asked, house: House) -> Reply:
     heading, *rest = [line for line in text.splitlines() if line]
     lines = tuple(Line(line, strong=line.startswith("#")) for line in rest)
     data = {"said": text, "markdown": text, "state": state_or_none(house, asked)}
-    note = Note("`drumhead report --html FILE` makes a page of it, with pictures")
+    note = Shell("`drumhead report --html FILE` makes a page of it, with pictures")
     return Reply("table", heading.removeprefix("# "), (*lines, note), data)
 
 
