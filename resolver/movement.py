@@ -19,6 +19,8 @@ from resolver.ruleset import Movement
 
 LONGEST = 1000  # inches
 LARGEST_MODIFIER = 10
+LEAST = 2  # no charge needs less, however near
+NOTHING_AGAIN = "there are no dice to throw again, so the re-roll has no effect"
 
 Totals = Mapping[int, Fraction]
 
@@ -143,7 +145,8 @@ def advance(movement: Movement, move: float | None, *, reroll: bool = False) -> 
     if reroll:
         average = mean(dice)
         dice = _thrown_again(dice, lambda total: total < average)
-        reasons.append(f"thrown again once when the dice show less than their mean of {float(average):g}")
+        again = f"thrown again once when the dice show less than their mean of {float(average):g}"
+        reasons.append(again if movement.advance.dice else NOTHING_AGAIN)
     return AdvanceOdds(
         move=move,
         totals={float(_exact(start) + total): chance for total, chance in dice.items()},
@@ -158,9 +161,9 @@ def at_least_one(chances: Iterable[Fraction]) -> Fraction:
 
 
 def needed(movement: Movement, distance: float) -> int:
-    """The total that brings a unit from a measured distance into engagement; never below the lowest total."""
+    """The total that brings a unit from a measured distance into engagement, at least LEAST."""
     gap = _exact(distance) - _exact(movement.engaged_within)
-    return max(movement.charge.low, ceil(gap))
+    return max(LEAST, ceil(gap))
 
 
 def charge_totals(dice: Amount, needs: int, modifier: int = 0, reroll: ChargeReroll | None = None) -> Totals:
@@ -242,9 +245,10 @@ def _one_again(dice: Amount, needs: int, modifier: int) -> Totals:
 
 def _certain_to(movement: Movement, move: float, modifier: int) -> float | None:
     """The farthest distance from which even the lowest roll succeeds."""
-    if modifier < 0:
+    lowest = movement.charge.low + modifier
+    if lowest < LEAST:
         return None
-    sure = _exact(movement.engaged_within) + movement.charge.low + modifier
+    sure = _exact(movement.engaged_within) + lowest
     return float(_exact(move) + min(sure, _exact(movement.charge_within)))
 
 
@@ -252,10 +256,11 @@ def _why_needed(movement: Movement, distance: float, needs: int, modifier: int) 
     engaged = movement.engaged_within
     gap = _exact(distance) - _exact(engaged)
     tape = f'{distance:g}" measured, and the unit must end within {engaged:g}"'
-    always = f"{needs} or more" + (", which the dice always show" if modifier >= 0 else ", as of every charge")
+    sure = movement.charge.low + modifier >= needs
+    always = f"{needs} or more" + (", which the dice always show" if sure else ", as of every charge")
     if gap <= 0:
-        return f"{tape}: it stands there already" + ("" if modifier >= 0 else f", and {always}")
-    if gap < needs and needs == movement.charge.low:
+        return f"{tape}: it stands there already" + ("" if sure else f", and {always}")
+    if ceil(gap) < needs:
         return f"{tape}: {always}"
     return f"{tape}: {float(gap):g} to go, so {needs} or more"
 
@@ -267,13 +272,15 @@ def _why_number(movement: Movement, needs: int) -> str:
     if nearest >= longest:
         return f'{needs} or more, which no tape of up to {float(longest):g}" asks for'
     up_to = f'up to {float(min(farthest, longest)):g}"'
-    if needs <= movement.charge.low:
+    if needs <= LEAST:
         return f"{needs} or more, as on a tape of {up_to}"
     return f'{needs} or more, as on a tape of more than {float(nearest):g}" and {up_to}'
 
 
 def _why_dice(dice: Amount, modifier: int, reroll: ChargeReroll | None) -> tuple[str, ...]:
     reasons = [f"{dice} {modifier:+d}" if modifier else f"{dice}"]
+    if not dice.dice:
+        return (f"{reasons[0]}, without dice", *((NOTHING_AGAIN,) if reroll else ()))
     if reroll is ChargeReroll.WHOLE:
         reasons.append("all dice are thrown again once if the total falls short")
     elif reroll is ChargeReroll.ONE:
@@ -284,8 +291,8 @@ def _why_dice(dice: Amount, modifier: int, reroll: ChargeReroll | None) -> tuple
 def _why_left(movement: Movement, move: float, left: float, modifier: int) -> str:
     if left > movement.engaged_within:
         return f'after a move of {move:g}" it stands {left:g}" away'
-    always = ", which the dice always show" if modifier >= 0 else ""
+    always = ", which the dice always show" if movement.charge.low + modifier >= LEAST else ""
     return (
         f'a move of up to {move:g}" brings it just outside {movement.engaged_within:g}" '
-        f"(a normal move does not end closer), so {movement.charge.low} or more{always}"
+        f"(a normal move does not end closer), so {LEAST} or more{always}"
     )

@@ -186,7 +186,9 @@ def test_the_tape_told_is_the_tape_that_needs_the_number(needs: int, tenths: int
 def test_other_dice_charge_by_data_alone() -> None:
     assert charge(SHORT, 6).needs == 5
     assert charge(SHORT, 6).chance == share(5, 6)
-    assert charge(SHORT, 2).needs == 4
+    assert charge(SHORT, 2).needs == 2
+    assert charge(SHORT, 2, modifier=-3).chance == share(5, 6)
+    assert charge(SHORT, 4, modifier=-1).chance == 1
     assert charge(SHORT, 8.5).needs is None
 
 

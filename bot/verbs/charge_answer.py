@@ -9,7 +9,7 @@ from typing import Any
 from bot.chances import fraction_words
 from bot.reply import Block, Line, Note
 from bot.requests.dice import Charge
-from resolver.movement import ChargeOdds, Totals, charge, charge_needing
+from resolver.movement import LEAST, ChargeOdds, Totals, charge, charge_needing
 from resolver.ruleset import Movement
 
 Readings = tuple[ChargeOdds, ChargeOdds | None]
@@ -28,7 +28,7 @@ def readings(request: Charge, movement: Movement) -> Readings:
         return measured, None
     if measured.needs is None:
         return replace(measured, distance=None), measured
-    return charge_needing(movement, max(movement.charge.low, int(number)), **how), measured
+    return charge_needing(movement, max(LEAST, int(number)), **how), measured
 
 
 def totals_data(totals: Totals) -> dict[str, str]:
