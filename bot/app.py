@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 from bot.asked import Asked
+from bot.differing import briefly
 from bot.explained import explained
 from bot.house import House
 from bot.ledger import LedgerError
@@ -31,6 +32,7 @@ from resolver.refused import Refused
 
 log = logging.getLogger(__name__)
 
+LONGEST_CHOICE = 200  # characters; of longer ones only what differs is shown
 _LOOK_UPS = ("entry", "ruling", "phase")  # kinds of answers that leave open what was open
 
 
@@ -170,7 +172,7 @@ def misread_reply(text: str, misread: Misread) -> Reply:
 
 def choice_reply(unsure: Unsure) -> Reply:
     """One short question with its choices, answered by number or text."""
-    lines = tuple(Line(f"{i}. {choice}") for i, choice in enumerate(unsure.choices, 1))
+    lines = tuple(Line(f"{i}. {choice}") for i, choice in enumerate(briefly(unsure.choices, LONGEST_CHOICE), 1))
     data = {"message": unsure.message, "choices": list(unsure.choices)}
     return Reply("choice", unsure.message, lines, data, offers=unsure.choices)
 

@@ -111,12 +111,12 @@ async def with_file(text: str, message: discord.Message, me: discord.abc.User | 
     except (discord.HTTPException, *LET_DOWN) as error:
         log.warning("a roster file could not be fetched: %s", error)
         return discord_said.unfetched(file.filename)
-    return with_roster(text, body)
+    return with_roster(text, body, file.filename)
 
 
-def with_roster(text: str, body: bytes) -> str:
-    """The message with its file written out."""
-    return f"{text or 'roster'}\n{body.decode('utf-8', errors='replace')}"
+def with_roster(text: str, body: bytes, name: str) -> str:
+    """The message with its file written out below a remark that names it."""
+    return f"{text or 'roster'}\n# {' '.join(name.split())}\n{body.decode('utf-8', errors='replace')}"
 
 
 def moderates(channel: Any, person: discord.abc.User) -> bool:

@@ -14,6 +14,7 @@ from enum import StrEnum
 from typing import Any
 
 from bot.asked import Question
+from bot.differing import briefly
 from bot.ledger import Memory
 from bot.left_open import answering
 from bot.reply import Line, Reply
@@ -21,6 +22,7 @@ from bot.requests.table import NextPhase
 
 MOST_ID = 100
 MOST_LABEL = 80
+MOST_ON_A_PHONE = 40  # characters of a choice that is among others
 MOST_BUTTONS = 5
 MOST_OPTIONS = 25
 KEPT = "offer\n"  # where an offer is remembered in its channel, followed by its key; no person can be called so
@@ -71,7 +73,8 @@ def offers_of(reply: Reply, asked: str = "") -> tuple[Offer, ...]:
     """
     if reply.kind == "choice":
         choices = reply.offers[:MOST_OPTIONS]
-        return tuple(Offer(f"{i}. {choice}", choice, question=reply.asks) for i, choice in enumerate(choices, 1))
+        labels = enumerate(zip(briefly(choices, MOST_ON_A_PHONE), choices, strict=True), 1)
+        return tuple(Offer(f"{i}. {label}", choice, question=reply.asks) for i, (label, choice) in labels)
     offers = (*_offered(reply), *_usual(reply))
     found = {offer.text + offer.act: offer for offer in offers if offer.text != asked or _sensible_again(offer)}
     return tuple(found.values())[:MOST_BUTTONS]

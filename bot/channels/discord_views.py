@@ -8,6 +8,7 @@ from typing import Any
 import discord
 
 from bot.channels.discord_offers import MOST_BUTTONS, MOST_LABEL, Act, Offer
+from bot.differing import cut
 
 MOST_OPTION_TEXT = 100  # also of the words below a form's label
 MOST_TITLE = 45
@@ -34,34 +35,25 @@ def view_of(offers: Sequence[tuple[Offer, str]]) -> discord.ui.View | None:
 def _button(offer: Offer, id: str) -> discord.ui.Button[discord.ui.View]:
     first = offer.act is Act.SAY and offer.text.startswith("roll")
     style = discord.ButtonStyle.primary if first else discord.ButtonStyle.secondary
-    return discord.ui.Button(label=shortened(offer.label, MOST_LABEL), custom_id=id, style=style)
+    return discord.ui.Button(label=cut(offer.label, MOST_LABEL), custom_id=id, style=style)
 
 
 def _select(offers: Sequence[tuple[Offer, str]]) -> discord.ui.Select[discord.ui.View]:
     options = [
-        discord.SelectOption(label=shortened(offer.label, MOST_OPTION_TEXT), value=id) for offer, id in offers
+        discord.SelectOption(label=cut(offer.label, MOST_OPTION_TEXT), value=id) for offer, id in offers
     ]
     return discord.ui.Select(custom_id=PICK, placeholder="choose one", options=options)
-
-
-def shortened(text: str, most: int) -> str:
-    """The text in one line, cut before the word that passes the limit, or within a very long one."""
-    line = " ".join(text.split())
-    if len(line) <= most:
-        return line
-    end = line.rfind(" ", most // 2, most)
-    return line[: end if end > 0 else most - 1] + "…"
 
 
 def form_of(offer: Offer, custom_id: str) -> discord.ui.Modal:
     """The form that asks for own dice, or for the answer to a question."""
     own = offer.act is Act.OWN_DICE
     title = "Your own dice" if own else "Your answer"
-    label = "Faces in the order rolled" if own else shortened(offer.text, MOST_TITLE)
+    label = "Faces in the order rolled" if own else cut(offer.text, MOST_TITLE)
     hint = "6 4 4 2 1: hits, then wounds, then saves" if own else None
     form = discord.ui.Modal(title=title, custom_id=custom_id, timeout=None)
     field: discord.ui.TextInput[Any] = discord.ui.TextInput(custom_id=FIELD, placeholder=hint, max_length=MOST_INPUT)
-    whole = None if own or label == offer.text else shortened(offer.text, MOST_OPTION_TEXT)
+    whole = None if own or label == offer.text else cut(offer.text, MOST_OPTION_TEXT)
     form.add_item(discord.ui.Label(text=label, description=whole, component=field))
     form.stop()
     return form

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import replace
 from functools import cache
@@ -15,6 +16,8 @@ from bot.roster import Roster
 from bot.standing import Game
 from bot.table.seats import sides_of
 from bot.table.units import find_side
+
+_FILE = re.compile(r"# (?P<name>[^\n]{1,100}\.(?:ya?ml|txt))\n", re.IGNORECASE)  # the remark above an attached roster
 
 
 @cache
@@ -41,9 +44,10 @@ def from_shelf(request: LoadRoster) -> Roster:
 
 
 def pasted(text: str) -> Roster:
-    """A roster from YAML text; every complaint at once, each with its line and key."""
+    """A roster from YAML text; every complaint at once, each with its line and key, and with the file that it names."""
+    file = _FILE.match(text)
     try:
-        return parse(text, Roster, "roster")
+        return parse(text[file.end() :] if file else text, Roster, file["name"] if file else "roster")
     except ContentError as error:
         hint = "`export roster of Kiln Guard` shows one that is right"
         raise Misread("this roster can't be used:\n" + "\n".join(error.complaints), hint=hint) from None

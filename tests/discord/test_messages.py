@@ -229,6 +229,22 @@ async def test_a_roster_comes_as_a_file(playing: Playing, loopback: Loopback, ad
     assert "Lamp Bearers" in (await loopback.answer(2)).content
 
 
+async def test_a_roster_file_that_is_no_roster_is_complained_of_by_its_name(
+    playing: Playing, loopback: Loopback, ada: Person
+) -> None:
+    loopback.rest.files["mine.yaml"] = b"name: X\nfoo: 1\n"
+    await loopback.say(ada, loopback.ferry, loopback.mention("open table"))
+    await loopback.answer()
+    attachment = {
+        "id": snowflake(), "filename": "mine.yaml", "size": 15, "proxy_url": "", "content_type": "text/yaml",
+        "url": f"{loopback.url}/attachments/mine.yaml",
+    }  # fmt: skip
+    await loopback.say(ada, loopback.ferry, loopback.mention(""), attachments=[attachment])
+    said = (await loopback.answer(2)).content
+    assert "mine.yaml:1: units: is missing" in said
+    assert "mine.yaml:2: foo: is not known; known are side, units, about" in said
+
+
 @pytest.mark.parametrize(
     ("size", "words"), [(100, "could not be fetched, so nothing was loaded"), (20_001, "has at most 20,000")]
 )

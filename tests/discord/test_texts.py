@@ -13,7 +13,8 @@ from bot.channels.discord_listening import with_roster, words
 from bot.channels.discord_marks import spelled_out
 from bot.channels.discord_offers import Act, Offer, Shelf, exactly, offers_of
 from bot.channels.discord_slash_text import AttackOptions, asks, charge_message, needs_message, opened
-from bot.channels.discord_views import filled_in, form_of, pressed, shortened
+from bot.channels.discord_views import filled_in, form_of, pressed
+from bot.differing import briefly, cut
 from bot.ledger import Ledger
 from bot.misread import Misread, Unsure
 from bot.reading import read
@@ -137,8 +138,8 @@ def test_the_words_of_a_message_are_read_without_the_marks_of_the_chat(content: 
 
 
 def test_a_file_follows_the_words_it_came_with() -> None:
-    assert with_roster("", b"side: A") == "roster\nside: A"
-    assert with_roster("roster for A", b"side: A\xff") == "roster for A\nside: A\N{REPLACEMENT CHARACTER}"
+    assert with_roster("", b"side: A", "a\nb.yaml") == "roster\n# a b.yaml\nside: A"
+    assert with_roster("for A", b"side: A\xff", "b.txt") == "for A\n# b.txt\nside: A\N{REPLACEMENT CHARACTER}"
 
 
 @pytest.mark.parametrize(
@@ -241,7 +242,37 @@ def test_a_form_whose_label_is_cut_says_the_whole_below_it() -> None:
 
 
 def test_a_long_label_is_cut_and_shows_it() -> None:
-    assert shortened("a  b\nc", 10) == "a b c"
-    assert shortened("x" * 100, 80) == "x" * 79 + "…"
-    assert shortened("To hit: pick up 6 dice.", 20) == "To hit: pick up 6…"
-    assert shortened("To hit: pick up 16", 16) == "To hit: pick up…"
+    assert cut("a  b\nc", 10) == "a b c"
+    assert cut("x" * 100, 80) == "x" * 79 + "…"
+    assert cut("To hit: pick up 6 dice.", 20) == "To hit: pick up 6…"
+    assert cut("To hit: pick up 16", 16) == "To hit: pick up…"
+
+
+ROSTER = "\nBeta Guard: M5 T5 plus Beta Guard: 5 models W3 save 2+, hammer A3 WS3+ S6 AP-1 damage 2"
+TARGET = "hit 4+, S4, damage 1 into T4, save 3+, W1"
+
+
+@pytest.mark.parametrize(
+    ("choices", "labels"),
+    [
+        (("what is cover", "what is charge"), ("what is cover", "what is charge")),
+        ((f"roster for Reds{ROSTER}", f"roster for Blues{ROSTER}"), ("roster for Reds", "roster for Blues")),
+        (
+            (f"odds 5 models with 10 attacks each, {TARGET}", f"odds 10 attacks, {TARGET}"),
+            ("odds 5 models with 10 attacks each …", "odds 10 attacks …"),
+        ),
+        ((f"odds 9 attacks, {TARGET}", f"odds 9 attacks, {TARGET}, cover"), ("… 3+, W1", "… 3+, W1, cover")),
+        ((f"odds 9 attacks, {TARGET} anyway",), ("odds 9 attacks, hit 4+, S4, damage 1…",)),
+    ],
+)
+def test_of_long_choices_the_label_shows_what_differs(choices: tuple[str, ...], labels: tuple[str, ...]) -> None:
+    reply = Reply("choice", "which?", offers=choices)
+    assert [offer.label for offer in offers_of(reply)] == [f"{i}. {label}" for i, label in enumerate(labels, 1)]
+    assert [offer.text for offer in offers_of(reply)] == list(choices)
+
+
+@given(st.lists(st.text("ab ,\n", max_size=30), min_size=1, max_size=4), st.integers(5, 40))
+def test_a_label_is_never_too_long(choices: list[str], most: int) -> None:
+    labels = briefly(choices, most)
+    assert len(labels) == len(choices)
+    assert all(len(label) <= most and "\n" not in label for label in labels)

@@ -10,6 +10,8 @@ from bot.content import ROOM, ContentError, dump, load_rosters, parse
 from bot.misread import Misread
 from bot.reading.card import looks_like_card, read_card
 from bot.reading.message import Message
+from bot.reading.table_roster import roster_request
+from bot.requests.table import PasteRoster, TypeRoster
 from bot.roster import Group, Roster, Unit, Weapon
 from bot.unit_text import unit_text
 from resolver.amount import Amount, fixed
@@ -182,6 +184,19 @@ def test_a_card_that_cannot_be_read_points_at_the_word(line: str, guilty: str, s
     assert said in error.value.message
     assert error.value.at is not None
     assert line[slice(*error.value.at)].strip().startswith(guilty)
+
+
+def test_a_side_may_stand_before_its_units() -> None:
+    lines = [f"{name}: M5 T5, 5 models Sv2+, hammer A3 WS3+ S6" for name in ("Alpha Guard", "Beta Guard")]
+    request = roster_request(Message("\n".join(f"Reds: {line}" for line in lines)))
+    assert request == TypeRoster(tuple(map(card, lines)), "Reds")
+    weapon_first = "Kiln Guard: hammer: A3 WS3+ S6, M5 T5, 5 models Sv2+"
+    assert roster_request(Message(weapon_first)) == TypeRoster((card(weapon_first),), None)
+
+
+@pytest.mark.parametrize("body", ["name: X\nfoo: 1", "- name: X", "# mine\nweapons: []", "{a: b}"])
+def test_what_was_meant_as_a_roster_file_is_read_as_one(body: str) -> None:
+    assert roster_request(Message(f"roster\n{body}")) == PasteRoster(body)
 
 
 def test_only_a_line_with_statistics_is_taken_for_a_card() -> None:

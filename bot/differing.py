@@ -1,0 +1,57 @@
+"""What tells long choices apart, for labels and lines that a phone can show."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+_LEAD = 3  # words alike that may stand before what differs
+
+
+def briefly(choices: Sequence[str], most: int) -> tuple[str, ...]:
+    """The choices, each in one line; if one is longer than `most`, only what differs, cut at a word."""
+    lines = _differing_lines(choices)
+    if all(len(line) <= most for line in lines):
+        return lines
+    return tuple(cut(line, most) for line in _differing_words(lines))
+
+
+def cut(text: str, most: int) -> str:
+    """The text in one line, cut before the word that passes the limit, or within a very long one."""
+    line = " ".join(text.split())
+    if len(line) <= most:
+        return line
+    end = line.rfind(" ", most // 2, most)
+    return line[: end if end > 0 else most - 1].rstrip(" ,") + "…"
+
+
+def _differing_lines(choices: Sequence[str]) -> tuple[str, ...]:
+    """Of choices with as many lines each, the lines that are not alike; otherwise all in one line."""
+    split = [choice.splitlines() or [""] for choice in choices]
+    if len({len(lines) for lines in split}) == 1:
+        unlike = [place for place, lines in enumerate(zip(*split, strict=True)) if len(set(lines)) > 1]
+        split = [[lines[place] for place in unlike or range(len(lines))] for lines in split]
+    return tuple(" ".join(" ".join(lines).split()) for lines in split)
+
+
+def _differing_words(lines: Sequence[str]) -> tuple[str, ...]:
+    """Each line without the words that all end with, and without most of those that all begin with."""
+    words = [line.split() for line in lines]
+    if len(set(lines)) < 2:
+        return tuple(lines)
+    shortest = min(map(len, words)) - 1  # of each at least one word is left
+    front = min(_alike(words), shortest)
+    back = min(_alike([row[::-1] for row in words]), shortest - front)
+    lead = 0 if front <= _LEAD else front - 1
+    return tuple(_marked(row, lead, len(row) - back) for row in words)
+
+
+def _alike(rows: Sequence[Sequence[str]]) -> int:
+    """With how many words all the rows begin."""
+    unlike = (place for place, words in enumerate(zip(*rows, strict=False)) if len(set(words)) > 1)
+    return next(unlike, min(map(len, rows)))
+
+
+def _marked(words: Sequence[str], first: int, last: int) -> str:
+    """Some of the words, with a mark where others were left out."""
+    kept = " ".join(words[first:last]).rstrip(",:")
+    return f"{'… ' if first else ''}{kept}{' …' if last < len(words) else ''}"
