@@ -184,8 +184,9 @@ def _report(options: argparse.Namespace) -> int:
 
 
 def _discord(options: argparse.Namespace) -> int:
-    # Until the client listens for it: the first process of a container would not be ended otherwise.
-    signal.signal(signal.SIGTERM, lambda *_: sys.exit(0))
+    # Until the client listens for them: the first process of a container would not be ended otherwise.
+    for name in (signal.SIGTERM, signal.SIGINT):
+        signal.signal(name, lambda *_: sys.exit(0))
     from bot.channels import discord_start
 
     opened = partial(house_of, options.ledger)

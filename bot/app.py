@@ -17,8 +17,8 @@ from bot.left_open import (
     another_lesson,
     answered,
     asking,
-    closed,
     in_view_of,
+    remaining,
     settle,
     settled,
     settled_by,
@@ -62,7 +62,7 @@ class App:
         if asked.event is not None:
             reply, left = asking(reply, left, asked.event, question)
         kept = self.house.memory.recall(asked.where, asked.who)
-        self._remember(asked, kept, closed(kept) | left, question)
+        self._remember(asked, kept, remaining(asked, kept, left), question)
         return explained(reply, kept.get("explain"))
 
     def _remember(self, asked: Asked, before: dict[str, Any], after: dict[str, Any], question: str | None) -> None:

@@ -18,11 +18,20 @@ class Question:
 
 
 @dataclass(frozen=True)
+class Matter:
+    """What a message speaks of that replies to one of the umpire's: the attack, if it tells of one, and if it was rolled."""
+
+    attack: str = ""
+    rolled: bool = False
+
+
+@dataclass(frozen=True)
 class Asked:
     """`event` is the channel's own id of the message, so that a message delivered twice never rolls twice.
 
     `moderator` is what the channel says of the person's standing there; `question` is what the message answers, where
-    the channel knows. `press` is the id of this very press of a button whose presses share one event.
+    the channel knows. `press` is the id of this very press of a button whose presses share one event. `alone` is for
+    a request that completes nothing said before; `matter` for one that replies to what was said before the last.
     """
 
     text: str
@@ -32,3 +41,10 @@ class Asked:
     moderator: bool = False
     question: Question | None = None
     press: str | None = None
+    alone: bool = False
+    matter: Matter | None = None
+
+    @property
+    def closes_nothing(self) -> bool:
+        """Whether what the person's last message left open has nothing to do with it, and stays open."""
+        return self.question is None and (self.alone or self.matter is not None)

@@ -75,6 +75,10 @@ class DeskApart(Closing):
         self._link.close()
         self._process.join()
 
+    def wait_until_ready(self) -> None:
+        """Wait until the process answers at once, or has ended: whoever asked before would be kept waiting."""
+        self._link.poll(None)
+
     async def ask_soon(self, asked: Asked) -> Reply:
         """The reply, awaited without holding up the event loop."""
         async with self._room:
@@ -112,7 +116,7 @@ class DeskApart(Closing):
             return
         for reply in replies:
             self._waiting.popleft().answer(reply)
-        if self._one_by_one:
+        if self._one_by_one and replies:
             self._one_by_one -= 1
             self._go_on()
 
@@ -144,6 +148,7 @@ def _serve(link: Connection, opened: Opened) -> None:
             for _ in getting_ready:
                 while link.poll():
                     settling.answer(link.recv())
+            settling.tell_ready()
             come: list[Asked] = []
             while True:
                 while not come or link.poll():
@@ -169,9 +174,13 @@ class _Settling(Closing):
         """Send what is still to be sent."""
         self._sender.shutdown(wait=True)
 
+    def tell_ready(self) -> None:
+        """Send no replies."""
+        self._sender.submit(self._send, []).add_done_callback(_or_end)
+
     def _send(self, replies: list[Reply]) -> None:
         try:
-            self._link.send(self._desk.settled(replies))
+            self._link.send(self._desk.settled(replies) if replies else replies)
         except OSError:
             log.info("the channel has ended before a reply was sent")
 

@@ -46,11 +46,20 @@ def another_lesson(question: Question | None, under_way: object) -> bool:
 
 def in_view_of(asked: Asked, memory: Mapping[str, Any]) -> dict[str, Any]:
     """What is remembered, with the question open to which the message belongs."""
-    question = asked.question
+    matter, question = asked.matter, asked.question
+    if matter is not None:
+        memory = {**memory, "last": matter.attack, "rolled": matter.rolled}
     if question is None:
-        return dict(memory)
-    opened = {"pending": question.pending, "missing": question.missing, "question": question.id}
-    return closed(memory) | (opened if question.missing else {})
+        return closed(memory) if asked.closes_nothing else dict(memory)
+    if not question.missing:  # a choice, whose words are known as long as nothing else was asked
+        return dict(memory) if memory.get("question") == question.id else closed(memory)
+    return closed(memory) | {"pending": question.pending, "missing": question.missing, "question": question.id}
+
+
+def remaining(asked: Asked, kept: Mapping[str, Any], left: dict[str, Any]) -> dict[str, Any]:
+    """What is remembered after an answer that leaves this open."""
+    still = {key: kept[key] for key in OPEN if key in kept} if asked.closes_nothing else {}
+    return closed(kept) | (left or still)
 
 
 def closed(memory: Mapping[str, Any]) -> dict[str, Any]:
@@ -106,7 +115,8 @@ def settled_by(memory: Memory, where: str, question: str) -> int | None:
 
 def settle(memory: Memory, asked: Asked, question: str) -> None:
     """Remember that the question was answered by what was typed, if that was recorded."""
-    number = memory.number(asked.where, asked.event) if asked.event and asked.question is None else None
+    typed = asked.event is not None and asked.event != question + _ANSWER
+    number = memory.number(asked.where, asked.event) if asked.event and typed else None
     if number is not None:
         memory.remember(asked.where, _SETTLED + question, {"entry": number})
 

@@ -8,52 +8,38 @@ from __future__ import annotations
 import asyncio
 import logging
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
 from typing import Any
 from weakref import WeakValueDictionary
 
 import discord
 from discord.ext import commands
 
-from bot.app import apology
+from bot.app import apology, trouble
 from bot.channels import discord_listening as listening
 from bot.channels import discord_said as said
 from bot.channels.discord_commands import COMMANDS
-from bot.channels.discord_counter import Counter, Deed, Speaker
+from bot.channels.discord_counter import Deed, Speaker
 from bot.channels.discord_gateway import connect_patiently, wait_for_a_start
 from bot.channels.discord_lenient import listen_leniently
 from bot.channels.discord_marks import spelled_out
 from bot.channels.discord_offers import Act, Offer
 from bot.channels.discord_pace import Paces, Seen, Turn, Turns
-from bot.channels.discord_persist import LET_DOWN, Sleep, persist
+from bot.channels.discord_persist import LET_DOWN, persist, refused_for_good
 from bot.channels.discord_refusals import refusal_of
+from bot.channels.discord_replying import before
+from bot.channels.discord_room import Asking, Room, place, where_of
 from bot.channels.discord_sending import Sender
 from bot.channels.discord_shown import NO_MENTIONS, Shown
 from bot.channels.discord_slash_text import asks
 from bot.channels.discord_views import filled_in, form_of, pressed
+from bot.ledger import LedgerError
 from bot.reply import Reply
-from bot.settings import Discord
-from bot.suggest import Suggest
 
 log = logging.getLogger(__name__)
 
 SAID = (discord.MessageType.default, discord.MessageType.reply)
-Asking = discord.Interaction[Any]
-
-
-@dataclass(frozen=True)
-class Room:
-    """Everything that the client stands on, built by the composition root."""
-
-    settings: Discord
-    counter: Counter
-    listening: listening.Listening
-    suggest: Suggest
-    clock: Callable[[], float]
-    sleep: Sleep
-    reference: Callable[[], str]
 
 
 class Umpire(commands.AutoShardedBot):
@@ -75,7 +61,8 @@ class Umpire(commands.AutoShardedBot):
             **options,
         )
         self.room, self.counter, self.sender = room, room.counter, Sender(room.sleep)
-        self.seen: Seen[tuple[Shown, bool]] = Seen()
+        self.seen: Seen[int, tuple[Shown, bool]] = Seen()
+        self.refusals: Seen[tuple[str, int], None] = Seen()
         self.turns = Turns()
         self.people, self.places = Paces(room.settings.person), Paces(room.settings.channel)
         self.queues: WeakValueDictionary[int, asyncio.Lock] = WeakValueDictionary()
@@ -135,11 +122,18 @@ class Umpire(commands.AutoShardedBot):
                 await self._heard_first(message, where, arrived)
             else:  # delivered again: the service drops what it has
                 await self.sender.post(message.channel, answer[0], message.id, message)
-        except discord.Forbidden as error:
-            log.warning("may not write in %s: %s", where, error)
+        except LedgerError as error:
+            await self.sender.apologize(trouble(error), message)
         except (discord.HTTPException, *LET_DOWN) as error:
+            self._unposted(message, where, error)
+
+    def _unposted(self, message: discord.Message, where: str, error: Exception) -> None:
+        """A place that takes no messages is told of once; anything else may go better if the message comes again."""
+        if not refused_for_good(error):
             self.seen.unanswered(message.id)
             log.error("an answer in %s could not be posted: %s", where, error)
+        elif self.refusals.first((where, getattr(error, "code", 0))):
+            log.warning("may not write in %s: %s", where, error)
 
     async def _heard_first(self, message: discord.Message, where: str, arrived: float) -> None:
         text = await self._words(message, where)
@@ -154,29 +148,26 @@ class Umpire(commands.AutoShardedBot):
     async def _words(self, message: discord.Message, where: str) -> str | None:
         """The words meant for the umpire; None for anything that is none of its business."""
         assert self.user is not None
+        addressed = listening.addressed(message, self.user.id)
+        if not addressed and not await self.counter.off_loop(self.room.listening.on, where):
+            return None
         speakers = [Speaker(person.id, person.display_name, where) for person in message.mentions]
         names = {who.account: await self.counter.name(who) for who in speakers if who.account != self.user.id}
         text = listening.words(spelled_out(message.content, message.guild), self.user.id, names)
-        if not listening.addressed(message, self.user.id):
-            meant = await self.counter.off_loop(self.room.listening.meant, where, text)
-            return text if meant else None
-        if not text and (message.attachments or message.stickers) and listening.roster_file(message) is None:
-            return None
-        return text
+        return text if addressed or await self.counter.off_loop(self.room.listening.meant, where, text) else None
 
     async def _answer(self, message: discord.Message, text: str, where: str, arrived: float) -> Shown | None:
         turn = self._turn(message.author.id, message.channel.id, arrived)
         if turn is not Turn.GO:
             return Shown(said.SLOW_DOWN) if turn is Turn.SLOW_DOWN else None
-        whole = await listening.with_file(text, message, self.user, self.room.sleep)
-        if isinstance(whole, Reply) or (not whole and not message.content):
-            return Shown(whole or said.UNREADABLE)
+        whole = await listening.with_file(text, message, self.user, self.room.sleep) or listening.wordless(message)
+        if isinstance(whole, Reply):
+            return Shown(whole)
         speaker = self._speaker(message)
         wish = listening.wish(text)
         if wish is not None:
-            allowed = speaker.moderator or listening.direct(message)
-            return Shown(await self._set_listening(where, wish) if allowed else said.NOT_YOURS)
-        return await self.counter.answer(whole or "help", speaker, f"message {message.id}")
+            return Shown(await self._set_listening(where, wish, speaker.moderator, listening.direct(message)))
+        return await self.counter.answer(whole, speaker, f"message {message.id}", before(message, self.user))
 
     def _speaker(self, message: discord.Message) -> Speaker:
         author = message.author
@@ -199,8 +190,7 @@ class Umpire(commands.AutoShardedBot):
         if offer is None:
             await self.sender.tell(interaction, said.TOO_OLD)
         elif interaction.type is discord.InteractionType.modal_submit:
-            own = offer.act is Act.OWN_DICE
-            words = f"{offer.text} with dice {filled_in(data)}" if own else filled_in(data)
+            words = f"{offer.text} with dice {filled_in(data)}" if offer.act is Act.OWN_DICE else filled_in(data)
             await self._press(interaction, words, offer, id)
         elif offer.act is not Act.SAY:
             if self.seen.first(interaction.id):
@@ -213,8 +203,9 @@ class Umpire(commands.AutoShardedBot):
         message = interaction.message.id if interaction.message is not None else interaction.id
         shared = offer.shared_event(message, id)
         text = spelled_out(text, interaction.guild)
-        deed = Deed(text, interaction.id, not asks(text), signed=True, shared=shared, question=offer.question)
-        await self._run(interaction, deed)
+        form = None if offer.act is Act.SAY else offer
+        public, question = not asks(text), offer.question
+        await self._run(interaction, Deed(text, interaction.id, public, True, shared, question, form))
 
     async def say(self, interaction: Asking, text: str, *, public: bool = False) -> None:
         """Answer a command as if its person had typed the message."""
@@ -260,13 +251,13 @@ class Umpire(commands.AutoShardedBot):
         return await self.counter.off_loop(by_kind.get(kind, suggest.openings), where, typed)
 
     async def set_listening(self, interaction: Asking, on: bool) -> None:
-        """Opt a channel in to plain messages, or out: moderators only, or anyone in a conversation of their own."""
-        if interaction.guild_id is not None and not self._asker(interaction).moderator:
-            await self.sender.tell(interaction, said.NOT_YOURS)
-            return
-        await self.sender.tell(interaction, await self._set_listening(where_of(interaction), on))
+        """Opt a channel in to plain messages, or out: moderators only."""
+        allowed, direct = self._asker(interaction).moderator, interaction.guild_id is None
+        await self.sender.tell(interaction, await self._set_listening(where_of(interaction), on, allowed, direct))
 
-    async def _set_listening(self, where: str, on: bool) -> Reply:
+    async def _set_listening(self, where: str, on: bool, allowed: bool, direct: bool) -> Reply:
+        if direct or not allowed:
+            return said.ALL_HEARD if direct else said.NOT_YOURS
         await self.counter.off_loop(self.room.listening.turn, where, on)
         return said.listening(on, self.intents.message_content)
 
@@ -285,15 +276,3 @@ class Umpire(commands.AutoShardedBot):
         else:
             bug: BaseException = getattr(error, "original", error)
             await self.sender.apologize(apology(bug, self.room.reference()), interaction)
-
-
-def place(channel: int) -> str:
-    """The name of a channel in the record."""
-    return f"discord:{channel}"
-
-
-def where_of(interaction: Asking) -> str:
-    """The place of an interaction in the record."""
-    if interaction.channel_id is None:
-        return f"discord:of {interaction.user.id}"  # a channel that the service did not name is nobody else's
-    return place(interaction.channel_id)

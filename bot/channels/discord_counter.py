@@ -3,19 +3,23 @@
 from __future__ import annotations
 
 import asyncio
+import logging
 from collections.abc import Awaitable, Callable
 from concurrent.futures import Executor
 from dataclasses import dataclass, replace
 from typing import Protocol, TypeVar
 
+from bot.app import trouble
 from bot.asked import Asked, Question
 from bot.channels.discord_names import MENTION, Names
 from bot.channels.discord_offers import Offer, Shelf, offers_of, plain_id
+from bot.channels.discord_replying import Before, in_reply
 from bot.channels.discord_shown import Shown, Studio
-from bot.ledger import Ledger
+from bot.ledger import Ledger, LedgerError
 from bot.left_open import settled
 from bot.reply import Note, Reply
 
+log = logging.getLogger(__name__)
 T = TypeVar("T")
 USED = "That button had been pressed already; this is what came of it."
 SEEN = "seen\n"  # where it is remembered that all have seen what a press did; no person can be called so
@@ -45,7 +49,7 @@ class Deed:
     """What an interaction asks for.
 
     `shared` is the event common to all presses of what is done once. `public` is for what concerns everybody though it
-    is no entry, `signed` for where the chat does not show who asked.
+    is no entry, `signed` for where the chat does not show who asked. `form` is what was filled in.
     """
 
     text: str
@@ -54,6 +58,7 @@ class Deed:
     signed: bool = False
     shared: str | None = None
     question: Question | None = None
+    form: Offer | None = None
 
     @property
     def own(self) -> str:
@@ -85,9 +90,12 @@ class Counter:
             return known
         return await self.off_loop(self.names.name, speaker.where, speaker.account, speaker.display)
 
-    async def answer(self, text: str, speaker: Speaker, event: str) -> Shown:
-        """What is shown for a message."""
-        return await self._shown(await self._reply(text, speaker, event), speaker.where, text)
+    async def answer(self, text: str, speaker: Speaker, event: str, before: Before | None = None) -> Shown:
+        """What is shown for a message; `before` is what it replies to."""
+        try:
+            return await self._shown(await self._reply(text, speaker, event, before=before), speaker.where, text)
+        except LedgerError as error:
+            return Shown(trouble(error))
 
     async def answer_deed(
         self, deed: Deed, speaker: Speaker, before: Callable[[], Awaitable[object]] | None = None
@@ -98,6 +106,12 @@ class Counter:
         """
         if before is not None:
             await before()
+        try:
+            return await self._answer_deed(deed, speaker)
+        except LedgerError as error:
+            return Shown(trouble(error)), True
+
+    async def _answer_deed(self, deed: Deed, speaker: Speaker) -> tuple[Shown, bool]:
         did = await self._did(deed, speaker.where)
         if did is not None and await self.off_loop(self._seen, deed, speaker.where):
             return await self._used(deed, did, speaker), True
@@ -106,12 +120,15 @@ class Counter:
         if deed.signed and happened:
             by = await self.name(speaker) if did is None else await self.off_loop(self._who, speaker.where, did)
             reply = replace(reply, blocks=(*reply.blocks, Note(f"by {by}")))
-        return await self._shown(reply, speaker.where, deed.text), not happened
+        return await self._shown(reply, speaker.where, deed.text, deed.form), not happened
 
     async def seen_by_all(self, deed: Deed, where: str) -> None:
         """Remember that what was done once has been shown to everybody: who presses later is told so in private."""
-        if await self._did(deed, where) is not None:
-            await self.off_loop(self._ledger.memory.remember, where, SEEN + deed.event, {"seen": True})
+        try:
+            if await self._did(deed, where) is not None:
+                await self.off_loop(self._ledger.memory.remember, where, SEEN + deed.event, {"seen": True})
+        except LedgerError as error:
+            log.error("ledger: %s", error)  # it has been answered, and is only shown to everybody once more
 
     async def _did(self, deed: Deed, where: str) -> int | None:
         """The number of the entry that came of what is done once, if it was done."""
@@ -144,24 +161,33 @@ class Counter:
         numbers = [await self.off_loop(self._ledger.memory.number, where, event) for event in {deed.event, deed.own}]
         return any(number is not None for number in numbers)
 
-    async def _reply(self, text: str, speaker: Speaker, event: str, deed: Deed | None = None) -> Reply:
+    async def _reply(
+        self, text: str, speaker: Speaker, event: str, deed: Deed | None = None, before: Before | None = None
+    ) -> Reply:
         who, where = await self.name(speaker), speaker.where
         if MENTION.search(text):
             text = await self.off_loop(self.names.spelled, where, text)
         asked = Asked(text=text, who=who, where=where, event=event, moderator=speaker.moderator)
         if deed is not None:
-            asked = replace(asked, question=deed.question, press=deed.own if deed.shared else None)
-        reply = await self._desk.ask_soon(asked)
+            asked = replace(asked, question=deed.question, press=deed.own if deed.shared else None, alone=True)
+        whole = asked if before is None else await self.off_loop(in_reply, asked, before, self.shelf, self._ledger)
+        if isinstance(whole, Reply):
+            return whole
+        reply = await self._desk.ask_soon(whole)
         if reply.kind == "forgotten":
             await self.off_loop(self.names.forget, speaker.where, speaker.account)
         return reply
 
-    async def _shown(self, reply: Reply, where: str, asked: str) -> Shown:
+    async def _shown(self, reply: Reply, where: str, asked: str, form: Offer | None = None) -> Shown:
         drawn = await self._studio.drawn(reply)
-        offers = offers_of(reply, asked)
-        ids = [await self._id(where, offer) for offer in offers]
-        return Shown(reply, tuple(zip(offers, ids, strict=True)), drawn)
+        offers = [(offer, await self._id(where, offer)) for offer in offers_of(reply, asked, form)]
+        return Shown(reply, tuple((offer, id) for offer, id in offers if id is not None), drawn)
 
-    async def _id(self, where: str, offer: Offer) -> str:
+    async def _id(self, where: str, offer: Offer) -> str | None:
+        """Its custom id; none while the record cannot keep it, and the answer goes without that button."""
         id = plain_id(offer)
-        return await self.off_loop(self.shelf.id_of, where, offer) if id is None else id
+        try:
+            return await self.off_loop(self.shelf.id_of, where, offer) if id is None else id
+        except LedgerError as error:
+            log.error("ledger: %s", error)
+            return None

@@ -57,6 +57,11 @@ async def watch_heartbeats(client: discord.AutoShardedClient) -> None:
         await asyncio.sleep(min((wait for wait in map(interval, sockets) if wait is not None), default=1.0) / 2)
 
 
+def is_open(shard: discord.ShardInfo) -> bool:
+    """Whether the shard is connected at this moment."""
+    return shard._parent.ws is not None and shard._parent.ws.open
+
+
 def interval(socket: DiscordWebSocket) -> float | None:
     """Seconds between the heartbeats of a socket; None before it has any."""
     return None if socket._keep_alive is None else socket._keep_alive.interval

@@ -99,6 +99,14 @@ def roster_file(message: discord.Message) -> discord.Attachment | None:
     return None
 
 
+def wordless(message: discord.Message) -> str | Reply:
+    """What a message without words for the umpire asks, or what to say of it; a bare mention asks for help."""
+    pictures = message.attachments or message.stickers
+    if not message.content and not (pictures and direct(message)):
+        return discord_said.UNREADABLE
+    return discord_said.PICTURE_ONLY if pictures else "help"
+
+
 async def with_file(text: str, message: discord.Message, me: discord.abc.User | None, sleep: Sleep) -> str | Reply:
     """The message to the umpire with its roster file written out, or what is wrong with the file."""
     file = roster_file(message)

@@ -9,7 +9,7 @@ import hashlib
 import json
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 from enum import StrEnum
 from typing import Any
 
@@ -66,11 +66,13 @@ class Offer:
         return {"text": self.text} | ({} if self.question is None else {"question": asdict(self.question)})
 
 
-def offers_of(reply: Reply, asked: str = "") -> tuple[Offer, ...]:
+def offers_of(reply: Reply, asked: str = "", form: Offer | None = None) -> tuple[Offer, ...]:
     """The buttons under a reply: what it offers, and what is done all night; the choices if it asks.
 
-    The very roll or look-up that was asked just now is not offered again.
+    The very roll or look-up that was asked just now is not offered again; a `form` is, if it was filled in in vain.
     """
+    if form is not None and reply.kind == "misread" and reply.asks in (None, form.question):
+        return (replace(form, label="own dice" if form.act is Act.OWN_DICE else "answer"),)
     if reply.kind == "choice":
         choices = reply.offers[:MOST_OPTIONS]
         labels = enumerate(zip(briefly(choices, MOST_ON_A_PHONE), choices, strict=True), 1)

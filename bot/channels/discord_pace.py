@@ -14,6 +14,7 @@ from bot.settings import Pace
 
 MOST_REMEMBERED = 10_000
 MOST_KEPT = 500  # answers
+Event = TypeVar("Event", bound=Hashable)
 Answer = TypeVar("Answer")
 
 
@@ -60,17 +61,17 @@ class Paces:
         return budget
 
 
-class Seen(Generic[Answer]):
+class Seen(Generic[Event, Answer]):
     """The last events that are being answered or have been: the service may deliver one again after a resume.
 
     The last answers are kept, to be given again.
     """
 
     def __init__(self) -> None:
-        self._events: OrderedDict[int, None] = OrderedDict()
-        self._answers: OrderedDict[int, Answer] = OrderedDict()
+        self._events: OrderedDict[Event, None] = OrderedDict()
+        self._answers: OrderedDict[Event, Answer] = OrderedDict()
 
-    def first(self, event: int) -> bool:
+    def first(self, event: Event) -> bool:
         """Whether the event is new; from now on it is not."""
         if event in self._events:
             return False
@@ -79,17 +80,17 @@ class Seen(Generic[Answer]):
             self._events.popitem(last=False)
         return True
 
-    def answered(self, event: int, answer: Answer) -> None:
+    def answered(self, event: Event, answer: Answer) -> None:
         """The event got this answer."""
         self._answers[event] = answer
         if len(self._answers) > MOST_KEPT:
             self._answers.popitem(last=False)
 
-    def answer(self, event: int) -> Answer | None:
+    def answer(self, event: Event) -> Answer | None:
         """The answer that the event got; None while it gets one, or long after."""
         return self._answers.get(event)
 
-    def unanswered(self, event: int) -> None:
+    def unanswered(self, event: Event) -> None:
         """The event got no answer after all: delivered again, it is to be answered."""
         self._events.pop(event, None)
 

@@ -22,6 +22,8 @@ TRIES = 8  # a good minute in all
 LONGEST_PAUSE = 60.0
 # Seconds, where a first answer is due; an attempt that hangs leaves time for another.
 LONGEST_ATTEMPT, SHORT_PAUSE = 1.8, 0.1
+# Discord developer documentation, "JSON Error Codes": a thread that is archived, and one that is locked.
+CLOSED = (50083, 160005)
 # What may be better the next time. (A TimeoutError is an OSError.)
 LET_DOWN = (OSError, aiohttp.ClientError, discord.DiscordServerError, discord.GatewayNotFound)
 
@@ -40,6 +42,11 @@ def asked_to_wait(error: discord.HTTPException) -> float | None:
         return min(LONGEST_PAUSE, float(said)) if said else 1.0
     except ValueError:
         return 1.0
+
+
+def refused_for_good(error: Exception) -> bool:
+    """Whether a place takes no messages from us, or is gone: no fault of ours, and no news the next time."""
+    return isinstance(error, discord.HTTPException) and (error.status in (403, 404) or error.code in CLOSED)
 
 
 async def in_time(call: Callable[[], Awaitable[T]], sleep: Sleep, seconds: float) -> T:

@@ -13,7 +13,7 @@ import yarl
 from discord.gateway import DiscordWebSocket
 
 from bot.channels.discord import Umpire
-from bot.channels.discord_gateway import watch_heartbeats
+from bot.channels.discord_gateway import is_open, watch_heartbeats
 from bot.channels.discord_lenient import answer_leniently
 from bot.channels.discord_persist import LET_DOWN, Sleep, asked_to_wait, pause_before
 from bot.channels.discord_settings import Service, SettingsError
@@ -169,8 +169,9 @@ def health(umpire: Umpire) -> dict[str, object]:
         {"shard": number, "ms": round(1000 * seconds) if math.isfinite(seconds) else None}
         for number, seconds in umpire.latencies
     ]
+    connected = all(one["ms"] is not None for one in latencies) and all(map(is_open, umpire.shards.values()))
     return {
-        "ready": umpire.is_ready(),
+        "ready": umpire.is_ready() and connected,
         "servers": len(umpire.guilds),
         "shards": latencies,
         "answered": umpire.answered,

@@ -110,7 +110,7 @@ class Sender:
         """An apology where the trouble happened."""
         try:
             if isinstance(subject, discord.Message):
-                await self.post(subject.channel, Shown(reply), subject.id)
+                await self.post(subject.channel, Shown(reply), subject.id, subject)
             elif isinstance(subject, discord.Interaction) and subject.response.is_done():
                 await self._follow_up(subject, Shown(reply), True, 0)
             elif isinstance(subject, discord.Interaction):

@@ -15,10 +15,11 @@ from pathlib import Path
 from typing import Any, TextIO
 
 from bot.app import App, apology
-from bot.channels.discord import Room, Umpire
+from bot.channels.discord import Umpire
 from bot.channels.discord_counter import AnyDesk, Counter
 from bot.channels.discord_listening import Listening
 from bot.channels.discord_logs import log_to
+from bot.channels.discord_room import Room
 from bot.channels.discord_run import Runner, connect_to
 from bot.channels.discord_settings import (
     SettingsError,
@@ -74,6 +75,7 @@ def main(path: Path | None, environment: Mapping[str, str], opened: Opened) -> i
         connect_to(service)
         answering = partial(answerer, opened, settings, level, token)
         with opened(settings) as house, DeskApart(answering, lost) as desk, room_of(house, desk, discord) as room:
+            desk.wait_until_ready()
             runner = Runner(lambda: Umpire(room), asyncio.sleep, discord.health_seconds)
             freeze()
             asyncio.run(runner.run(token))

@@ -219,7 +219,8 @@ async def test_a_private_answer_whose_interaction_has_died_is_shown_to_nobody_an
 ) -> None:
     loopback.rest.faults.append(times(999, "/callback", status(code)))
     await loopback.slash(ada, loopback.ferry, "odds", **ATTACK)
-    assert (await loopback.answer()).content == "**Ada, I could not answer your command or button. Please try it again.**"
+    told = "**Ada, I could not answer your command or button. Please try it again.**"
+    assert (await loopback.answer()).content == told
 
 
 async def test_a_message_delivered_twice_is_answered_once(
@@ -289,13 +290,20 @@ async def test_it_answers_without_permission_to(
     assert ("message_reference" in sent.data) is not bool(denied & HISTORY)
 
 
-async def test_a_channel_it_may_not_write_in_does_no_harm(
-    unstarted: Playing, loopback: Loopback, ada: Person
+async def test_a_channel_it_may_not_write_in_does_no_harm_and_is_told_of_once(
+    unstarted: Playing, loopback: Loopback, ada: Person, caplog: pytest.LogCaptureFixture
 ) -> None:
-    strict = loopback.open(loopback.servers[0], "strict", SEND)
+    strict, gone = loopback.open(loopback.servers[0], "strict", SEND), loopback.open(loopback.servers[0], "gone")
     await unstarted.start()
-    await loopback.say(ada, strict, loopback.mention("charge 9"))
+    del loopback.channels[gone.id]
+    for channel in (strict, gone) * 2:
+        await loopback.say(ada, channel, loopback.mention("charge 9"))
     await rolled_once(unstarted, loopback, ada)
+    umpire = unstarted.umpire
+    await loopback.until(lambda: umpire is not None and umpire.busy == 0)
+    told = [record.levelname for record in caplog.records if "may not write" in record.getMessage()]
+    assert told == ["WARNING"] * 2
+    assert "ERROR" not in {record.levelname for record in caplog.records}
 
 
 # in time

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from bot.channels.discord_names import PEOPLE
 from bot.settings import Discord
 from tests.discord.conftest import Playing
 from tests.discord.loopback import Loopback
@@ -46,6 +47,16 @@ async def test_the_old_form_of_a_mention_anywhere_in_the_message_counts(
 async def test_a_bare_mention_gets_help(playing: Playing, loopback: Loopback, ada: Person) -> None:
     await loopback.say(ada, loopback.ferry, loopback.mention(""))
     assert "roll" in (await loopback.answer()).content
+
+
+async def test_a_picture_without_words_is_told_that_it_cannot_be_seen(
+    playing: Playing, loopback: Loopback, ada: Person
+) -> None:
+    picture = {"id": snowflake(), "filename": "table.png", "size": 9, "url": "", "proxy_url": ""}
+    for channel, text in ((loopback.ferry, loopback.mention("")), (loopback.direct(), "")):
+        since = len(loopback.rest.sent)
+        await loopback.say(ada, channel, text, attachments=[picture])
+        assert "cannot see pictures" in (await loopback.answer(since=since)).content
 
 
 async def test_a_direct_message_needs_no_mention(playing: Playing, loopback: Loopback, ada: Person) -> None:
@@ -98,7 +109,10 @@ async def test_table_talk_other_bots_and_replies_to_people_stay_unanswered(
     robot = Person("Robot", bot=True)
     await loopback.say(robot, loopback.ferry, loopback.mention("charge 9"))
     await loopback.say(ada, loopback.ferry, "@everyone charge 9", mention_everyone=True)
+    await loopback.say(ada, loopback.ferry, f"<@{bea.id}> charge 9", mentions=(bea,))
     assert await silent(loopback, ada, loopback.ferry)
+    people = playing.app.house.memory.recall(f"discord:{loopback.ferry.id}", PEOPLE)
+    assert people == {ada.id: "Ada"}  # who is only spoken of in table talk is not written down
 
 
 async def test_a_message_edited_afterwards_is_never_rolled_again(
@@ -186,6 +200,14 @@ async def test_how_it_listens_can_be_said_as_a_message_too(unstarted: Playing, l
     await loopback.answer(4)
     await loopback.say(ada, loopback.ferry, "charge 9")
     assert await silent(loopback, ada, loopback.ferry)
+
+
+async def test_between_two_everything_is_heard_anyway(playing: Playing, loopback: Loopback, ada: Person) -> None:
+    direct = loopback.direct()
+    await loopback.say(ada, direct, "listen on")
+    assert "I answer everything you say" in (await loopback.answer()).content
+    command = await loopback.slash(ada, direct, "listen", on=False)
+    assert "I answer everything you say" in (await loopback.answer_to(command)).content
 
 
 async def test_that_it_cannot_read_plain_messages_is_said_first(playing: Playing, loopback: Loopback) -> None:

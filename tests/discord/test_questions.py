@@ -144,3 +144,31 @@ async def test_a_button_pressed_by_who_may_only_ask_is_left_to_those_who_may(
     undone = await loopback.answer_to(await loopback.press(ada, phase, "undo"))
     assert not undone.private
     assert "#6 undone: #4" in undone.content
+
+
+async def test_a_command_or_a_look_at_something_completes_no_question_and_leaves_it_open(
+    playing: Playing, loopback: Loopback, ada: Person
+) -> None:
+    asked = await loopback.answer_to(await loopback.slash(ada, loopback.ferry, "charge", roll=True))
+    for options in ({"number": 9}, {"measured": 7.0}):
+        answer = await loopback.answer_to(await loopback.slash(ada, loopback.ferry, "charge", **options))
+        assert answer.private
+        assert answer.content.startswith("**charge")
+    await loopback.answer_to(await loopback.press(ada, await said(loopback, ada, "what is AP"), "what is"))
+    assert recorded(playing, loopback) == 0
+    assert "#1 roll charge" in (await said(loopback, ada, "9")).content
+    assert "settled already: #1" in (await answered(loopback, ada, asked, "9")).content
+
+
+@pytest.mark.parametrize("words", ["9 9 9", "abc", " "])
+async def test_a_form_filled_in_in_vain_is_offered_again_with_its_question(
+    playing: Playing, loopback: Loopback, ada: Person, words: str
+) -> None:
+    vain = await answered(loopback, ada, await said(loopback, ada, ODDS), words, "own dice")
+    assert vain.private
+    for faces in ("6 6 6", "abc", "6 6 6"):
+        vain = await answered(loopback, ada, vain, faces, vain.buttons[0]["label"])
+    form = await loopback.press(ada, vain, "answer")
+    await loopback.until(lambda: form.kind == FORM)
+    assert form.form is not None
+    assert "more dice to throw" in str(form.form["components"])

@@ -195,6 +195,11 @@ async def test_the_health_line_says_how_it_is(playing: Playing, loopback: Loopba
     await loopback.until(lambda: umpire.is_ready() and umpire.answered == 1)
     said = health(umpire)
     assert (said["ready"], said["servers"], said["answered"], said["answering"]) == (True, 2, 1, 0)
+    port = loopback.port
+    await loopback.stop()
+    await loopback.until(lambda: not health(umpire)["ready"])
+    await loopback.start(port)
+    await loopback.until(lambda: health(umpire)["ready"])
 
 
 def test_a_log_line_is_one_json_object_and_hides_the_token() -> None:

@@ -1,0 +1,102 @@
+"""Replies to something the umpire said speak of just that, whatever was said since and by whomever."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.discord.conftest import Playing
+from tests.discord.loopback import Loopback
+from tests.discord.loopback.kept import Sent
+from tests.discord.loopback.world import Person
+from tests.discord.test_buttons import TABLE, said
+
+TEN = "10 shots, hit 4+, S5 into T4, save 3+"
+THREE = "3 shots, hit 2+, S9 into T4, save 3+"
+FIVE = "5 models with 10 attacks, hit 4+, S4 into T4, save 3+"
+
+
+async def replied(loopback: Loopback, who: Person, to: Sent, words: str) -> str:
+    """What comes of a reply to one of the umpire's messages."""
+    since = len(loopback.rest.sent)
+    await loopback.say(who, loopback.ferry, loopback.mention(words), **loopback.reply_to(to))
+    return (await loopback.answer(since=since)).content
+
+
+@pytest.mark.parametrize(
+    ("verb", "words", "answer"),
+    [
+        ("odds", "roll it", "#3 roll 10 attacks"),
+        ("odds", "yes", "#3 roll 10 attacks"),
+        ("odds", "what about S9?", "odds 10 attacks, hit 4+, S9"),
+        ("odds", "why", "hit 4+, wound 3+"),
+        ("odds", "undo", "undo which entry?"),
+        ("roll", "Why?", "why: #1"),
+        ("roll", "show", "#1 by Ada"),
+        ("roll", "show it please", "#1 by Ada"),
+        ("roll", "correct T5", "#3 mends #1"),
+        ("roll", "roll it", "#3 roll 10 attacks"),
+        ("roll", "yes", "that is rolled already"),
+        ("roll", "log 1", "#2 Ada"),
+    ],
+)
+async def test_a_reply_means_what_it_replies_to(
+    playing: Playing, loopback: Loopback, ada: Person, bea: Person, verb: str, words: str, answer: str
+) -> None:
+    first = await said(loopback, ada, f"{verb} {TEN}")
+    await said(loopback, ada, "dice 2d6" if verb == "odds" else f"roll {THREE}")
+    await said(loopback, ada, f"{'roll' if verb == 'odds' else 'odds'} {THREE}")
+    assert answer in await replied(loopback, bea, first, words)
+
+
+async def test_a_reply_to_an_event_of_the_table_undoes_that(playing: Playing, loopback: Loopback, ada: Person) -> None:
+    await said(loopback, ada, TABLE)
+    phase = await said(loopback, ada, "next phase")
+    await said(loopback, ada, f"roll {TEN}")
+    moved = await said(loopback, ada, "Wardens advance")
+    assert "undone: #2" in await replied(loopback, ada, phase, "undo")
+    assert "undone: #4" in await replied(loopback, ada, moved, "undo that")
+
+
+async def test_a_reply_answers_the_question_that_it_replies_to_and_once(
+    playing: Playing, loopback: Loopback, ada: Person, bea: Person
+) -> None:
+    ten = await said(loopback, ada, "roll 10 shots, S5 into T4, save 3+")
+    five = await said(loopback, ada, f"roll {FIVE}")
+    assert "#1 roll 10 attacks, hit 4+, S5" in await replied(loopback, ada, ten, "4+")
+    assert "#2 roll 5 models with 10 attacks each" in await replied(loopback, bea, five, "1")
+    for question, words in ((five, "2"), (ten, "3+")):
+        assert "settled already: #" in await replied(loopback, bea, question, words)
+
+
+async def test_a_choice_may_be_named_by_a_word_of_it(playing: Playing, loopback: Loopback, ada: Person) -> None:
+    five = await said(loopback, ada, f"roll {FIVE}")
+    assert "#1 roll 5 models with 10 attacks each" in await replied(loopback, ada, five, "each")
+
+
+@pytest.mark.parametrize(
+    ("words", "answer"),
+    [
+        ("why", "tells of no attack"),
+        ("roll it", "nothing to roll yet"),
+        ("undo", "undo which entry?"),
+        (f"roll {TEN}", "#3 roll 10 attacks"),
+    ],
+)
+@pytest.mark.parametrize("known", [True, False])
+async def test_a_reply_to_what_tells_of_no_attack_is_not_taken_for_the_last(
+    playing: Playing, loopback: Loopback, ada: Person, words: str, answer: str, known: bool
+) -> None:
+    page = await said(loopback, ada, "what is AP")
+    await said(loopback, ada, f"roll {THREE}")
+    await said(loopback, ada, TABLE)
+    more = loopback.reply_to(page) | ({} if known else {"referenced_message": None})
+    await loopback.say(ada, loopback.ferry, loopback.mention(words), **more)
+    assert answer in (await loopback.answer(4)).content
+
+
+async def test_a_reply_to_a_person_is_read_as_any_message(playing: Playing, loopback: Loopback, ada: Person) -> None:
+    await said(loopback, ada, f"odds {TEN}")
+    talk = await loopback.say(ada, loopback.ferry, "shall I?")
+    quoted = {"message_reference": {"message_id": talk["id"], "channel_id": talk["channel_id"]}}
+    await loopback.say(ada, loopback.ferry, loopback.mention("roll it"), **quoted, referenced_message=talk)
+    assert "#1 roll 10 attacks" in (await loopback.answer(2)).content
