@@ -159,7 +159,7 @@ def misread_reply(text: str, misread: Misread) -> Reply:
     blocks: list[Caret | Line | Note] = []
     if misread.at is not None:
         blocks.append(Caret(text, misread.at, misread.also))
-    if misread.hint:
+    if misread.hint and misread.hint not in misread.offers:
         blocks.append(Note(misread.hint))
     data = {
         "message": misread.message,
@@ -167,7 +167,7 @@ def misread_reply(text: str, misread: Misread) -> Reply:
         "missing": misread.missing,
         "hint": misread.hint,
     }
-    return Reply("misread", misread.message, tuple(blocks), data, private=True)
+    return Reply("misread", misread.message, tuple(blocks), data, misread.offers, private=True)
 
 
 def choice_reply(unsure: Unsure) -> Reply:

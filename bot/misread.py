@@ -8,8 +8,9 @@ Span = tuple[int, int]
 class Misread(Exception):
     """The message could not be read. `at` is the guilty span (start, end) in the message as typed.
 
-    `missing` names the one part asked for ("save"); `hint` is the nearest thing that would work; `also` is
-    the second place of a contradiction; `pending` is the message that the missing part would complete.
+    `missing` names the one part asked for ("save"); `hint` is the nearest thing that would work; `offers` are whole
+    messages that would, the first of them the hint; `also` is the second place of a contradiction; `pending` is the
+    message that the missing part would complete.
     """
 
     def __init__(
@@ -21,11 +22,13 @@ class Misread(Exception):
         missing: str | None = None,
         also: Span | None = None,
         pending: str | None = None,
+        offers: tuple[str, ...] = (),
     ) -> None:
         super().__init__(message)
         self.message = message
         self.at = at
-        self.hint = hint
+        self.hint = hint or next(iter(offers), None)
+        self.offers = offers
         self.missing = missing
         self.also = also
         self.pending = pending

@@ -38,9 +38,21 @@ def may_act(game: Game, asked: Asked, sides: Iterable[str]) -> bool:
         return True
     mine = sides_of(game, asked.who)
     if not mine:
-        hint = f"sit with {game.sides[0].name}"
-        raise Misread("you are watching: only people who sit at the table act here; you may ask anything", hint=hint)
+        raise _standing(game, asked)
     return any(side in mine or not game.side(side).seats for side in sides)
+
+
+def _standing(game: Game, asked: Asked) -> Misread:
+    """The complaint to somebody without a seat, with the seats that they may take: free ones, if any is."""
+    free = [side.name for side in game.sides if not side.seats] or [side.name for side in game.sides]
+    who = "you opened the table, but sit on no side" if asked.who == game.opener else "you are watching"
+    said = f"{who}: only people who sit at the table act here; you may ask anything"
+    return Misread(said, offers=tuple(f"sit with {name}" for name in free))
+
+
+def may_close(game: Game, asked: Asked) -> bool:
+    """Whether the asker may close the table, if need be with the consent of the others."""
+    return may_run(game, asked) or bool(sides_of(game, asked.who)) or not anyone_sits(game)
 
 
 def check_seated(house: House, asked: Asked) -> None:
@@ -54,13 +66,13 @@ def check_opener(house: House, asked: Asked, what: str) -> None:
     """Raise Misread where a table is open and the asker may not run it."""
     game = any_game(house, asked.where)
     if game is not None and game.open and not may_run(game, asked):
-        raise only_the_opener(game, what, hint="close table")
+        raise only_the_opener(game, what)
 
 
-def only_the_opener(game: Game, what: str, hint: str | None = None) -> Misread:
+def only_the_opener(game: Game, what: str) -> Misread:
     """The complaint that only they or a moderator may do that."""
     opener = f"{game.opener}, who opened the table," if game.opener else "the opener, whose name was removed,"
-    return Misread(f"only {opener} or a moderator {what}", hint=hint)
+    return Misread(f"only {opener} or a moderator {what}")
 
 
 def may_run(game: Game, asked: Asked) -> bool:

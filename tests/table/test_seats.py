@@ -217,6 +217,18 @@ def test_nobody_but_the_opener_and_moderators_changes_the_rules_of_an_open_table
     assert seated.house.memory.recall("low-ferry") != before
 
 
+def test_a_way_out_is_one_that_the_asker_may_take(seated: App) -> None:
+    watching, opener = say(seated, "next phase", "Cleo"), say(seated, "next phase")
+    assert watching.offers == ("sit with Saltmarsh Wardens", "sit with Kiln Guard")
+    assert watching.machine["hint"] == "sit with Saltmarsh Wardens"
+    assert "you opened the table, but sit on no side" in opener.title
+    assert say(seated, "rules first-game", "Cleo").machine["hint"] is None
+    ways = [say(seated, "open table", who).machine["hint"] for who in ("Cleo", "Ann", "Ada")]
+    assert ways == ["where are we", "close table", "close table"]
+    say(seated, "leave", "Ann")
+    assert say(seated, "next phase", "Cleo").offers == ("sit with Saltmarsh Wardens",)
+
+
 @pytest.mark.parametrize("message", ["roll off", "rest", "reveal"])
 def test_a_spectator_does_not_act_for_the_table(seated: App, message: str) -> None:
     assert "you are watching" in say(seated, message, "Cleo").title

@@ -15,7 +15,7 @@ from bot.requests.table import Close, Open, Rest
 from bot.standing import Game
 from bot.table.current import any_game, open_game
 from bot.table.record import Made, happen, settle, unless_mine
-from bot.table.seats import anyone_sits, check_seated, may_run, sides_of
+from bot.table.seats import anyone_sits, check_seated, may_close, may_run, sides_of
 from bot.table.shelf import as_text, on_shelf
 from bot.table.words import listed, place_words, score_words
 from resolver.ruleset import Ruleset
@@ -25,7 +25,8 @@ def open_table(request: Open, asked: Asked, house: House) -> Reply:
     """Open a table; rosters of the shelf that the sides name are loaded at once."""
     game = any_game(house, asked.where)
     if game is not None and game.open:
-        raise Misread(f"a table is open here already (#{game.entry})", hint="close table")
+        hint = "close table" if may_close(game, asked) else "where are we"
+        raise Misread(f"a table is open here already (#{game.entry})", hint=hint)
     if len(request.sides) == 1:
         raise Misread("a table has two sides or more", hint=f"open table {request.sides[0]} against Kiln Guard")
     ruleset = _ruleset(request, asked, house)
