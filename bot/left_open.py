@@ -115,7 +115,7 @@ def settled_by(memory: Memory, where: str, question: str) -> int | None:
 
 def settle(memory: Memory, asked: Asked, question: str) -> None:
     """Remember that the question was answered by what was typed, if that was recorded."""
-    typed = asked.event is not None and asked.event != question + _ANSWER
+    typed = asked.event not in (None, question + _ANSWER)
     number = memory.number(asked.where, asked.event) if asked.event and typed else None
     if number is not None:
         memory.remember(asked.where, _SETTLED + question, {"entry": number})
