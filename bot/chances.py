@@ -7,11 +7,16 @@ from functools import lru_cache
 
 Chance = float | Fraction
 
-_WHOLES = (2, 3, 4, 5, 6, 10)  # shares that a player pictures at once; the nearest one is said
-_FAMILIAR = tuple(Fraction(part, whole) for whole in _WHOLES for part in range(1, whole))
+# Shares that a player pictures at once; the nearest one is said.
+_WHOLES = (2, 3, 4, 5, 6, 10)
+_FAMILIAR = (
+    *(Fraction(part, whole) for whole in _WHOLES for part in range(1, whole)),
+    *(Fraction(1, whole) for whole in (7, 8, 9)),
+)
 _RARE = Fraction(1, 10)
 _LARGEST_DENOMINATOR = 1296  # four six-sided dice; a longer fraction tells a player nothing
 _SAME = 1e-12
+_SETTLED = 9  # digits of an average that no sum of floats has spoilt, so that halves are rounded alike
 
 
 def chance_words(chance: Chance, against: Chance | None = None, *, short: bool = False, settled: bool = True) -> str:
@@ -81,9 +86,10 @@ def number_words(value: Chance) -> str:
     nearest, size = round(average), abs(average)
     if abs(average - nearest) <= _SAME * max(1.0, size) or size >= 100:
         return f"{nearest:,}"
-    if size >= 0.995:
-        return f"{average:.1f}"
-    return f"{average:.2f}" if size >= 0.005 else "<0.01"
+    if size < 0.005:
+        return "<0.01"
+    digits = 1 if size >= 0.995 else 2
+    return f"{_rounded(Fraction(round(average, _SETTLED)) * 10**digits) / 10**digits:.{digits}f}"
 
 
 def _open(chance: Chance) -> Chance:

@@ -22,10 +22,10 @@ _LAST = 0.99  # steps end where all but one result in a hundred have ended
 
 def spread_lines(noun: str, chances: Distribution, settled: bool = True) -> tuple[Line, ...]:
     """Two lines about the count that `noun` names; `settled` as in chance_words."""
-    steps = [f"{k}: {at_least_words(chances, k, settled)}" for k in steps_up_to(last_step(chances))]
+    told = [f"{k}: {at_least_words(chances, k, settled)}" for k in steps(chances)]
     return (
         Line(f"{noun}: {_likeliest(chances)}, {_range(chances)}"),
-        Line(f"at least {', '.join(steps)}") if steps else Line(f"never any {noun}"),
+        Line(f"at least {', '.join(told)}") if told else Line(f"never any {noun}"),
     )
 
 
@@ -41,11 +41,13 @@ def last_step(*spreads: Distribution) -> int:
     return max(min(len(chances) - 1, max(1, quantile(chances, _LAST))) for chances in spreads)
 
 
-def steps_up_to(most: int) -> list[int]:
-    """Numbers from 1 to `most`, a handful of them evenly apart."""
-    if most <= MOST_STEPS:
-        return list(range(1, most + 1))
-    return sorted({1 + round(step * (most - 1) / (MOST_STEPS - 1)) for step in range(MOST_STEPS)})
+def steps(*spreads: Distribution) -> list[int]:
+    """A handful of numbers evenly apart, from the first to the last for which the chance of at least so many tells."""
+    first = min(max(1, quantile(chances, 1 - _LAST)) for chances in spreads)
+    more = last_step(*spreads) - first
+    if more < MOST_STEPS:
+        return list(range(first, first + more + 1))
+    return sorted({first + round(step * more / (MOST_STEPS - 1)) for step in range(MOST_STEPS)})
 
 
 def may_come_to_nothing(plan: Plan) -> bool:
@@ -60,4 +62,5 @@ def _likeliest(chances: Distribution) -> str:
 def _range(chances: Distribution) -> str:
     low, high = middle(chances, _USUAL)
     usual = f"{low} to {high}" if low != high else f"{low}"
-    return f"8 in 10 are {usual}, spread {number_words(deviation(chances))}"
+    share = "always" if high - low == len(chances) - 1 else "8 in 10 are"
+    return f"{share} {usual}, spread {number_words(deviation(chances))}"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from resolver.refused import within
+from resolver.refused import Refused, within
 
 MOST_DICE = 100
 MOST_SIDES = 100
@@ -25,7 +25,8 @@ class Amount:
         elif self.sides:
             raise ValueError("a fixed amount has no faces")
         within("added number", self.plus, -1000, 1000)
-        within("smallest amount", self.low, 0, 1_000_000)
+        if self.low < 0:
+            raise Refused("amount", f"{self} can come to {self.low}; an amount is never below 0")
 
     @property
     def low(self) -> int:

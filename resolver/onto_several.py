@@ -14,7 +14,7 @@ from resolver.several.walking import steps_of, walked
 
 FEW = 3_000_000  # multiplications up to which walking wound by wound is quicker
 
-_NOTHING = 1e-16  # the rounding of a chance
+_NOTHING = 1e-15  # the rounding of a chance
 
 
 def reckoned(

@@ -18,4 +18,9 @@ def within(name: str, value: float, low: float, high: float) -> None:
     """Raise Refused unless low <= value <= high."""
     if not low <= value <= high:
         article = "an" if name[:1] in "aeiou" else "a"
-        raise Refused(name, f"{article} {name} lies between {low:g} and {high:g}, got {value:g}")
+        raise Refused(name, f"{article} {name} lies between {_said(low)} and {_said(high)}, got {_said(value)}")
+
+
+def _said(number: float) -> str:
+    """A number as people write it: never with an exponent."""
+    return f"{number:,}" if isinstance(number, int) else f"{number:,.3f}".rstrip("0").rstrip(".")

@@ -11,6 +11,7 @@ import pytest
 from asked import NO_WOUND_ROLL, STANDARD
 from hypothesis import given
 from hypothesis import strategies as st
+from scipy.stats import binom
 
 from bot.asked import Asked
 from bot.channels.paint import plain
@@ -18,7 +19,7 @@ from bot.glossary import Glossary
 from bot.house import House
 from bot.ledger import Storage
 from bot.requests.attack import Odds
-from bot.spread import at_least_words, last_step, may_come_to_nothing, spread_lines, steps_up_to
+from bot.spread import at_least_words, last_step, may_come_to_nothing, spread_lines, steps
 from bot.verbs import odds
 from resolver.amount import fixed
 from resolver.attack import Attack, Target, TargetGroup, WeaponGroup
@@ -58,11 +59,22 @@ def test_what_can_only_be_nothing_is_said_to_be_nothing() -> None:
 
 @given(st.integers(1, 500))
 def test_a_handful_of_steps_begin_at_one_and_end_at_the_last(most: int) -> None:
-    steps = steps_up_to(most)
-    assert steps[0] == 1
-    assert steps[-1] == most
-    assert len(steps) <= 5
-    assert steps == sorted(set(steps))
+    found = steps(np.array([0.5, *[0.0] * (most - 1), 0.5]))
+    assert found[0] == 1
+    assert found[-1] == most
+    assert len(found) <= 5
+    assert found == sorted(set(found))
+
+
+def test_steps_lie_where_the_chances_change() -> None:
+    pool = binom(1000, 0.5)
+    found = steps(pool.pmf(np.arange(1001)))
+    assert (found[0], found[-1]) == (pool.ppf(0.01), pool.ppf(0.99))
+
+
+def test_what_can_be_nothing_else_is_always_so() -> None:
+    first, _ = spread_lines("slain", np.array([0.5, 0.5]))
+    assert first.text == "slain: most likely 0 or 1, always 0 to 1, spread 0.50"
 
 
 def test_steps_end_where_all_but_one_in_a_hundred_have_ended() -> None:

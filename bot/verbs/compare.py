@@ -13,7 +13,7 @@ from bot.house import House
 from bot.reply import Block, Line, Picture, Reply, Table
 from bot.requests.attack import Compare
 from bot.requests.attack import Odds as OddsRequest
-from bot.spread import at_least_words, last_step, may_come_to_nothing, steps_up_to
+from bot.spread import at_least_words, may_come_to_nothing, steps
 from bot.verbs.odds_answer import odds_data, wipe_words
 from bot.wording import attack_text
 from resolver.exact import Odds, better, odds
@@ -79,7 +79,7 @@ def _chances(names: str, plans: Sequence[Plan], found: Sequence[Odds]) -> Table:
     settled = [not may_come_to_nothing(planned) for planned in plans]
     rows = [
         (f"{k}+ {count}", *(at_least_words(chances, k, sure) for chances, sure in zip(spread, settled, strict=True)))
-        for k in steps_up_to(max(1, last_step(*spread)))
+        for k in steps(*spread) or [1]
     ]
     if any(option.wipe is not None for option in found):
         rows.append(("all slain", *(wipe_words(*pair, short=True) for pair in zip(plans, found, strict=True))))
