@@ -29,7 +29,8 @@ def main(argv: list[str] | None = None) -> int:
     """Run one command of `drumhead` and return its exit status."""
     options = _parser().parse_args(argv)
     _speak_utf8()
-    _log_to_a_file()
+    if options.run is not _discord:  # a service logs to standard error
+        _log_to_a_file()
     try:
         status: int = options.run(options)
     except (LedgerError, Misread, OSError) as error:
@@ -48,15 +49,18 @@ def _speak_utf8() -> None:
 def _log_to_a_file() -> None:
     """Traces go to a file of the host, which is made when something is logged, and not into the conversation.
 
-    Where no such file can be, they go to standard error: better there than nowhere.
+    Where no such file can be, they go to standard error, and that is said: better there than nowhere.
     """
     from platformdirs import user_log_path
 
     handler: logging.Handler
     try:
-        folder = user_log_path("drumhead", ensure_exists=True)
-        handler = logging.FileHandler(folder / "drumhead.log", delay=True, encoding="utf-8")
-    except OSError:
+        file = user_log_path("drumhead", ensure_exists=True) / "drumhead.log"
+        if not os.access(file if file.exists() else file.parent, os.W_OK):
+            raise PermissionError(f"{file} may not be written to")
+        handler = logging.FileHandler(file, delay=True, encoding="utf-8")
+    except OSError as error:
+        print(f"drumhead: what would be logged to a file comes here ({error})", file=sys.stderr)
         handler = logging.StreamHandler()
     handler.setFormatter(logging.Formatter("%(asctime)s %(levelname)s %(name)s: %(message)s"))
     logging.basicConfig(level=logging.WARNING, handlers=[handler])

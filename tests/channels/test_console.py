@@ -76,7 +76,11 @@ def test_without_a_home_to_write_in_it_answers_all_the_same(tmp_path: Path) -> N
     (tmp_path / "home").write_text("a file, in which nobody can make a folder, not even root")
     nowhere = str(tmp_path / "home")
     homeless = {"HOME": nowhere, "XDG_STATE_HOME": nowhere, "XDG_DATA_HOME": nowhere}
-    assert "28% (5/18" in run(tmp_path, "ask", "charge 9", **homeless).stdout
+    done = run(tmp_path, "ask", "charge 9", **homeless)
+    assert "28% (5/18" in done.stdout
+    assert (len(done.stderr.splitlines()), "logged" in done.stderr) == (1, True)
+    checked = run(tmp_path, "discord", "--check", **homeless, DISCORD_TOKEN="first.second.third")
+    assert (checked.returncode, checked.stderr) == (0, "")
     assert "28% (5/18" in run(tmp_path, "console", text="charge 9\n", **homeless).stdout
 
 
