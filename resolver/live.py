@@ -17,6 +17,7 @@ from resolver.ruleset import Step
 
 COUNTS = ("attacks", "hits", "wounds", "unsaved", "damage", "slain")
 STEPS = ("attacks", "hit", "extra", "wound", "save", "damage", "ignore")
+MOST_IGNORES = 100_000  # dice to ignore damage in one roll
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -61,7 +62,11 @@ class Rolled:
 
 
 def roll(plan: Plan, source: Source) -> Rolled:
-    """Roll the attack with the faces of `source`. Raises Refused if a face is not on its die."""
+    """Roll the attack with the faces of `source`.
+
+    Raises Refused if a face is not on its die, or if more than MOST_IGNORES dice might be thrown to ignore damage.
+    """
+    _check_ignores(plan)
     standing = Standing(plan.target.groups)
     totals: Counter[str] = Counter()
     thrown = []
@@ -71,6 +76,16 @@ def roll(plan: Plan, source: Source) -> Rolled:
         thrown.append(Thrown(hand.faces, hand.checks))
     totals.update(damage=standing.damage, slain=standing.slain)
     return Rolled(tuple(thrown), {name: totals[name] for name in COUNTS}, standing.left)
+
+
+def _check_ignores(plan: Plan) -> None:
+    points = [
+        group.most * max((each.lessened(each.amount.high) for each in group.damages if each.ignore), default=0)
+        for group in plan.weapons
+    ]
+    if sum(points) > MOST_IGNORES:
+        message = f"up to {sum(points):,} dice might be thrown to ignore damage; the limit is {MOST_IGNORES:,}"
+        raise Refused("ignore", message)
 
 
 @dataclass

@@ -223,6 +223,15 @@ def test_faces_that_no_die_shows_are_refused(handful, words):
         roll(made(), Script(handful))
 
 
+def test_more_dice_to_ignore_damage_than_a_roll_holds_are_refused():
+    many = WeaponGroup(attacks=fixed(1000), hit=2, strength=4, damage=fixed(100))
+    endless = TargetGroup(wounds=1, save=6, ignore=5)
+    roll(made(endless, weapons=[many]), lambda throw: [1] * throw.count)
+    more = replace(many, extra_hits=fixed(1))
+    with pytest.raises(Refused, match="up to 200,000 dice might be thrown to ignore damage; the limit is 100,000"):
+        roll(made(endless, weapons=[more]), lambda throw: [1] * throw.count)
+
+
 def test_a_source_that_stops_is_not_held_up():
     def empty(throw: Throw) -> Sequence[int]:
         raise LookupError(throw.step)
