@@ -60,13 +60,12 @@ def said(first: str | None, *clauses: tuple[object, str]) -> str:
 def needs_message(
     question: str | None, strength: int | None, toughness: int | None, save: int | None, ap: int | None
 ) -> str:
-    """A question about one number: what was typed, or the options as a question about the wound or the save."""
-    if question:
-        return opened(question, "needs", "what", "which")
-    if save is not None:
-        return f"needs save {save}+" + (f" AP-{ap}" if ap else "")
-    parts = [text for value, text in ((strength, f"S{strength}"), (toughness, f"against T{toughness}")) if value]
-    return " ".join(["needs wound", *parts])
+    """A question about needed numbers: what was typed, with every option beside it."""
+    asked = opened(question or "", "needs", "what", "which")
+    clauses = said(
+        None, (strength, "S{}"), (toughness, "T{}"), (save, "save {}+"), (ap, "AP-{}")
+    )  # fmt: skip
+    return f"{asked.rstrip(' ?.!')}{', ' if question else ' '}{clauses}" if clauses else asked
 
 
 def charge_message(number: int | None, measured: float | None, roll: bool) -> str:

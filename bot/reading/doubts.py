@@ -16,7 +16,7 @@ def settle(draft: Draft, weapons: list[Part], groups: list[Part], die: int) -> N
     """Complain of what cannot stand together, and note what must be asked."""
     for weapon in weapons:
         _no_melee_at_range(draft, weapon, groups)
-        _one_critical(draft, weapon)
+        one_critical(draft, weapon)
         draft.doubts += _sixes(weapon, die)
         draft.doubts += _in_all(weapon)
         draft.doubts += _wound_on_sixes(draft, weapon, die)
@@ -64,7 +64,7 @@ def _no_rerolls(weapons: list[Part], groups: list[Part]) -> None:
                 raise contradiction(denied, said)
 
 
-def _one_critical(draft: Draft, weapon: Part) -> None:
+def one_critical(draft: Draft, weapon: Part) -> None:
     """ "crits on 5+" names no step: hits, where they alone have an effect; otherwise it is asked."""
     said = weapon.fields.pop("critical", None)
     if said is None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from bot.wording import signed
+from bot.wording import CLAUSES, signed
 from resolver.amount import Amount
 from resolver.attack import Reroll
 from resolver.movement import ChargeReroll as ChargeReroll
@@ -26,11 +26,16 @@ class Needs:
     cover: bool = False
     modifier: int = 0
     reroll: Reroll | None = None
+    critical: int | None = None
     melee: bool = False
     notes: tuple[str, ...] = field(default=(), compare=False)
 
     def __str__(self) -> str:
-        parts = [f"needs {self.check}"]
+        return f"needs {self.clauses()}"
+
+    def clauses(self, among: bool = False) -> str:
+        """The words behind the verb; `among` those of other steps a re-roll names its own."""
+        parts = [self.check]
         if self.number is not None:
             parts.append(f"{self.number}+")
         if self.strength is not None:
@@ -48,8 +53,20 @@ class Needs:
         if self.modifier:
             parts.append(f"{signed(self.modifier)} to {self.check}")
         if self.reroll is not None:
-            parts.append(f"re-roll {self.reroll}")
+            parts.append(CLAUSES[f"reroll_{self.check}"](self.reroll) if among else f"re-roll {self.reroll}")
+        if self.critical is not None:
+            parts.append(CLAUSES[f"critical_{self.check}"](self.critical))
         return " ".join(parts)
+
+
+@dataclass(frozen=True)
+class SeveralNeeds:
+    """What each of several dice needs, in the order in which they are thrown."""
+
+    options: tuple[Needs, ...]
+
+    def __str__(self) -> str:
+        return "needs " + ", ".join(one.clauses(among=True) for one in self.options)
 
 
 @dataclass(frozen=True)

@@ -20,6 +20,7 @@ WRITTEN: Mapping[str, str] = {
     "attack.Roll": "roll:answer",
     "attack.Odds": "odds:answer",
     "dice.Needs": "needs:answer",
+    "dice.SeveralNeeds": "needs:several",
     "dice.RollDice": "dice:answer",
     "attack.Compare": "compare:answer",
     "dice.Charge": "charge:answer",

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from bot.asked import Asked
 from bot.chances import fraction_words
 from bot.house import House
 from bot.reply import Block, Line, Note, Reply
-from bot.requests.dice import Needs
+from bot.requests.dice import Needs, SeveralNeeds
 from resolver.amount import fixed
 from resolver.attack import Attack, Target, TargetGroup, WeaponGroup
 from resolver.check import Check
@@ -19,23 +21,35 @@ def answer(request: Needs, asked: Asked, house: House) -> Reply:
     """The needed number, its chance, its reasons."""
     ruleset = house.ruleset(asked.where)
     check = needed_check(request, ruleset)
-    chance = check.chance
-    data = {
+    data = {**_data(request, check), "read": str(request), "ruleset": ruleset.id}
+    return Reply("needs", str(request), (*_blocks(request, check), Note(f"ruleset: {ruleset.title}")), data)
+
+
+def several(request: SeveralNeeds, asked: Asked, house: House) -> Reply:
+    """The same for each of several dice."""
+    ruleset = house.ruleset(asked.where)
+    checks = [(one, needed_check(one, ruleset)) for one in request.options]
+    data = {"needs": [_data(*one) for one in checks], "read": str(request), "ruleset": ruleset.id}
+    blocks = (block for one in checks for block in _blocks(*one))
+    return Reply("needs", str(request), (*blocks, Note(f"ruleset: {ruleset.title}")), data)
+
+
+def _data(request: Needs, check: Check) -> dict[str, Any]:
+    return {
         "check": request.check,
         "target": check.needed,
         "text": check.text,
-        "chance": str(chance),
+        "chance": str(check.chance),
         "reasons": list(check.reasons),
-        "read": str(request),
-        "ruleset": ruleset.id,
     }
-    lines: tuple[Block, ...] = (
-        Line(f"{request.check} {check.text}: {fraction_words(chance)}", strong=True),
+
+
+def _blocks(request: Needs, check: Check) -> tuple[Block, ...]:
+    return (
+        Line(f"{request.check} {check.text}: {fraction_words(check.chance)}", strong=True),
         *(Line(reason) for reason in check.reasons),
         *(Note(note) for note in request.notes),
-        Note(f"ruleset: {ruleset.title}"),
     )
-    return Reply("needs", str(request), lines, data)
 
 
 def needed_check(request: Needs, ruleset: Ruleset) -> Check:
@@ -65,6 +79,8 @@ def _attack(request: Needs, ruleset: Ruleset) -> Attack:
         to_wound=request.modifier if wounding else 0,
         reroll_hit=request.reroll if hitting else None,
         reroll_wound=request.reroll if wounding else None,
+        critical_hit=request.critical if hitting else None,
+        critical_wound=request.critical if wounding else None,
     )
     group = TargetGroup(
         save=request.number if saving else None,

@@ -69,8 +69,10 @@ def test_typed_options_are_always_read_or_asked_about(
     [
         (needs_message("what does S5 need against T4", None, None, None, None), "what does S5 need against T4"),
         (needs_message("hit 4+", None, None, None, None), "needs hit 4+"),
-        (needs_message(None, 5, 4, None, None), "needs wound S5 against T4"),
-        (needs_message(None, None, None, 3, 1), "needs save 3+ AP-1"),
+        (needs_message(None, 5, 4, None, None), "needs S5, T4"),
+        (needs_message(None, 5, 4, 3, 1), "needs S5, T4, save 3+, AP-1"),
+        (needs_message("save 3+", None, None, None, 2), "needs save 3+, AP-2"),
+        (needs_message("what does S5 need against T4?", None, 8, None, None), "what does S5 need against T4, T8"),
         (charge_message(9, None, False), "charge needing 9"),
         (charge_message(9, None, True), "roll charge needing 9"),
         (charge_message(None, 6.5, False), "charge from 6.5"),

@@ -2,10 +2,22 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from hypothesis import strategies as st
 
 from bot.requests.attack import Compare, Odds, Roll
-from bot.requests.dice import AdvanceDice, Charge, ChargeReroll, Charges, Needs, Reach, RollDice, RollOff
+from bot.requests.dice import (
+    AdvanceDice,
+    Charge,
+    ChargeReroll,
+    Charges,
+    Needs,
+    Reach,
+    RollDice,
+    RollOff,
+    SeveralNeeds,
+)
 from resolver.amount import Amount, fixed
 from resolver.attack import Attack, Reroll, Target, TargetGroup, WeaponGroup
 
@@ -103,19 +115,37 @@ COMPARES = st.lists(attacks(), min_size=2, max_size=3).map(tuple).map(Compare)
 
 STATS = st.integers(1, 100)
 BY = st.integers(-10, 10)
-NEEDS = st.one_of(
-    st.builds(Needs, check=st.just("hit"), number=NUMBERS, modifier=BY, reroll=perhaps(REROLLS), melee=st.booleans()),
-    st.builds(Needs, check=st.just("wound"), strength=STATS, toughness=STATS, modifier=BY, reroll=perhaps(REROLLS)),
-    st.builds(
-        Needs,
-        check=st.just("save"),
-        number=NUMBERS,
-        ap=st.integers(0, 100),
-        fixed_save=perhaps(NUMBERS),
-        cover=st.booleans(),
-        reroll=perhaps(OF_SAVES),
-    ),
+CRITICAL = perhaps(NUMBERS)
+NEEDS_TO_HIT = st.builds(
+    Needs,
+    check=st.just("hit"),
+    number=NUMBERS,
+    modifier=BY,
+    reroll=perhaps(REROLLS),
+    critical=CRITICAL,
+    melee=st.booleans(),
 )
+NEEDS_TO_WOUND = st.builds(
+    Needs,
+    check=st.just("wound"),
+    strength=STATS,
+    toughness=STATS,
+    modifier=BY,
+    reroll=perhaps(REROLLS),
+    critical=CRITICAL,
+)
+NEEDS_TO_SAVE = st.builds(
+    Needs,
+    check=st.just("save"),
+    number=NUMBERS,
+    ap=st.integers(0, 100),
+    fixed_save=perhaps(NUMBERS),
+    cover=st.booleans(),
+    reroll=perhaps(OF_SAVES),
+)
+NEEDS = st.one_of(NEEDS_TO_HIT, NEEDS_TO_WOUND, NEEDS_TO_SAVE)
+_SHOOTING = NEEDS_TO_HIT.map(lambda needs: replace(needs, melee=False))
+SEVERAL_NEEDS = st.tuples(_SHOOTING, NEEDS_TO_WOUND, NEEDS_TO_SAVE).map(SeveralNeeds)
 
 HOW = perhaps(st.sampled_from(ChargeReroll))
 CHARGES_OF_A_NUMBER = st.builds(Charge, number=QUARTERS, modifier=BY, reroll=HOW, roll=st.just(False))

@@ -39,7 +39,7 @@ def test_a_comparison_reads_back(request: object) -> None:
 
 
 @SLOW
-@given(drawn.NEEDS)
+@given(st.one_of(drawn.NEEDS, drawn.SEVERAL_NEEDS))
 def test_needs_read_back(request: object) -> None:
     reads_back(request)
 
