@@ -193,10 +193,9 @@ def _discord(options: argparse.Namespace) -> int:
         signal.signal(name, lambda *_: sys.exit(0))
     from bot.channels import discord_start
 
-    opened = partial(house_of, options.ledger)
     if options.check:
-        return discord_start.check(options.settings, os.environ, opened, sys.stdout)
-    return discord_start.main(options.settings, os.environ, opened)
+        return discord_start.check(options.settings, os.environ, house_of, options.ledger, sys.stdout)
+    return discord_start.main(options.settings, os.environ, partial(house_of, options.ledger))
 
 
 @contextmanager

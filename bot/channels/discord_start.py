@@ -12,6 +12,7 @@ from concurrent.futures import ThreadPoolExecutor
 from contextlib import AbstractContextManager, contextmanager
 from functools import partial
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Any, TextIO
 
 from bot.app import App, apology
@@ -34,6 +35,7 @@ from bot.desk import Desk
 from bot.desk_apart import DeskApart
 from bot.house import House
 from bot.ledger import LedgerError
+from bot.ledger.place import check_room, file_of
 from bot.pictures import png
 from bot.reading.context import Context
 from bot.reading.opening import opens
@@ -49,6 +51,7 @@ FINE, WRONG = 0, 1
 UNUSABLE = 78  # settings that waiting cannot mend; EX_CONFIG of BSD's sysexits(3), from memory
 SETTINGS = "DRUMHEAD_SETTINGS"
 Opened = Callable[[Settings], AbstractContextManager[House]]
+OpensAt = Callable[[str, Settings], AbstractContextManager[House]]  # at a record's file or address
 
 # Drawn once at the start, so that the plotting library is there when the first answer wants it.
 SAMPLE = Picture("warm up", (("slain", (0.5, 0.5)),), "")
@@ -129,8 +132,8 @@ def _context(house: House, where: str) -> Context:
     return Context(house.ruleset(where), synonyms, unit_names(house, where))
 
 
-def check(path: Path | None, environment: Mapping[str, str], opened: Opened, out: TextIO) -> int:
-    """Say of every setting whether it can be used, without connecting to the service; the record is opened."""
+def check(path: Path | None, environment: Mapping[str, str], opens_at: OpensAt, ledger: str, out: TextIO) -> int:
+    """Say of every setting whether it can be used, without connecting to the service or making a new record."""
     found: list[bool] = []
     loaded: list[Settings] = []
 
@@ -151,7 +154,7 @@ def check(path: Path | None, environment: Mapping[str, str], opened: Opened, out
     tell("log", lambda: level_of(environment))
     tell("settings", load)
     if loaded:
-        tell("record", lambda: _record_words(loaded[0], opened))
+        tell("record", lambda: _record_words(loaded[0], opens_at, ledger))
     else:
         out.write("later  record: looked at once the settings can be read\n")
     out.write("The service was not connected to.\n")
@@ -176,6 +179,11 @@ def _settings_words(settings: Settings, environment: Mapping[str, str]) -> str:
     return f"ruleset {settings.ruleset}, {shards}, {plain}"
 
 
-def _record_words(settings: Settings, opened: Opened) -> str:
-    with opened(settings) as house:
-        return f"{house.ledger.name} opened; ruleset {house.default_ruleset} is known"
+def _record_words(settings: Settings, opens_at: OpensAt, ledger: str) -> str:
+    file = file_of(ledger)
+    if file is None or file.exists():
+        with opens_at(ledger, settings) as house:
+            return f"{house.ledger.name} opened; ruleset {house.default_ruleset} is known"
+    check_room(file)
+    with TemporaryDirectory() as apart, opens_at(str(Path(apart, "ledger.db")), settings) as house:
+        return f"{file} is not there yet, and can be made; ruleset {house.default_ruleset} is known"

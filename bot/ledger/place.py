@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import re
 from pathlib import Path
 
@@ -72,6 +73,15 @@ def is_there(url: str) -> bool:
     """Whether the record exists already; a database server is left to say so itself."""
     file = file_of(url)
     return file is None or file.exists()
+
+
+def check_room(file: Path) -> None:
+    """Complain of the folder if no new record could be made there; nothing is made."""
+    folder = next(folder for folder in file.absolute().parents if folder.exists())
+    if not folder.is_dir():
+        raise LedgerError(f"The record {file} cannot be made ({folder} is no folder); name another file.")
+    if not os.access(folder, os.W_OK | os.X_OK):
+        raise LedgerError(f"The record {file} cannot be made ({folder} may not be written to); name another file.")
 
 
 def make_file(file: Path) -> None:
