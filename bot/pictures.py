@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import textwrap
 from collections.abc import Sequence
 from io import BytesIO
 from typing import TYPE_CHECKING
 
+from bot.chances import chance_words
 from bot.reply import Picture
 
 if TYPE_CHECKING:
@@ -17,6 +19,8 @@ FILLS = (("#3b6ea5", ""), ("#c98b2b", "///"), ("#5b8c5a", "..."), ("#8c5b7a", "x
 WIDTH_INCHES, ROW_INCHES, DOTS = 6.0, 2.6, 110
 DASHES = (("-", "o"), ("--", "s"), (":", "^"), ("-.", "D"))
 SMALLEST_SHOWN = 0.0005
+MOST_NUMBERED = 14  # bars that leave room for their numbers
+LINE = 76  # characters in a line of words
 
 
 def png(picture: Picture) -> bytes:
@@ -27,7 +31,7 @@ def png(picture: Picture) -> bytes:
     rows = len(picture.series)
     figure = Figure(figsize=(WIDTH_INCHES, ROW_INCHES * max(rows, 1)), dpi=DOTS, layout="constrained")
     FigureCanvasAgg(figure)
-    figure.suptitle(picture.title, fontsize=11)
+    figure.suptitle(_wrapped(picture.title, 3), fontsize=11, parse_math=False)
     alike = len({name.rpartition(": ")[2] for name, _ in picture.series}) == 1
     above: Axes | None = None
     for number, (name, shares) in enumerate(picture.series):
@@ -46,12 +50,26 @@ def _bars(axes: Axes, name: str, shares: tuple[float, ...], colour: str, hatch: 
 
     low, high = shown(shares)
     counts = range(low, high + 1)
-    axes.bar(counts, [100 * shares[count] for count in counts], color=colour, hatch=hatch, edgecolor="white")
-    axes.set_xlabel(name)
+    bars = axes.bar(counts, [100 * shares[count] for count in counts], color=colour, hatch=hatch, edgecolor="white")
+    if len(bars) <= MOST_NUMBERED:
+        axes.bar_label(bars, [chance_words(shares[count], short=True) for count in counts], fontsize=8, padding=1)
+        axes.margins(y=0.12)
+    what, _, counted = name.rpartition(": ")
+    axes.set_title(_wrapped(what, 2), fontsize=9, parse_math=False)
+    axes.set_xlabel(counted)
     axes.set_ylabel("chance in %")
     axes.set_xlim(*_one_scale([(low, high)]))
     axes.xaxis.set_major_locator(MaxNLocator(integer=True, min_n_ticks=1))
     axes.spines[["top", "right"]].set_visible(False)
+
+
+def _wrapped(text: str, lines: int) -> str:
+    """The text in lines as wide as the picture, with a box for each sign that its letters lack."""
+    from matplotlib.font_manager import FontProperties, findfont, get_font
+
+    font = get_font(findfont(FontProperties()))
+    drawn = "".join(sign if font.get_char_index(ord(sign)) else "□" for sign in text)
+    return "\n".join(textwrap.wrap(drawn, LINE, max_lines=lines, placeholder=" …"))
 
 
 def _one_scale(stretches: Sequence[tuple[int, int]]) -> tuple[float, float]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import asyncio
 import logging
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import Executor
 from dataclasses import dataclass, field
 from functools import lru_cache
@@ -17,7 +17,7 @@ from bot.channels.discord_documents import document_of
 from bot.channels.discord_offers import Offer
 from bot.channels.discord_paint import paint
 from bot.channels.discord_views import view_of
-from bot.reply import Picture, Reply
+from bot.reply import Bars, Picture, Reply
 
 log = logging.getLogger(__name__)
 
@@ -86,6 +86,13 @@ class Shown:
         return whole
 
 
+def _left_out(reply: Reply) -> Iterator[str]:
+    """The bars that the picture stands for, in words."""
+    for block in reply.blocks:
+        if isinstance(block, Bars):
+            yield f"{block.title}: {', '.join(f'{label}: {text}' for label, _, text in block.rows)}."
+
+
 class Studio:
     """Draws off the event loop, one picture at a time; a busy studio leaves answers in words, a closed one all."""
 
@@ -105,7 +112,7 @@ class Studio:
         done, _ = await asyncio.wait([future], timeout=LONGEST_DRAWING)
         if not done or future.exception() is not None:
             return None
-        return Drawn(future.result(), picture.alt)
+        return Drawn(future.result(), " ".join((picture.alt, *_left_out(reply))))
 
     def _finished(self, future: asyncio.Future[bytes]) -> None:
         self._waiting -= 1

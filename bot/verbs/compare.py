@@ -10,11 +10,12 @@ from typing import Any
 from bot.asked import Asked
 from bot.chances import chance_words, number_words
 from bot.house import House
-from bot.reply import Block, Line, Picture, Reply, Table
+from bot.reply import Block, Line, Reply, Table
 from bot.requests.attack import Compare
 from bot.requests.attack import Odds as OddsRequest
 from bot.spread import at_least_words, may_come_to_nothing, steps
 from bot.verbs.odds_answer import odds_data, wipe_words
+from bot.verbs.odds_picture import compare_picture
 from bot.wording import attack_text
 from resolver.exact import Odds, better, odds
 from resolver.plan import Plan, plan
@@ -49,17 +50,8 @@ def answer(request: Compare, asked: Asked, house: House) -> Reply:
     ]
     blocks += [_means(names, found), _chances(names, plans, found)]
     blocks += [_verdict(names, one, two, chances) for one, two in combinations(range(len(found)), 2)]
-    blocks.append(_picture(names, found))
+    blocks.append(compare_picture(names, request.options, plans, found))
     return Reply("compare", f"{len(found)} attacks side by side", tuple(blocks), data)
-
-
-def _picture(names: str, found: Sequence[Odds]) -> Picture:
-    """Models slain by each option, one below the other."""
-    named = list(zip(names, found, strict=True))
-    series = tuple((f"{name}: models slain", tuple(option.slain.tolist())) for name, option in named)
-    means = ", ".join(f"{name} {number_words(float(option.mean['slain']))}" for name, option in named)
-    alt = f"Bars of the chance of each number of models slain; on average {means}."
-    return Picture("models slain, side by side", series, alt)
 
 
 def _better(found: Sequence[Odds]) -> Better:

@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 
 from bot.chances import chance_words, number_words
-from bot.reply import Bars, Block, Line, Note, Picture, Table
+from bot.reply import Bars, Block, Line, Note, Table
 from bot.spread import may_come_to_nothing, spread_lines
 from resolver.exact import Odds
 from resolver.plan import Plan
@@ -66,8 +66,6 @@ def odds_blocks(planned: Plan, odds: Odds, weapons: Sequence[str] = ()) -> tuple
         blocks.append(Line(f"wipes the unit: {wipe_words(planned, odds)}", strong=True))
     blocks += [Note(reason) for reason in planned.reasons]
     blocks.append(Note(f"ruleset: {planned.ruleset.title}"))
-    series = tuple((name, tuple(getattr(odds, name).tolist())) for name in ("damage", "slain"))
-    blocks.append(Picture("chances of damage and models slain", series, _alt(odds)))
     return tuple(blocks)
 
 
@@ -100,11 +98,3 @@ def _bars(
             share, label = float(distribution[high:].sum()), f"{high} or more"
         rows.append((label, share, chance_words(share, short=True, settled=settled)))
     return tuple(rows)
-
-
-def _alt(odds: Odds) -> str:
-    mean = odds.mean
-    return (
-        f"Bars of the chance of each amount of damage (average {number_words(float(mean['damage']))}) "
-        f"and of models slain (average {number_words(float(mean['slain']))})."
-    )

@@ -32,7 +32,10 @@ async def test_odds_and_comparisons_come_with_a_picture_that_is_also_said_in_wor
     [body] = sent.files.values()
     assert body.startswith(PNG)
     [attachment] = sent.data["attachments"]
-    assert len(attachment["description"]) > 20
+    said = attachment["description"]
+    assert ("9 attacks" if text == COMPARE else "10 attacks") in said
+    assert all(words in said for words in ("on average", "at least 1: "))
+    assert ("chance of slain exactly: 0: " in said) is (text == ODDS)  # the bars that the picture stands for
     assert not sent.data.get("embeds")
 
 

@@ -73,3 +73,14 @@ def test_rows_of_the_same_count_stand_over_one_scale_and_others_do_not(monkeypat
     assert one.get_xlim()[0] < 0 < 3 < one.get_xlim()[1]
     one, two = axes_of(Picture("chances", (("damage", (0.9, 0.1)), ("slain", (0.5, 0.5, 0.0))), "alt"), monkeypatch)
     assert one.get_ylim() != two.get_ylim()
+
+
+def test_a_picture_is_called_by_its_attack_and_shows_its_numbers(monkeypatch: pytest.MonkeyPatch) -> None:
+    named = (("A: Wardens shoot $x$ 日: models slain", (0.25, 0.75)), ("B: odds: models slain", (0.125,) * 8))
+    one, two = axes_of(Picture("side by side " * 30, named, "alt"), monkeypatch)
+    assert (one.get_title(), one.get_xlabel()) == ("A: Wardens shoot $x$ □", "models slain")
+    assert [text.get_text() for text in one.texts] == ["25%", "75%"]
+    assert len(two.texts) == 8
+    title = one.figure.get_suptitle()
+    assert title.endswith("…")
+    assert title.count("\n") == 2

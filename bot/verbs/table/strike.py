@@ -23,6 +23,7 @@ from bot.table.words import listed
 from bot.verbs import compare as compared
 from bot.verbs.odds import keep_in_mind
 from bot.verbs.odds_answer import odds_blocks, odds_data
+from bot.verbs.odds_picture import odds_picture
 from bot.verbs.table.blow import Blow, planned_blow, strike_blow
 from resolver.exact import odds
 
@@ -151,4 +152,5 @@ def _odds(request: Strike, asked: Asked, house: House, game: Game, key: Key, tar
     data = odds_data(planned, reckoned, str(request)) | {"weapons": list(aimed.weapons)}
     data["state"] = state_data(house, asked.where, game)
     blocks = odds_blocks(planned, reckoned, aimed.weapons) + tuple(map(Note, notes))
+    blocks += (odds_picture(str(request), planned, reckoned),)
     return Reply("odds", str(request), blocks, data, offers=(roll,))
