@@ -33,6 +33,15 @@ class Misread(Exception):
         self.also = also
         self.pending = pending
 
+    def of_part(self, part: str, typed: str, lead: str) -> Misread:
+        """The same complaint where only `part` of what was typed was read; an answer completes it behind its `lead`."""
+        start = typed.find(part)
+        if self.at is not None:
+            self.at = (self.at[0] + start, self.at[1] + start) if start >= 0 else None
+        if self.missing is not None:
+            self.pending = f"{lead}{self.pending or part}"
+        return self
+
 
 class NobodyThere(Misread):
     """The message was read as one about the table, and names nobody on it."""

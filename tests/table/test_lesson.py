@@ -165,3 +165,16 @@ def test_an_attack_left_lying_ends_with_its_phase(tmp_path: Path) -> None:
 def test_roll_it_means_the_handful_while_a_lesson_is_under_way(tmp_path: Path) -> None:
     with table(tmp_path, SHOOTING, "odds Wardens shoot the Kiln Guard at 14", START) as app:
         assert "lesson" in play(app, "roll it")[0].machine
+
+
+def test_what_a_step_by_step_attack_lacks_completes_it_and_nothing_else(tmp_path: Path) -> None:
+    with umpire(tmp_path) as app:
+        asked = say(app, "step by step 2 shots S5 into T4 save 3+")
+        assert asked.machine["missing"] == "hit"
+        assert next_step(say(app, "4+")) == ("hit", 2, "4+")
+        say(app, "stop")
+        say(app, "step by step 5 models with 10 attacks hit 4+ S4 into T4 save 3+")
+        assert next_step(say(app, "2")) == ("hit", 10, "4+")
+        say(app, "stop")
+        at = say(app, "step by step 2 flurbs").machine["at"]
+        assert "step by step 2 flurbs"[slice(*at)] == "flurbs"

@@ -13,7 +13,7 @@ from bot.asked import Asked
 from bot.house import House
 from bot.ledger import Draft, Entry
 from bot.left_open import step_question
-from bot.misread import Misread
+from bot.misread import Misread, Unsure
 from bot.reply import Line, Note, Reply
 from bot.requests.action import Lesson, LessonDice, LessonFix, StepByStep, Strike
 from bot.requests.attack import Odds, Roll
@@ -82,7 +82,12 @@ def _meant(text: str, asked: Asked, house: House) -> Strike | Roll:
     from bot.reading.context import Context
 
     context = Context(house.ruleset(asked.where), units=unit_names(house, asked.where))
-    found = read(text, context)
+    try:
+        found = read(text, context)
+    except Misread as misread:
+        raise misread.of_part(text, asked.text, "step by step ") from None
+    except Unsure as unsure:
+        raise Unsure(unsure.message, tuple(f"step by step {choice}" for choice in unsure.choices)) from None
     if isinstance(found, Strike):
         return replace(found, odds=False, faces=None)
     if isinstance(found, Odds | Roll):
