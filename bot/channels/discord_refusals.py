@@ -18,7 +18,12 @@ class OutOfBounds(app_commands.CheckFailure):
 
     def __init__(self, option: app_commands.Parameter, value: float) -> None:
         low, high = option.min_value, option.max_value
-        super().__init__(f"{option.display_name} lies between {low:,} and {high:,}, got {value:,}")
+        super().__init__(f"{option.display_name} lies between {_said(low)} and {_said(high)}, got {_said(value)}")
+
+
+def _said(number: float | None) -> str:
+    """A number without needless decimals."""
+    return f"{number:,}".removesuffix(".0")
 
 
 async def within_bounds(interaction: discord.Interaction[Any]) -> bool:

@@ -239,7 +239,7 @@ async def test_an_attack_that_is_being_typed_is_shown_ways_to_go_on(
     [
         ("show", {"number": -3}, "number lies between 1 and 1,000,000, got -3"),
         ("roll", {**ATTACK, "ap": -1}, "ap lies between 0 and 10, got -1"),
-        ("reach", {"distance": -1.5, "move": 6}, "distance lies between 0.0 and 200.0, got -1.5"),
+        ("reach", {"distance": -1.5, "move": 6}, "distance lies between 0 and 200, got -1.5"),
     ],
 )
 async def test_a_number_that_no_option_may_have_is_refused_by_the_name_of_the_option(
