@@ -23,6 +23,7 @@ WAYS: Mapping[str, str] = {
     "charge": "charge from 6.5",
     "reach": "reach from 15 with M6",
     "advance": "advance with M6",
+    "compare": "compare 9 shots, hit 4+, S4 into T4, save 3+ or 5 shots, hit 3+, S8 into T4, save 3+",
     "load": "load Kiln Guard",
     "export": "export roster of Kiln Guard",
     "unit": "unit Kiln Guard",
@@ -42,7 +43,7 @@ WAYS: Mapping[str, str] = {
     "words": "words",
     "report": "report",
 }
-_OF_ATTACKS = frozenset(("roll", "odds", "attack", "compare"))
+_OF_ATTACKS = frozenset(("roll", "odds", "attack"))
 _FIRST = re.compile(r"\W*([a-z]+)")
 _NAMED = re.compile(r"[^\d:\n]{1,40}:")
 

@@ -36,7 +36,7 @@ def _last(asked: Asked, house: House) -> Reply:
     """The attack that the person last rolled or reckoned; one by name as its roll found the table."""
     text = house.memory.recall(asked.where, asked.who).get("last") if asked.matter is None else asked.matter.attack
     if not text and asked.matter is not None:
-        raise Misread("why what? that message tells of no attack", hint="why #17")
+        raise Misread("why what? that message tells of no attack", hint=_any(asked, house))
     if not text:
         raise Misread("why what? you have not spoken of an attack yet", hint=_any(asked, house))
     ruleset = house.ruleset(asked.where)

@@ -29,6 +29,7 @@ def test_every_way_out_can_be_read(way: str) -> None:
         ("charge -4", "charge from 6.5"),
         ("reach from -1 with M6", "reach from 15 with M6"),
         ("Reds: nope", EXAMPLE),
+        ("compare roll off or undo", WAYS["compare"]),
         ("roll: flurbs", ANOTHER_WAY),
         ("10 flurbs", ANOTHER_WAY),
         ("needs hitt 4+", "hit 4+"),
