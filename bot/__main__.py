@@ -17,6 +17,7 @@ from bot.app import App
 from bot.asked import Asked
 from bot.build import house_at, house_of, storage_at
 from bot.channels import console, machine
+from bot.content import ContentError
 from bot.desk import Desk
 from bot.house import DEFAULT_RULESET
 from bot.ledger import LedgerError, Storage
@@ -33,7 +34,7 @@ def main(argv: list[str] | None = None) -> int:
         _log_to_a_file()
     try:
         status: int = options.run(options)
-    except (LedgerError, Misread, OSError) as error:
+    except (LedgerError, ContentError, Misread, OSError) as error:
         print(f"drumhead: {error}", file=sys.stderr)
         return 1
     return status

@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 from bot.asked import Asked
+from bot.content import ContentError
 from bot.differing import briefly
 from bot.explained import explained
 from bot.house import House
@@ -90,6 +91,8 @@ class App:
             return misread_reply("", still), _pending("", still)
         except LedgerError as error:
             return trouble(error), {}
+        except ContentError as error:
+            return unusable(error), {}
 
     def _dispatched(self, asked: Asked, context: Context) -> Reply:
         """The verb's reply. What names nobody at the table may be a question that needs no table."""
@@ -107,7 +110,7 @@ class App:
 
     def _context(self, asked: Asked) -> Context:
         return Context(
-            ruleset=self.house.ruleset(asked.where),
+            ruleset=self.house.read_by(asked.where),
             synonyms=self.house.memory.recall(asked.where).get("synonyms", {}),
             units=self._units(asked.where),
             memory=in_view_of(asked, self.house.memory.recall(asked.where, asked.who)),
@@ -183,6 +186,14 @@ def trouble(error: LedgerError) -> Reply:
     told = Line(error.shown, strong=True)
     more = () if error.shown == str(error) else (Note("whoever runs me finds more in the log"),)
     return Reply("trouble", "The record could not be used", (told, *more), {"message": error.shown})
+
+
+def unusable(error: ContentError) -> Reply:
+    """A file that whoever runs the umpire wrote cannot be used: which, where in it, and why."""
+    log.error("content: %s", error)
+    said = f"a file that I need can't be used:\n{error.short}"
+    hint = "`rules` tells what can be played instead; whoever runs me can mend the file"
+    return Reply("trouble", "That can't be answered", (Line(said, strong=True), Note(hint)), {"message": said})
 
 
 def apology(error: BaseException, reference: str) -> Reply:

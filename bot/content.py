@@ -9,7 +9,7 @@ from __future__ import annotations
 import dataclasses
 import re
 import types
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from enum import StrEnum
 from functools import cache
 from pathlib import Path
@@ -17,16 +17,19 @@ from typing import TYPE_CHECKING, Any, TypeVar, Union, get_args, get_origin, get
 
 import yaml
 
-from bot.content_tree import Node, NotPlain, Pairs, Scalar, Sequence, tree
+from bot.content_tree import Node, NotPlain, Pairs, Scalar, Sequence, at, tree
 from resolver.amount import Amount, fixed
 from resolver.refused import Refused
-from resolver.ruleset import DifferenceChart, RatioChart, Ruleset, TableChart
+from resolver.ruleset import DifferenceChart, RatioChart, TableChart
 
 if TYPE_CHECKING:
     from bot.help_topics import HelpFile
     from bot.roster import Roster
+    from bot.rulesets import Rulesets
 
 T = TypeVar("T")
+
+MOST_SHOWN = 3  # complaints about one file, in a channel
 
 _HERE = Path(__file__).parent
 ROOM = _HERE / "shipped" if (_HERE / "shipped").is_dir() else _HERE.parent
@@ -38,9 +41,15 @@ KINDS: Mapping[str, type] = {"ratio": RatioChart, "difference": DifferenceChart,
 class ContentError(Exception):
     """One or more complaints about a file, each "file:line: key: what is wrong"."""
 
-    def __init__(self, complaints: list[str]) -> None:
-        super().__init__("\n".join(complaints))
+    def __init__(self, complaints: Iterable[str]) -> None:
         self.complaints = tuple(complaints)
+        super().__init__("\n".join(self.complaints))
+
+    @property
+    def short(self) -> str:
+        """The first complaints, and how many more there are."""
+        more = len(self.complaints) - MOST_SHOWN
+        return "\n".join(self.complaints[:MOST_SHOWN]) + (f"\nand {more} more" if more > 0 else "")
 
 
 class _Wrong(Exception):
@@ -93,7 +102,7 @@ class _Reader:
         chosen = pairs.get("kind")
         kind = KINDS.get(chosen.text) if isinstance(chosen, Scalar) else None
         if kind not in real:
-            raise self.wrong(node, f"{key}.kind", f"is one of {', '.join(KINDS)}")
+            raise self.wrong(chosen or node, f"{key}.kind", f"is one of {', '.join(KINDS)}")
         return self._dataclass(node, kind, key, skip=("kind",))
 
     def _tuple(self, node: Node, kind: Any, key: str) -> tuple[Any, ...]:
@@ -156,15 +165,20 @@ class _Reader:
         try:
             return kind(**values)
         except Refused as refused:
-            name = refused.name.replace(" ", "_")
-            where = f"{key}.{name}" if name in nodes else key
-            raise self.wrong(nodes.get(name, node), where.lstrip("."), refused.message) from None
+            raise self.refused(node, key, refused) from None
+
+    def refused(self, node: Node, key: str, refused: Refused) -> _Wrong:
+        """The complaint at the value that it names, by a path of keys, or at the whole if there is none."""
+        path = refused.name.replace(" ", "_")
+        found = at(node, path)
+        where = key if found is None else f"{key}.{path}"
+        return self.wrong(found or node, where.lstrip("."), refused.message)
 
     def _amount(self, node: Node, _: type[Amount], key: str) -> Amount:
         text = node.text if isinstance(node, Scalar) else ""
-        match = re.fullmatch(r"(?:(\d{0,4})[dD](\d{1,4})([+-]\d{1,4})?|(\d{1,6}))", text)
+        match = re.fullmatch(r"(?:([1-9]\d{0,3})?[dD](\d{1,4})([+-]\d{1,4})?|(\d{1,6}))", text)
         if match is None:
-            raise self.wrong(node, key, "is a number or dice such as 2d6+1")
+            raise self.wrong(node, key, f"is a number or dice such as 2d6+1; got {text or 'no single value'!r}")
         count, sides, plus, flat = match.groups()
         try:
             if flat is not None:
@@ -196,21 +210,35 @@ class _Reader:
         return value
 
 
-def parse(text: str, kind: type[T], name: str) -> T:
-    """Build `kind` from YAML text, or raise ContentError with every complaint about it."""
+def parse(text: str, kind: type[T], name: str, check: Callable[[T], None] | None = None) -> T:
+    """Build `kind` from YAML text, or raise ContentError with every complaint about it.
+
+    `check` may refuse what was built, for what the kind itself cannot know.
+    """
     reader = _Reader(name)
     try:
-        value: T = reader.value(tree(text), kind, "")
+        root = tree(text)
+        value: T = reader.value(root, kind, "")
+        if check is not None:
+            check(value)
     except NotPlain as wrong:
         raise ContentError([f"{name}:{wrong.line}: file: {wrong.message}"]) from None
+    except Refused as refused:
+        reader.refused(root, "", refused)
+        raise ContentError(reader.complaints) from None
     except _Wrong:
         raise ContentError(reader.complaints) from None
     return value
 
 
-def load(path: Path, kind: type[T]) -> T:
+def load(path: Path, kind: type[T], check: Callable[[T], None] | None = None) -> T:
     """Build `kind` from a YAML file."""
-    return parse(path.read_text(encoding="utf-8"), kind, path.name)
+    try:
+        text = path.read_text(encoding="utf-8")
+    except UnicodeDecodeError as error:
+        line = error.object.count(b"\n", 0, error.start) + 1
+        raise ContentError([f"{path.name}:{line}: file: is not UTF-8 text"]) from None
+    return parse(text, kind, path.name, check)
 
 
 def dump(value: Any) -> str:
@@ -244,30 +272,10 @@ def load_help(room: Path = ROOM) -> HelpFile:
     return load(room / "config" / "help.yaml", HelpFile)
 
 
-class Rulesets(Mapping[str, Ruleset]):
-    """Every ruleset of a content room by id, which is also the name of its file; each is read when first needed."""
-
-    def __init__(self, room: Path = ROOM) -> None:
-        self._files = {path.stem: path for path in sorted((room / "config" / "rules").glob("*.yaml"))}
-        self._read: dict[str, Ruleset] = {}
-
-    def __getitem__(self, name: str) -> Ruleset:
-        if name not in self._read:
-            ruleset = load(self._files[name], Ruleset)
-            if ruleset.id != name:
-                raise ContentError([f"{name}.yaml:1: id: is {ruleset.id}, but the file is called {name}"])
-            self._read[name] = ruleset
-        return self._read[name]
-
-    def __iter__(self) -> Iterator[str]:
-        return iter(self._files)
-
-    def __len__(self) -> int:
-        return len(self._files)
-
-
-def load_rulesets(room: Path = ROOM) -> Mapping[str, Ruleset]:
+def load_rulesets(room: Path = ROOM) -> Rulesets:
     """Every ruleset in config/rules, by id."""
+    from bot.rulesets import Rulesets
+
     return Rulesets(room)
 
 

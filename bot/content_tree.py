@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 
 import yaml
 from yaml.constructor import SafeConstructor
+from yaml.reader import ReaderError
 from yaml.resolver import Resolver
 
 MOST_BYTES = 1_000_000
@@ -75,6 +77,22 @@ class Pairs(Node):
         return zip(self.items[::2], self.items[1::2], strict=True)
 
 
+def at(node: Node, path: str) -> Node | None:
+    """The node that a path such as `phases[2].id` leads to from here, if there is one."""
+    found: Node | None = node
+    for step in re.findall(r"[^.\[\]]+", path):
+        found = _below(found, step)
+    return found
+
+
+def _below(node: Node | None, step: str) -> Node | None:
+    if isinstance(node, Sequence):
+        return node.items[int(step)] if step.isdecimal() and int(step) < len(node.items) else None
+    if isinstance(node, Pairs):
+        return next((item for name, item in node.pairs() if isinstance(name, Scalar) and name.text == step), None)
+    return None
+
+
 def tree(text: str) -> Node:
     """The one document of a file.
 
@@ -85,6 +103,8 @@ def tree(text: str) -> Node:
         raise NotPlain(1, f"is larger than {MOST_BYTES} bytes")
     try:
         found = _composed(text)
+    except ReaderError as error:
+        raise NotPlain(text.encode()[: error.position].count(b"\n") + 1, error.reason) from None
     except yaml.YAMLError as error:
         mark = getattr(error, "problem_mark", None)
         raise NotPlain(mark.line + 1 if mark else 1, getattr(error, "problem", None) or str(error)) from None

@@ -1,6 +1,7 @@
 """How much of an answer a person sees: every reason, the dice and numbers, or the result alone.
 
 Nothing is lost: the record and the machine form keep the whole answer, and `show #17` or `why` gives it.
+What was said and has no effect is told to everybody.
 """
 
 from __future__ import annotations
@@ -25,7 +26,8 @@ def explained(reply: Reply, how: str | None) -> Reply:
 
 
 def _kept(reply: Reply, how: str) -> Iterator[Block]:
-    reasons = set((reply.data or {}).get("reasons", ()))
+    data = reply.data or {}
+    reasons = set(data.get("reasons", ())) - set(data.get("idle", ()))
     for block in reply.blocks:
         if isinstance(block, Dice):
             if how == SHORT:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping
 from functools import cached_property
 from pathlib import Path
@@ -109,6 +110,12 @@ def _by_id(what: str, items: Iterable[Item]) -> dict[str, Item]:
             raise ContentError([f"glossary: two {what} items are called {item.id}"])
         found[item.id] = item
     return found
+
+
+def entry_ids(room: Path = ROOM) -> frozenset[str]:
+    """The id of every entry, taken from its line: whoever only wants to know the names need not read all the rest."""
+    texts = [path.read_text(encoding="utf-8") for path in (room / "glossary" / "terms").glob("*.yaml")]
+    return frozenset(re.findall(r"(?m)^ +- id: (\S+)$", "\n".join(texts)))
 
 
 def load_glossary(room: Path = ROOM) -> Glossary:

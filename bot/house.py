@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from bot.content import ContentError
 from bot.glossary import Glossary
 from resolver.ruleset import Ruleset
 
 if TYPE_CHECKING:
     from bot.ledger import Ledger, Memory, Storage
+    from bot.rulesets import Rulesets
 
 DEFAULT_RULESET = "standard"
 
@@ -19,7 +20,7 @@ DEFAULT_RULESET = "standard"
 class House:
     """The umpire's shelf. `default_ruleset` is used where a channel has not chosen its own."""
 
-    rulesets: Mapping[str, Ruleset]
+    rulesets: Rulesets
     glossary: Glossary
     storage: Storage
     default_ruleset: str = DEFAULT_RULESET
@@ -35,11 +36,22 @@ class House:
         return self.storage.ledger
 
     def ruleset(self, where: str) -> Ruleset:
-        """The ruleset that the channel plays by."""
+        """The ruleset that the channel plays by. Raises ContentError if its file cannot be used."""
         settings = self.memory.recall(where)
         chosen = settings.get("ruleset", self.default_ruleset)
-        ruleset = self.rulesets.get(chosen, self.rulesets[self.default_ruleset])
+        ruleset = self.rulesets[chosen if chosen in self.rulesets else self.default_ruleset]
         return self._layered(ruleset, settings["layers"]) if settings.get("layers") else ruleset
+
+    def read_by(self, where: str) -> Ruleset:
+        """The ruleset that messages are read by: the default where the channel's cannot be used, to choose another."""
+        try:
+            return self.ruleset(where)
+        except ContentError:
+            return self.rulesets[self.default_ruleset]
+
+    def played(self, id: str, where: str) -> Ruleset:
+        """The ruleset that something was played by, or the channel's if it is here no more."""
+        return self.rulesets[id] if id in self.rulesets else self.ruleset(where)
 
     def _layered(self, ruleset: Ruleset, layers: list[str]) -> Ruleset:
         """The first game with what the channel's lessons have brought back."""

@@ -62,7 +62,7 @@ class GroupPlan:
     wounds. With one target group the save is the last of `checks` (in a game of the usual order); with
     several it is not among them, and the things fed to "save" are saved one at a time. `saves` and `damages`
     have one item for each target group. No more attacks can be made than `most_attacks`, and no pool of this
-    group can be larger than `most`.
+    group can be larger than `most`. `idle` are those of the reasons that tell what has no effect.
     """
 
     start: Feeds
@@ -73,6 +73,7 @@ class GroupPlan:
     most_attacks: int
     most: int
     reasons: tuple[str, ...]
+    idle: tuple[str, ...] = ()
 
     def check(self, name: str) -> Check | None:
         """The check of that name among `checks`, if there is one."""
@@ -102,6 +103,11 @@ class Plan:
     def reasons(self) -> tuple[str, ...]:
         """Why each number is what it is, every reason once."""
         return tuple(dict.fromkeys(reason for group in self.weapons for reason in group.reasons))
+
+    @property
+    def idle(self) -> tuple[str, ...]:
+        """Those of the reasons that tell what was said and has no effect."""
+        return tuple(dict.fromkeys(reason for group in self.weapons for reason in group.idle))
 
 
 def plan(attack: Attack, ruleset: Ruleset) -> Plan:
@@ -133,11 +139,13 @@ def _group_plan(weapon: WeaponGroup, attack: Attack, ruleset: Ruleset) -> GroupP
     counted = {"attacks": len(rolled), "hits": hits, "wounds": made.get(Step.WOUND, hits), "unsaved": len(checks)}
     damages = tuple(_damage(weapon, group, ruleset) for group in groups)
     reasons = [*why, *(reason for check in checks if check.name != Step.SAVE for reason in check.reasons)]
-    reasons += save_reasons(saves) + idle_reasons(weapon, order) + damage_reasons(weapon, groups)
+    idle = idle_reasons(weapon, attack.target, saves, ruleset.steps)
+    automatic = ["hits automatically: no hit dice, so no critical hits"] if weapon.hit is None else []
+    reasons += [*save_reasons(saves), *automatic, *idle, *damage_reasons(weapon, groups)]
     reasons += by_group([damage.ignore.reasons if damage.ignore else () for damage in damages])
     most_attacks = _most(start, rolled) if rolled else start[order[0]]
     most = _most(start, checks)
-    return GroupPlan(start, tuple(checks), counted, saves, damages, most_attacks, most, tuple(reasons))
+    return GroupPlan(start, tuple(checks), counted, saves, damages, most_attacks, most, tuple(reasons), idle)
 
 
 def _text(check: Check | None) -> str | None:

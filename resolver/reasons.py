@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
-from resolver.attack import Attack, TargetGroup, WeaponGroup
+from resolver.attack import Attack, Target, TargetGroup, WeaponGroup
 from resolver.check import Check
 from resolver.ruleset import Step
 
@@ -62,16 +62,63 @@ def _lessening(group: TargetGroup) -> list[str]:
     return reasons + ([f"damage is reduced by {group.reduce}, but never below 1"] if group.reduce else [])
 
 
-def idle_reasons(weapon: WeaponGroup, order: tuple[Step, ...]) -> list[str]:
-    """What was said but has no effect, plainly."""
+def idle_reasons(
+    weapon: WeaponGroup, target: Target, saves: Sequence[Check], steps: Sequence[Step]
+) -> tuple[str, ...]:
+    """What was said but has no effect in a game of these steps, plainly."""
     reasons = []
-    if weapon.hit is None:
-        reasons.append("hits automatically: no hit dice, so no critical hits")
-        critical = weapon.critical_hit or weapon.extra_hits or weapon.critical_hits_wound
-        if weapon.to_hit or weapon.reroll_hit or critical:
-            reasons.append("what was said of hit rolls and critical hits has no effect on automatic hits")
-    if Step.WOUND not in order and (weapon.critical_hits_wound or weapon.critical_wounds_pierce):
-        reasons.append("there is no wound roll, so what was said of critical wounds has no effect")
-    if weapon.critical_wounds_pierce and order[-1] is not Step.SAVE:
+    critical = weapon.critical_hit or weapon.extra_hits or weapon.critical_hits_wound
+    if weapon.hit is None and (weapon.to_hit or weapon.reroll_hit or critical):
+        reasons.append("what was said of hit rolls and critical hits has no effect on automatic hits")
+    if Step.WOUND not in steps:
+        reasons += _without(Step.WOUND, _of_wounds(weapon, target))
+    if Step.SAVE not in steps:
+        reasons += _without(Step.SAVE, _of_saves(weapon, target))
+    elif Step.WOUND in steps and weapon.critical_wounds_pierce and steps[-1] is not Step.SAVE:
         reasons.append("saves are made before wounds, so piercing has no effect")
-    return reasons
+    reasons += by_group([tuple(_idle_save(group, save)) for group, save in zip(target.groups, saves, strict=True)])
+    return tuple(reasons)
+
+
+def _without(step: Step, said: Mapping[str, object]) -> list[str]:
+    """The sentence on what was said of a step that the game is played without."""
+    idle = [name for name, value in said.items() if value]
+    if not idle:
+        return []
+    names = idle[0] if len(idle) == 1 else f"{', '.join(idle[:-1])} and {idle[-1]}"
+    return [f"there is no {step} roll, so {names} {'has' if len(idle) == 1 else 'have'} no effect"]
+
+
+def _of_wounds(weapon: WeaponGroup, target: Target) -> dict[str, object]:
+    """All that bears on wound rolls alone, by what players call it."""
+    return {
+        "strength": weapon.strength,
+        "toughness": target.toughness,
+        "the wound number": weapon.wound,
+        "the modifier to wound": weapon.to_wound,
+        "the re-roll of wounds": weapon.reroll_wound,
+        "the number of critical wounds": weapon.critical_wound,
+        "wounding by critical hits": weapon.critical_hits_wound,
+        "piercing by critical wounds": weapon.critical_wounds_pierce,
+    }
+
+
+def _of_saves(weapon: WeaponGroup, target: Target) -> dict[str, object]:
+    """All that bears on save rolls alone, by what players call it."""
+    groups = target.groups
+    return {
+        "AP": weapon.ap,
+        "the save": any(group.save for group in groups),
+        "the fixed save": any(group.fixed_save for group in groups),
+        "cover": any(group.cover for group in groups),
+        "the re-roll of saves": any(group.reroll_save for group in groups),
+        "piercing by critical wounds": weapon.critical_wounds_pierce,
+    }
+
+
+def _idle_save(group: TargetGroup, save: Check) -> Iterator[str]:
+    """What was said of the group's save where there is none."""
+    if group.reroll_save is not None and not save.thrown:
+        yield "no saves are thrown, so their re-roll has no effect"
+    if group.cover and group.save is None:
+        yield "cover helps armour alone and there is none, so it has no effect"

@@ -1,7 +1,7 @@
 """The rules of one way to play, as plain values that a YAML file fills. No rule is decided here, only stated.
 
-A ruleset that contradicts itself cannot be built: each class complains with Refused, and the loader adds
-file, key and line.
+A ruleset that contradicts itself cannot be built: each class complains with Refused, whose name is the path of
+keys to the value complained of (`wound_chart.half`, `phases[2].id`), and the loader adds file and line.
 """
 
 from __future__ import annotations
@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, field
 from enum import StrEnum
-from itertools import product
+from itertools import pairwise, product
 
 from resolver.amount import Amount
 from resolver.attack import LARGEST_NUMBER
@@ -69,14 +69,18 @@ class RatioChart:
         return self.weaker, f"{versus}: weaker, so {self.weaker}+"
 
     @property
-    def numbers(self) -> tuple[int, ...]:
-        """Every number of the chart, the strongest weapon first."""
-        return self.double, self.stronger, self.equal, self.weaker, self.half
+    def keyed(self) -> dict[str, int]:
+        """Every number of the chart by its key, the strongest weapon first."""
+        names = ("double", "stronger", "equal", "weaker", "half")
+        return {name: getattr(self, name) for name in names}
 
 
 @dataclass(frozen=True, kw_only=True)
 class DifferenceChart:
-    """`equal` when strength equals toughness; easier or harder by one for every `points`, within bounds."""
+    """`equal` when strength equals toughness; easier or harder by one for every `points` of strength between them.
+
+    A part of `points` counts for nothing, and no number is better than `best` or worse than `worst`.
+    """
 
     equal: int
     points: int = 1
@@ -86,7 +90,7 @@ class DifferenceChart:
     def __post_init__(self) -> None:
         _between("points", "the points for each step of the chart", self.points, 1, 20)
         if not self.best <= self.equal <= self.worst:
-            raise Refused("wound chart", "best <= equal <= worst must hold")
+            raise Refused("best" if self.best > self.equal else "worst", "best <= equal <= worst must hold")
 
     def needed(self, strength: int, toughness: int) -> tuple[int, str]:
         """The natural number needed, and why."""
@@ -98,9 +102,9 @@ class DifferenceChart:
         return number, f"strength {strength} against toughness {toughness}: {how}, so {number}+"
 
     @property
-    def numbers(self) -> tuple[int, ...]:
-        """The best, the middle and the worst number of the chart."""
-        return self.best, self.equal, self.worst
+    def keyed(self) -> dict[str, int]:
+        """The best, the middle and the worst number of the chart by their keys."""
+        return {"best": self.best, "equal": self.equal, "worst": self.worst}
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -128,6 +132,11 @@ class TableChart:
         if held != gap:
             how += f", read as {held:+d}"
         return number, f"strength {strength} against toughness {toughness}: {how}, so {number}+"
+
+    @property
+    def keyed(self) -> dict[str, int]:
+        """Every number of the table by its place, the strongest weapon first."""
+        return {f"numbers[{place}]": number for place, number in reversed([*enumerate(self.numbers)])}
 
 
 WoundChart = RatioChart | DifferenceChart | TableChart
@@ -203,7 +212,10 @@ class Permission:
 
 @dataclass(frozen=True, kw_only=True)
 class Ruleset:
-    """One way to play. `die` is a number of faces; the highest always passes the steps of `natural_pass`."""
+    """One way to play. `die` is a number of faces; the highest always passes the steps of `natural_pass`.
+
+    Natural faces up to `natural_fail` fail every step, whatever the number needed; 0 if none does.
+    """
 
     id: str
     title: str
@@ -250,24 +262,28 @@ class Ruleset:
             raise Refused("wound_chart", "a wound chart goes with a wound step, and with nothing else")
         if self.wound_chart is None:
             return
-        numbers = self.wound_chart.numbers
-        for number in numbers:
-            _between("wound_chart", "a number of the chart", number, self.natural_fail + 1, self.die)
-        stronger_first = numbers[::-1] if isinstance(self.wound_chart, TableChart) else numbers
-        if list(stronger_first) != sorted(stronger_first):
-            raise Refused("wound_chart", "a stronger weapon never needs a higher number")
+        keyed = [(f"wound_chart.{key}", number) for key, number in self.wound_chart.keyed.items()]
+        for key, number in keyed:
+            _between(key, "a number of the chart", number, self.natural_fail + 1, self.die)
+        for (key, number), (_, weaker) in pairwise(keyed):
+            if number > weaker:
+                why = f"a stronger weapon never needs a higher number, got {number} beside {weaker}"
+                raise Refused(key, why)
 
     def _check_phases(self) -> None:
         ids = [phase.id for phase in self.phases]
-        if not ids or len(set(ids)) != len(ids):
-            raise Refused("phases", "there is at least one phase, and each has its own id")
+        if not ids:
+            raise Refused("phases", "there is at least one phase")
+        for place, id in enumerate(ids):
+            if id in ids[:place]:
+                raise Refused(f"phases[{place}].id", f"each phase has its own id, and {id} stands twice")
 
     def _check_permissions(self) -> None:
         seen: set[tuple[str, str]] = set()
-        for permission in self.permissions:
+        for place, permission in enumerate(self.permissions):
             for pair in product(permission.actions, permission.conditions):
                 if pair in seen:
-                    raise Refused("permissions", f"{pair[0]}, {pair[1]}: is decided twice")
+                    raise Refused(f"permissions[{place}]", f"{pair[0]}, {pair[1]}: is decided twice")
                 seen.add(pair)
 
     def permission(self, action: str, condition: str) -> Permission | None:

@@ -129,7 +129,7 @@ def room_of(house: House, desk: AnyDesk, settings: Discord, **replaced: Any) -> 
 def _context(house: House, where: str) -> Context:
     """What a plain message is read by: nothing that was said before."""
     synonyms = house.memory.recall(where).get("synonyms", {})
-    return Context(house.ruleset(where), synonyms, unit_names(house, where))
+    return Context(house.read_by(where), synonyms, unit_names(house, where))
 
 
 def check(path: Path | None, environment: Mapping[str, str], opens_at: OpensAt, ledger: str, out: TextIO) -> int:
@@ -140,7 +140,7 @@ def check(path: Path | None, environment: Mapping[str, str], opens_at: OpensAt, 
     def tell(name: str, look: Callable[[], str]) -> None:
         try:
             said, fine = look(), True
-        except (SettingsError, LedgerError) as error:
+        except (SettingsError, LedgerError, ContentError) as error:
             said, fine = str(error), False
         found.append(fine)
         out.write(f"{'fine ' if fine else 'WRONG'}  {name}: {said}\n")

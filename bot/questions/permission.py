@@ -16,6 +16,10 @@ from resolver.ruleset import ACTIONS, Permission, PhaseRule, Ruleset
 _NOUNS = {"move": "a move", "advance": "an advance", "fall back": "falling back", "shoot": "shooting",
           "charge": "a charge", "fight": "fighting"}  # fmt: skip
 
+# The entry to read on in, whatever a ruleset calls its phases.
+_ENTRY = {"move": "movement-phase", "advance": "movement-phase", "fall back": "movement-phase",
+          "shoot": "shooting-phase", "charge": "charge-phase", "fight": "fight-phase"}  # fmt: skip
+
 # Which phase is asked for, and the action that it is asked of.
 _ASK_PHASE = frozenset({"phase-order", "phase", "which", "what", "when"})
 _AS_ACTION = {action.replace(" ", "-"): action for action in ACTIONS} | {
@@ -102,7 +106,7 @@ def _home(action: str, ruleset: Ruleset) -> PhaseRule | None:
 def _belongs(action: str, home: PhaseRule, ruleset: Ruleset) -> Verdict:
     order = values_of(ruleset)["phases"]
     because = f"{_NOUNS[action].capitalize()} belongs to the {home.title.lower()}; the order is {order}."
-    return Verdict(None, because, home.title.lower().replace(" ", "-"))
+    return Verdict(None, because, _ENTRY[action])
 
 
 def _home_asked(question: Question, ruleset: Ruleset) -> Verdict | None:
@@ -148,8 +152,11 @@ def _all_after(question: Question, ruleset: Ruleset) -> Verdict | None:
     if len(conditions) != 1:
         return None
     known = [(action, ruleset.permission(action, conditions[0])) for action in ACTIONS]
-    said = "; ".join(f"{action}: {permission.allowed}" for action, permission in known if permission)
-    entry = next(permission.entry for action, permission in known if permission and action == "shoot")
+    told = {action: permission for action, permission in known if permission}
+    if not told:
+        return None
+    said = "; ".join(f"{action}: {permission.allowed}" for action, permission in told.items())
+    entry = told.get("shoot", next(iter(told.values()))).entry
     return Verdict(None, f"{conditions[0].capitalize()}: {said}.", entry)
 
 

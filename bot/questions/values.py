@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 
+from resolver.movement import LEAST
 from resolver.ruleset import Ruleset, Step
 
 _COUNTED = ["no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"]
@@ -36,7 +37,7 @@ def values_of(ruleset: Ruleset) -> dict[str, str]:
         "charge": str(movement.charge).upper(),
         "charge_within": inches(movement.charge_within),
         "engaged_within": engaged,
-        "charge_needs": f"the distance less {engaged}, rounded up, and at least {movement.charge.low}",
+        "charge_needs": f"the distance less {engaged}, rounded up, and at least {LEAST}",
         "coherency": inches(movement.coherency),
         "rounds": counted(ruleset.rounds),
         "phases": ", ".join(phase.title.removesuffix(" phase").lower() for phase in ruleset.phases),

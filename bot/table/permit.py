@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from bot.house import House
 from bot.naming import possessive
+from bot.questions.values import values_of
 from bot.standing import Game, Key
 from bot.table.units import unit_words
 from bot.table.words import listed, place_words
@@ -119,14 +120,7 @@ def _said(ruleset: Ruleset, action: str, condition: str, fact: str, *, deed: boo
 
 def because(permission: Permission, ruleset: Ruleset) -> str:
     """The reason, with the ruleset's own values in it."""
-    movement = ruleset.movement
-    return permission.because.format(
-        engaged_within=f'{movement.engaged_within:g}"',
-        charge_within=f'{movement.charge_within:g}"',
-        coherency=f'{movement.coherency:g}"',
-        advance=str(movement.advance).upper(),
-        charge=str(movement.charge).upper(),
-    )
+    return permission.because.format_map(values_of(ruleset))
 
 
 def _doing(action: str) -> str:

@@ -59,7 +59,7 @@ def _roll(request: AdvanceDice, asked: Asked, house: House, ruleset: Ruleset, od
             "ruleset": draft.ruleset,
         }
         line = Line(f'advances up to {total:g}"{_beyond(request)}', strong=True)
-        return Reply("advance", f"#{draft.id} {request}", (moved.block, line, *map(Note, odds.reasons)), draft.data)
+        return Reply("advance", f"#{draft.id} {request}", (*moved.blocks, line, *map(Note, odds.reasons)), draft.data)
 
     return house.ledger.record(asked, "advance", make)
 

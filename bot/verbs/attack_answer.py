@@ -40,6 +40,7 @@ def attack_data(planned: Plan, rolled: Rolled, number: int, read: str) -> dict[s
         "ruleset": planned.ruleset.id,
         "needs": needs_data(planned),
         "reasons": list(planned.reasons),
+        "idle": list(planned.idle),
     }
 
 
@@ -57,7 +58,7 @@ def attack_blocks(
         blocks += _step_blocks(thrown, planned.weapons[number - 1], groups)
     blocks.append(Line(result_line(planned, rolled), strong=True))
     blocks.append(Line(f"luck: {luck_line(data['luck']['percentile'])}"))
-    blocks += [Note(note) for note in notes]
+    blocks += [Note(note) for note in (*planned.idle, *notes)]
     blocks.append(Note(f"ruleset: {planned.ruleset.title}"))
     return tuple(blocks)
 

@@ -64,7 +64,7 @@ def _roll(
         draft.read, draft.ruleset = data["read"], data["ruleset"]
         draft.data = data | {"id": draft.id, "faces": [list(die) for die in moved.dice], "total": total}
         draft.data["success"] = success
-        blocks = (moved.block, Line(_outcome(moved, request.modifier, success, odds), strong=True))
+        blocks = (*moved.blocks, Line(_outcome(moved, request.modifier, success, odds), strong=True))
         return Reply("charge", f"#{draft.id} {request}", (*blocks, *map(Note, odds.reasons)), draft.data)
 
     return house.ledger.record(asked, "charge", make)
@@ -84,8 +84,9 @@ def again_when_short(dice: Amount, needs: int, reroll: ChargeReroll | None) -> A
 def _outcome(moved: Moved, modifier: int, success: bool | None, odds: ChargeOdds) -> str:
     total = moved.total + modifier
     shown = f"{moved.total} {modifier:+d} = {total}" if modifier else str(total)
+    made = f"{shown} {'rolled' if moved.dice else 'without dice'}"
     if success is None:
         return f"{shown}: enough if the tape said so, not if {odds.needs} was needed"
     if success:
-        return f"{shown} rolled, {odds.needs} needed: the charge succeeds"
-    return f"{shown} rolled, {odds.needs} needed: the charge fails, and the unit does not move"
+        return f"{made}, {odds.needs} needed: the charge succeeds"
+    return f"{made}, {odds.needs} needed: the charge fails, and the unit does not move"

@@ -8,7 +8,6 @@ from bot.asked import Asked
 from bot.house import House
 from bot.layers import FIRST_GAME, Lesson
 from bot.misread import Misread
-from bot.naming import matches
 from bot.questions.values import values_of
 from bot.reply import Line, Note, Reply
 from bot.requests.questions import NextLesson, Rules
@@ -60,8 +59,7 @@ def rules(request: Rules, asked: Asked, house: House) -> Reply:
     """The rulesets on the shelf, or the choice of one for this channel."""
     if request.name is None:
         return _shelf(asked, house)
-    named = [(name, ruleset) for ruleset in house.rulesets.values() for name in (ruleset.id, ruleset.title)]
-    found = matches(request.name.replace("-", " "), [(name.replace("-", " "), ruleset) for name, ruleset in named])
+    found = house.rulesets.called(request.name)
     if len(found) != 1:
         ids = ", ".join(house.rulesets)
         raise Misread(f'no ruleset is called "{request.name}"; there are {ids}', hint=f"rules {house.default_ruleset}")
@@ -74,14 +72,18 @@ def rules(request: Rules, asked: Asked, house: House) -> Reply:
 
 
 def _shelf(asked: Asked, house: House) -> Reply:
-    now = house.ruleset(asked.where).id
+    unusable = house.rulesets.unusable
+    chosen = house.memory.recall(asked.where).get(RULESET)
+    now = chosen if chosen in unusable else house.ruleset(asked.where).id
     lines = tuple(
         Line(f"{ruleset.id}: {ruleset.about}", strong=ruleset.id == now) for ruleset in house.rulesets.values()
     )
+    notes = tuple(Note(f"{id} can't be used:\n{error.short}") for id, error in unusable.items())
     others = tuple(f"rules {id}" for id in house.rulesets if id != now)
     said = f"This channel plays {now}."
-    data = {"said": said, "state": None, "rulesets": list(house.rulesets)}
-    return Reply("table", said, lines, data, offers=others)
+    wrong = {id: list(error.complaints) for id, error in unusable.items()}
+    data = {"said": said, "state": None, "rulesets": list(house.rulesets), "unusable": wrong}
+    return Reply("table", said, (*lines, *notes), data, offers=others)
 
 
 def _told(said: str, notes: tuple[Note, ...], offers: tuple[str, ...]) -> Reply:

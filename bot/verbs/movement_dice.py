@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from bot.ledger import Draft
-from bot.reply import Dice
+from bot.reply import Block, Dice
 from resolver.amount import Amount
 from resolver.live import Throw
 
@@ -23,10 +23,13 @@ class Moved:
     total: int
 
     @property
-    def block(self) -> Dice:
+    def blocks(self) -> tuple[Block, ...]:
+        """The dice as they fell, if there were any."""
+        if not self.dice:
+            return ()
         plus = f" {self.amount.plus:+d}" if self.amount.plus else ""
         good = (False,) * len(self.dice)
-        return Dice(self.step, None, "", self.dice, good, f"{self.amount.dice}d{self.amount.sides}{plus}")
+        return (Dice(self.step, None, "", self.dice, good, f"{self.amount.dice}d{self.amount.sides}{plus}"),)
 
 
 def never(faces: Sequence[int]) -> Sequence[int]:

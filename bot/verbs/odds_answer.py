@@ -29,6 +29,7 @@ def odds_data(planned: Plan, odds: Odds, read: str) -> dict[str, Any]:
         "ruleset": planned.ruleset.id,
         "needs": needs_data(planned),
         "reasons": list(planned.reasons),
+        "idle": list(planned.idle),
         "distributions": {name: getattr(odds, name).tolist() for name in COUNTS},
         "mean": {name: float(odds.mean[name]) for name in COUNTS},
         "wipe": odds.wipe,

@@ -19,7 +19,7 @@ def planned(entry: Entry, house: House) -> Plan:
     text = entry.data.get("attack")
     if not isinstance(text, str):
         raise Misread(f"#{entry.id} is no attack, so it has no needs", hint=f"show #{entry.id}")
-    ruleset = house.rulesets.get(entry.ruleset, house.ruleset(entry.channel))
+    ruleset = house.played(entry.ruleset, entry.channel)
     request = read(text, Context(ruleset=ruleset))
     assert isinstance(request, Odds | Roll), f"{text} reads back as an attack"
     return plan(request.attack, ruleset)

@@ -31,6 +31,14 @@ def needs(made: Plan) -> tuple:
     return found.hit, found.wound, *found.save
 
 
+def game_of(*steps: Step) -> Ruleset:
+    chart = STANDARD.wound_chart if Step.WOUND in steps else None
+    return replace(STANDARD, steps=steps, natural_pass=(Step.HIT,), wound_chart=chart)
+
+
+NO_SAVE = against(save=None, cover=True, reroll_save=Reroll.FAILED)
+
+
 # Common practice, no source.
 @pytest.mark.parametrize(
     ("strength", "toughness", "number"),
@@ -125,6 +133,35 @@ def test_doubling_comes_before_adding_and_every_model_adds():
 
 def test_a_bonus_per_five_counts_full_fives_only():
     assert planned(per_five=2, target=against(models=14)).weapons[0].most_attacks == 10 + 2 * 2
+
+
+@pytest.mark.parametrize(
+    ("steps", "said", "reason"),
+    [
+        ("hit save", {}, "no wound roll, so strength and toughness have no effect"),
+        ("hit save", {"wound": 3}, "strength, toughness and the wound number have no effect"),
+        ("hit save", {"to_wound": 1}, "strength, toughness and the modifier to wound have no effect"),
+        ("hit save", {"reroll_wound": Reroll.FAILED}, "toughness and the re-roll of wounds have no effect"),
+        ("hit save", {"critical_wound": 4}, "toughness and the number of critical wounds have no effect"),
+        ("hit save", {"critical_hits_wound": True}, "toughness and wounding by critical hits have no effect"),
+        ("hit save", {"critical_wounds_pierce": True}, "toughness and piercing by critical wounds have no effect"),
+        ("hit wound", {}, "there is no save roll, so AP and the save have no effect"),
+        ("hit wound", {"critical_wounds_pierce": True}, "AP, the save and piercing by critical wounds have no effect"),
+        ("hit save wound", {"critical_wounds_pierce": True}, "saves are made before wounds, so piercing has no effect"),
+        ("hit wound save", {"target": NO_SAVE}, "no saves are thrown, so their re-roll has no effect"),
+        ("hit wound save", {"target": NO_SAVE}, "cover helps armour alone and there is none, so it has no effect"),
+    ],
+)
+def test_what_has_no_effect_in_a_game_of_these_steps_is_said(steps, said, reason):
+    made = planned(game_of(*map(Step, steps.split())), **said)
+    assert any(reason in idle for idle in made.idle)
+    assert set(made.idle) <= set(made.reasons)
+
+
+def test_nothing_is_said_to_have_no_effect_where_everything_has_one():
+    target = against(cover=True, reroll_save=Reroll.ONES)
+    assert planned(to_wound=1, reroll_wound=Reroll.FAILED, target=target).idle == ()
+    assert planned(hit=None).idle == ()
 
 
 def test_without_a_wound_roll_there_is_no_number_to_wound():

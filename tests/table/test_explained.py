@@ -56,3 +56,14 @@ def test_each_person_has_it_as_he_or_she_wants(tmp_path: Path) -> None:
 def test_the_record_keeps_what_was_not_shown(tmp_path: Path) -> None:
     with table(tmp_path, "go to the shooting phase", "explain off", SHOOT) as app:
         assert WHY in plain(say(app, "show #4"), 200)
+
+
+def test_what_has_no_effect_is_told_however_short_the_answer(tmp_path: Path) -> None:
+    attack = "10 attacks, hit 4+, re-roll 1s to hit, +1 to wound, S5 AP-1 into T4 5 models, save 3+, W2, ignore 5+"
+    with table(tmp_path) as app:
+        say(app, "rules two-rolls", who="Ada")
+        for how in ("full", "short"):
+            say(app, f"explain {how}")
+            for verb in ("odds", "roll"):
+                shown = plain(say(app, f"{verb} {attack}"), 200)
+                assert "so strength, toughness and the modifier to wound have no effect" in shown

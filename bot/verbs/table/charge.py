@@ -132,9 +132,10 @@ def charge_words(game: Game, key: Key, target: Key, event: dict[str, Any]) -> st
     """The charge in one sentence: the tape, the number, the dice, and what came of it."""
     name, other = unit_words(game, key), unit_words(game, target)
     dice = " + ".join(">".join(map(str, die)) for die in event["dice"])
-    more = f" {signed(event['modifier'])}" if event["modifier"] else ""
+    fixed = event["total"] - sum(event["faces"]) - event["modifier"]
+    more = "".join(f" {signed(number)}" for number in (fixed, event["modifier"]) if number)
     said = f'{name} charge the {other} from {event["distance"]:g}": needs {event["needs"]}'
-    said += f", rolled {dice}{more} = {event['total']}"
+    said += f", rolled {dice}{more} = {event['total']}" if dice else f", {event['total']} without dice"
     if "reached" in event:
         return f"{said}; the charge reaches, and they are engaged"
     return f"{said}; the charge fails, and they do not move"

@@ -88,7 +88,7 @@ def _pool(mending: Mending, house: House, names: Sequence[str]) -> Any:
     """The faces of the latest version, by weapon and step."""
     latest = mending.latest
     attack = _attack_of(latest, house)
-    ruleset = house.rulesets.get(latest.ruleset, house.ruleset(latest.channel))
+    ruleset = house.played(latest.ruleset, latest.channel)
     return handfuls(plan(attack, ruleset), (latest.reply.data or {})["faces"], names)
 
 

@@ -9,7 +9,6 @@ from bot.game import Happened, fold
 from bot.house import House
 from bot.ledger import Draft
 from bot.misread import Misread, Unsure
-from bot.naming import matches
 from bot.reply import Reply
 from bot.requests.table import Close, Open, Rest
 from bot.standing import Game
@@ -44,8 +43,7 @@ def open_table(request: Open, asked: Asked, house: House) -> Reply:
 def _ruleset(request: Open, asked: Asked, house: House) -> Ruleset:
     if request.ruleset is None:
         return house.ruleset(asked.where)
-    names = [(name, ruleset) for ruleset in house.rulesets.values() for name in (ruleset.id, ruleset.title)]
-    found = matches(request.ruleset, names)
+    found = house.rulesets.called(request.ruleset)
     if len(found) == 1:
         return found[0]
     choices = tuple(str(Open(request.sides, ruleset.id)) for ruleset in found or house.rulesets.values())
