@@ -61,7 +61,9 @@ def test_what_is_asked_or_rolled_in_between_settles_nothing(talk: Talk) -> None:
     question = asked(talk(TEN))
     for between in ("what is AP", "roll 3d6", "charge 9"):
         talk(between)
-    assert talk("4+", question=question).title.startswith("#2 roll 10 attacks, hit 4+, S5")
+        talk(TEN)
+        assert talk("dice 3d6").kind == "dice", "a roll of its own, whatever is open"
+    assert talk("4+", question=question).title.startswith("#5 roll 10 attacks, hit 4+, S5")
 
 
 def test_a_typed_answer_settles_the_question_for_everybody(talk: Talk) -> None:

@@ -100,7 +100,7 @@ OPENERS: Mapping[str, Family] = {
 def read(text: str, context: Context) -> Request:
     """The request that the text makes, in this context."""
     message = Message(text)
-    if not text.strip():
+    if not message.plain.strip():
         raise Misread("there is nothing to read", hint="help")
     if "\n" in text and "roster" in message.plain:
         from bot.reading.table_roster import is_roster, roster_request

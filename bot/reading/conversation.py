@@ -196,6 +196,8 @@ def _as_clause(message: Message, missing: str) -> str | None:
     line = line_of(message, {})
     if intent_of(line)[0] is not None or any(atom.text in ("into", "against", "or") for atom in line.atoms):
         return None
+    if missing != "dice" and line.atoms and line.atoms[0].text == "dice":
+        return None
     if missing != "attacks" and any(atom.text == "attack" for atom in line.atoms):
         return None
     return message.text.strip() or None

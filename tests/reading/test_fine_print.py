@@ -398,7 +398,7 @@ class TestLimits:
 
     def test_a_thousand_dice_in_all(self) -> None:
         caught = misread("200 models with 10 attacks each hit 4+ S5 into T4 3+")
-        assert "1000" in caught.message
+        assert "1,000" in caught.message
         assert caught.also is not None
 
     def test_the_ten_sided_die_has_its_own_range(self) -> None:
