@@ -86,10 +86,10 @@ def test_the_log_has_four_levels() -> None:
     [
         ("discord:\n  shards: many\n", "mine.yaml:2: discord.shards: is a whole number"),
         ("discord:\n  colour: red\n", "mine.yaml:2: discord.colour: is not known"),
-        ("discord:\n  shards: 0\n", "mine.yaml:2: discord.shards: shards lies between 1 and 1,000, got 0"),
+        ("discord:\n  shards: 0\n", "mine.yaml:2: discord.shards: shards lies between 1 and 1000, got 0"),
         ("discord:\n  person: {at_once: 0, a_second: 1}\n", "discord.person.at_once"),
         ("discord:\n  person: {at_once: 1, a_second: 0}\n", "discord.person.a_second"),
-        ("keep_days: 0\n", "mine.yaml:1: keep_days: keep_days lies between 1 and 100,000, got 0"),
+        ("keep_days: 0\n", "mine.yaml:1: keep_days: keep_days lies between 1 and 100000, got 0"),
         ("discord: [\n", "mine.yaml:2: file"),
     ],
 )
