@@ -12,6 +12,7 @@ from bot.verbs.odds_answer import needs_data
 from bot.wording import plural
 from resolver.attack import Attack
 from resolver.check import Check
+from resolver.counts import Distribution
 from resolver.exact import odds
 from resolver.live import Rolled, Thrown, roll
 from resolver.plan import GroupPlan, Plan, plan
@@ -22,20 +23,21 @@ from resolver.statistics import mid_p
 def roll_attack(attack: Attack, ruleset: Ruleset, draft: Draft, read: str, notes: Sequence[str] = ()) -> Reply:
     """Roll the attack with the draft's dice and answer; the draft holds the machine form afterwards."""
     planned = plan(attack, ruleset)
+    law = odds(planned).damage  # first, since what cannot be reckoned is not rolled
     rolled = roll(planned, draft.dice)
-    data = attack_data(planned, rolled, draft.id, read)
+    data = attack_data(planned, rolled, law, draft.id, read)
     draft.read, draft.ruleset, draft.data = read, ruleset.id, {"attack": read, **data}
     return Reply("attack", f"#{draft.id} {read}", attack_blocks(planned, rolled, data, notes), data)
 
 
-def attack_data(planned: Plan, rolled: Rolled, number: int, read: str) -> dict[str, Any]:
-    """The machine form of a rolled attack."""
+def attack_data(planned: Plan, rolled: Rolled, law: Distribution, number: int, read: str) -> dict[str, Any]:
+    """The machine form of a rolled attack; `law` is the distribution of its damage."""
     totals = dict(rolled.totals)
     return {
         "id": number,
         "faces": [dict(group.faces) for group in rolled.weapons],
         "totals": totals,
-        "luck": {"of": "damage", "percentile": mid_p(odds(planned).damage, totals["damage"])},
+        "luck": {"of": "damage", "percentile": mid_p(law, totals["damage"])},
         "read": read,
         "ruleset": planned.ruleset.id,
         "needs": needs_data(planned),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from itertools import pairwise
 from typing import Any
 
 import numpy as np
@@ -10,11 +11,14 @@ import numpy as np
 from bot.chances import chance_words, number_words
 from bot.reply import Bars, Block, Line, Note, Table
 from bot.spread import may_come_to_nothing, spread_lines
+from resolver.counts import Distribution
 from resolver.exact import Odds
 from resolver.plan import Plan
+from resolver.statistics import quantile
 
 COUNTS = ("attacks", "hits", "wounds", "unsaved", "damage", "slain")
 MOST_BARS = 9
+_RARELY = 0.01  # what is rarer at either end is not looked at closely
 
 
 def needs_data(planned: Plan) -> list[dict[str, Any]]:
@@ -57,10 +61,12 @@ def odds_blocks(planned: Plan, odds: Odds, weapons: Sequence[str] = ()) -> tuple
     means = tuple((name, number_words(float(odds.mean[name]))) for name in COUNTS)
     shown = "slain" if odds.slain.size > 2 else "damage"
     settled = not may_come_to_nothing(planned)
+    bars = _bars(getattr(odds, shown), settled or shown != "slain")
+    exactly = "" if any(" to " in label for label, _, _ in bars) else " exactly"
     blocks: list[Block] = [
         *map(Line, needs_lines(needs_data(planned), weapons)),
         Table(("on average", ""), means),
-        Bars(f"chance of {shown} exactly", _bars(getattr(odds, shown), settled or shown != "slain")),
+        Bars(f"chance of {shown}{exactly}", bars),
         *spread_lines(shown, getattr(odds, shown), settled),
     ]
     if odds.wipe is not None:
@@ -79,23 +85,29 @@ def wipe_words(planned: Plan, odds: Odds, short: bool = False) -> str:
     return chance_words(odds.wipe, short=short, settled=settled)
 
 
-def _bars(
-    distribution: np.ndarray[Any, np.dtype[np.float64]], settled: bool
-) -> tuple[tuple[str, float, str], ...]:
-    """The likeliest stretch of a distribution, its ends lumped so that the bars add up to one."""
-    size = distribution.size
-    if size <= MOST_BARS:
-        low, high = 0, size - 1
-    else:
-        middle = int(np.argmax(distribution))
-        low = max(0, min(middle - MOST_BARS // 2, size - MOST_BARS))
-        high = low + MOST_BARS - 1
+def _bars(distribution: Distribution, settled: bool) -> tuple[tuple[str, float, str], ...]:
+    """The distribution in a few rows, which add up to one."""
+    starts = _starts(distribution)
     rows = []
-    for count in range(low, high + 1):
-        share, label = float(distribution[count]), str(count)
-        if count == low and low:
-            share, label = float(distribution[: low + 1].sum()), f"{low} or fewer"
-        if count == high and high < size - 1:
-            share, label = float(distribution[high:].sum()), f"{high} or more"
+    for start, end in pairwise([*starts, distribution.size]):
+        share, label = float(distribution[start:end].sum()), str(start) if end - start == 1 else f"{start} to {end - 1}"
+        if start == 0 and end > 1:
+            label = f"{end - 1} or fewer"
+        if start == starts[-1] and end - start > 1:
+            label = f"{start} or more"
         rows.append((label, share, chance_words(share, short=True, settled=settled)))
     return tuple(rows)
+
+
+def _starts(distribution: Distribution) -> list[int]:
+    """The numbers with which rows begin: one for each likely number, or for several alike where they are many."""
+    size = distribution.size
+    if size <= MOST_BARS:
+        return list(range(size))
+    first, last = quantile(distribution, _RARELY), quantile(distribution, 1 - _RARELY)
+    wide = -(-(last - first + 1) // MOST_BARS)
+    if wide > 1:
+        return [0, *range(first + wide, last + 1, wide)]
+    middle = int(np.argmax(distribution))
+    low = max(0, min(middle - MOST_BARS // 2, size - MOST_BARS))
+    return [0, *range(low + 1, low + MOST_BARS)]
