@@ -19,7 +19,7 @@ class Question:
 
 @dataclass(frozen=True)
 class Matter:
-    """What a message speaks of that replies to one of the umpire's: the attack, if it tells of one, and if it was rolled."""
+    """What a reply to one of the umpire's messages speaks of: the attack, if that tells of one, and if it was rolled."""
 
     attack: str = ""
     rolled: bool = False

@@ -57,6 +57,7 @@ class DeskApart(Closing):
         self._waiting: deque[_Waiting] = deque()
         self._leaving: list[Asked] = []  # what the loop's next turn sends off together
         self._loop: asyncio.AbstractEventLoop | None = None
+        self._ready = asyncio.Event()
         self._one_by_one = 0  # messages that saw a process end, and are put to the next singly
         self._start()
 
@@ -75,9 +76,11 @@ class DeskApart(Closing):
         self._link.close()
         self._process.join()
 
-    def wait_until_ready(self) -> None:
-        """Wait until the process answers at once, or has ended: whoever asked before would be kept waiting."""
-        self._link.poll(None)
+    async def ready(self) -> None:
+        """Wait until the process answers at once; whoever asks before is kept waiting."""
+        if self._loop is None:
+            self._listen()
+        await self._ready.wait()
 
     async def ask_soon(self, asked: Asked) -> Reply:
         """The reply, awaited without holding up the event loop."""
@@ -114,6 +117,8 @@ class DeskApart(Closing):
         except (EOFError, OSError):
             self._begin_anew()
             return
+        if not replies:
+            self._ready.set()
         for reply in replies:
             self._waiting.popleft().answer(reply)
         if self._one_by_one and replies:

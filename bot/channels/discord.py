@@ -77,11 +77,14 @@ class Umpire(commands.AutoShardedBot):
             self.tree.add_command(command)
 
     async def setup_hook(self) -> None:
-        """Register the commands; the service keeps them, so a refusal must not keep the umpire away. Then connect."""
+        """Register the commands; the service keeps them, so a refusal must not keep the umpire away. Then connect,
+        once nobody need wait for an answer.
+        """
         try:
             await persist(self.tree.sync, self.room.sleep)
         except (discord.HTTPException, *LET_DOWN) as error:
             log.error("the slash commands could not be registered: %s", error)
+        await self.room.ready()
         await wait_for_a_start(self, self.room.sleep)
 
     async def on_ready(self) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Awaitable, Callable
 from dataclasses import dataclass
 from typing import Any
 
@@ -19,7 +19,7 @@ Asking = discord.Interaction[Any]
 
 @dataclass(frozen=True)
 class Room:
-    """Everything that the client stands on, built by the composition root."""
+    """Everything that the client stands on, built by the composition root. `ready` waits until it answers at once."""
 
     settings: Discord
     counter: Counter
@@ -27,6 +27,7 @@ class Room:
     suggest: Suggest
     clock: Callable[[], float]
     sleep: Sleep
+    ready: Callable[[], Awaitable[None]]
     reference: Callable[[], str]
 
 

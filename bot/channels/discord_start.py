@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import asyncio
 import logging
-import os
 import sys
 import time
 from collections.abc import Callable, Iterator, Mapping
@@ -15,8 +14,10 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any, TextIO
 
-from bot.app import App, apology
+from bot.app import apology
 from bot.channels.discord import Umpire
+from bot.channels.discord_answering import Opened as Opened
+from bot.channels.discord_answering import answerer, reference
 from bot.channels.discord_counter import AnyDesk, Counter
 from bot.channels.discord_listening import Listening
 from bot.channels.discord_logs import log_to
@@ -31,7 +32,6 @@ from bot.channels.discord_settings import (
 )
 from bot.channels.discord_shown import Studio
 from bot.content import ContentError
-from bot.desk import Desk
 from bot.desk_apart import DeskApart
 from bot.house import House
 from bot.ledger import LedgerError
@@ -43,14 +43,13 @@ from bot.reply import Picture, Reply
 from bot.settings import Discord, Settings, load_settings
 from bot.suggest import Suggest
 from bot.table.units import unit_names
-from bot.warm_up import freeze, warm_up
+from bot.warm_up import freeze
 
 log = logging.getLogger(__name__)
 
 FINE, WRONG = 0, 1
 UNUSABLE = 78  # settings that waiting cannot mend; EX_CONFIG of BSD's sysexits(3), from memory
 SETTINGS = "DRUMHEAD_SETTINGS"
-Opened = Callable[[Settings], AbstractContextManager[House]]
 OpensAt = Callable[[str, Settings], AbstractContextManager[House]]  # at a record's file or address
 
 # Drawn once at the start, so that the plotting library is there when the first answer wants it.
@@ -77,7 +76,9 @@ def main(path: Path | None, environment: Mapping[str, str], opened: Opened) -> i
         log_to(sys.stderr, level, (token,))
         connect_to(service)
         answering = partial(answerer, opened, settings, level, token)
-        with opened(settings) as house, DeskApart(answering, lost) as desk, room_of(house, desk, discord) as room:
+        with opened(settings) as house, DeskApart(answering, lost) as desk, room_of(
+            house, desk, discord, ready=desk.ready
+        ) as room:
             desk.wait_until_ready()
             runner = Runner(lambda: Umpire(room), asyncio.sleep, discord.health_seconds)
             freeze()
@@ -87,19 +88,6 @@ def main(path: Path | None, environment: Mapping[str, str], opened: Opened) -> i
         return UNUSABLE
     log.info("closed")
     return FINE
-
-
-@contextmanager
-def answerer(opened: Opened, settings: Settings, level: str, token: str) -> Iterator[tuple[Desk, Iterator[object]]]:
-    """The desk, and its getting ready, in the process that it has to itself."""
-    log_to(sys.stderr, level, (token,))
-    with opened(settings) as house, Desk(App(house).answer, reference, house.storage.settle) as desk:
-        yield desk, warm_up(house)
-
-
-def reference() -> str:
-    """A few letters by which an apology is found in the log."""
-    return os.urandom(4).hex()
 
 
 def lost() -> Reply:
@@ -121,6 +109,7 @@ def room_of(house: House, desk: AnyDesk, settings: Discord, **replaced: Any) -> 
             "suggest": Suggest(house),
             "clock": time.monotonic,
             "sleep": asyncio.sleep,
+            "ready": partial(asyncio.sleep, 0),
             "reference": reference,
         }
         yield Room(**parts | replaced)

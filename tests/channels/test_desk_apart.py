@@ -188,6 +188,6 @@ async def test_closing_finishes_what_is_being_answered(apart: DeskApart, tmp_pat
 
 async def test_it_can_be_waited_for_until_it_is_ready(tmp_path: Path) -> None:
     with DeskApart(partial(opened, tmp_path, 3), lambda: LOST) as desk:
-        desk.wait_until_ready()
+        await desk.ready()
         assert (tmp_path / "step 2").exists()
         assert [reply.title for reply in await asked_together(desk, "first", "second")] == ["first", "second"]

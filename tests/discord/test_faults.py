@@ -213,11 +213,10 @@ async def test_a_roll_whose_interaction_has_died_is_shown_in_the_channel(
     assert "#1 roll 10 attacks" in sent.content
 
 
-@pytest.mark.parametrize("code", [404, 503])
 async def test_a_private_answer_whose_interaction_has_died_is_shown_to_nobody_and_asked_for_again(
-    playing: Playing, loopback: Loopback, ada: Person, code: int
+    playing: Playing, loopback: Loopback, ada: Person
 ) -> None:
-    loopback.rest.faults.append(times(999, "/callback", status(code)))
+    loopback.rest.faults.append(times(9, "/callback", status(404)))
     await loopback.slash(ada, loopback.ferry, "odds", **ATTACK)
     told = "**Ada, I could not answer your command or button. Please try it again.**"
     assert (await loopback.answer()).content == told
@@ -324,7 +323,7 @@ async def test_two_failing_callbacks_still_leave_a_first_answer_in_time(
     assert len(rolls(playing, loopback)) == 1
 
 
-@pytest.mark.parametrize(("command", "seconds", "thinks"), [("odds", 0.9, 0), ("odds", 2.3, 0.4), ("roll", 2.3, 0)])
+@pytest.mark.parametrize(("command", "seconds", "thinks"), [("odds", 2.2, 0.4), ("roll", 2.3, 0)])
 async def test_callbacks_that_are_taken_late_but_in_time_are_answered_where_they_were_asked_and_once(
     playing: Playing,
     loopback: Loopback,

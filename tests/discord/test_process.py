@@ -5,6 +5,8 @@ from __future__ import annotations
 import asyncio
 import os
 import signal
+import subprocess
+import sys
 from collections.abc import AsyncIterator
 from datetime import UTC, datetime
 from pathlib import Path
@@ -17,7 +19,7 @@ from tests.discord.loopback import Loopback
 from tests.discord.loopback.faults import after, times
 from tests.discord.loopback.service import TOKEN
 from tests.discord.loopback.world import Channel, Person
-from tests.discord.process import Program
+from tests.discord.process import ROOT, Program
 
 ROLL = "roll 10 shots, hit 4+, S5 AP-1 into T4, save 3+"
 
@@ -69,6 +71,11 @@ async def test_killed_in_the_middle_of_a_busy_evening_it_loses_no_roll_and_rolls
         shown = [sent.content.splitlines()[0] for sent in loopback.rest.sent if sent.channel == channel.id]
         assert sorted(shown) == sorted(f"**{title}**" for title in after.values())
     assert any(before.values())
+
+
+def test_the_process_that_answers_does_not_load_the_library_of_the_chat() -> None:
+    loads = "import sys, bot.channels.discord_answering; sys.exit('discord' in sys.modules)"
+    assert subprocess.run([sys.executable, "-c", loads], cwd=ROOT).returncode == 0
 
 
 async def test_told_to_end_while_it_starts_it_ends_at_once(program: Program, loopback: Loopback) -> None:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import pytest
-
 from tests.discord.conftest import Playing
 from tests.discord.loopback import Loopback
 from tests.discord.loopback.kept import Sent
@@ -22,30 +20,25 @@ async def replied(loopback: Loopback, who: Person, to: Sent, words: str) -> str:
     return (await loopback.answer(since=since)).content
 
 
-@pytest.mark.parametrize(
-    ("verb", "words", "answer"),
-    [
-        ("odds", "roll it", "#3 roll 10 attacks"),
-        ("odds", "yes", "#3 roll 10 attacks"),
+async def test_a_reply_means_the_attack_that_it_replies_to(playing: Playing, loopback: Loopback, ada: Person) -> None:
+    ten = {"odds": await said(loopback, ada, f"odds {TEN}"), "roll": await said(loopback, ada, f"roll {TEN}")}
+    await said(loopback, ada, f"odds {THREE}")
+    await said(loopback, ada, f"roll {THREE}")
+    for verb, words, answer in (
         ("odds", "what about S9?", "odds 10 attacks, hit 4+, S9"),
         ("odds", "why", "hit 4+, wound 3+"),
         ("odds", "undo", "undo which entry?"),
+        ("odds", "roll it", "#3 roll 10 attacks"),
+        ("odds", "yes", "#4 roll 10 attacks"),
         ("roll", "Why?", "why: #1"),
         ("roll", "show", "#1 by Ada"),
         ("roll", "show it please", "#1 by Ada"),
-        ("roll", "correct T5", "#3 mends #1"),
-        ("roll", "roll it", "#3 roll 10 attacks"),
         ("roll", "yes", "that is rolled already"),
-        ("roll", "log 1", "#2 Ada"),
-    ],
-)
-async def test_a_reply_means_what_it_replies_to(
-    playing: Playing, loopback: Loopback, ada: Person, bea: Person, verb: str, words: str, answer: str
-) -> None:
-    first = await said(loopback, ada, f"{verb} {TEN}")
-    await said(loopback, ada, "dice 2d6" if verb == "odds" else f"roll {THREE}")
-    await said(loopback, ada, f"{'roll' if verb == 'odds' else 'odds'} {THREE}")
-    assert answer in await replied(loopback, bea, first, words)
+        ("roll", "correct T5", "#5 mends #1"),
+        ("roll", "roll it", "#6 roll 10 attacks"),
+        ("roll", "log 1", "#6 "),
+    ):
+        assert answer in await replied(loopback, Person("Bea"), ten[verb], words), words
 
 
 async def test_a_reply_to_an_event_of_the_table_undoes_that(playing: Playing, loopback: Loopback, ada: Person) -> None:
@@ -73,25 +66,22 @@ async def test_a_choice_may_be_named_by_a_word_of_it(playing: Playing, loopback:
     assert "#1 roll 5 models with 10 attacks each" in await replied(loopback, ada, five, "each")
 
 
-@pytest.mark.parametrize(
-    ("words", "answer"),
-    [
-        ("why", "tells of no attack"),
-        ("roll it", "nothing to roll yet"),
-        ("undo", "undo which entry?"),
-        (f"roll {TEN}", "#3 roll 10 attacks"),
-    ],
-)
-@pytest.mark.parametrize("known", [True, False])
 async def test_a_reply_to_what_tells_of_no_attack_is_not_taken_for_the_last(
-    playing: Playing, loopback: Loopback, ada: Person, words: str, answer: str, known: bool
+    playing: Playing, loopback: Loopback, ada: Person
 ) -> None:
     page = await said(loopback, ada, "what is AP")
     await said(loopback, ada, f"roll {THREE}")
     await said(loopback, ada, TABLE)
-    more = loopback.reply_to(page) | ({} if known else {"referenced_message": None})
-    await loopback.say(ada, loopback.ferry, loopback.mention(words), **more)
-    assert answer in (await loopback.answer(4)).content
+    for more in (loopback.reply_to(page), loopback.reply_to(page) | {"referenced_message": None}):
+        for words, answer in (
+            ("why", "tells of no attack"),
+            ("roll it", "nothing to roll yet"),
+            ("undo", "undo which entry?"),
+            (f"roll {TEN}", "roll 10 attacks"),
+        ):
+            since = len(loopback.rest.sent)
+            await loopback.say(Person("Bea"), loopback.ferry, loopback.mention(words), **more)
+            assert answer in (await loopback.answer(since=since)).content
 
 
 async def test_a_reply_to_a_person_is_read_as_any_message(playing: Playing, loopback: Loopback, ada: Person) -> None:

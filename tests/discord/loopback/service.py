@@ -14,7 +14,7 @@ from tests.discord.loopback.kept import Sent, Waiting
 from tests.discord.loopback.rest import Rest
 from tests.discord.loopback.world import ABSENT, DIRECT, WHEN, Channel, Person, Server, snowflake
 
-PATIENCE = 20.0
+PATIENCE = 60.0
 TOKEN = "loopback.token.never-logged"
 
 
