@@ -19,7 +19,7 @@ class Question:
 
 @dataclass(frozen=True)
 class Matter:
-    """What a reply to one of the umpire's messages speaks of: the attack, if that tells of one, and if it was rolled."""
+    """What a reply to one of the umpire's messages speaks of: an attack, if that tells of one, and if it was rolled."""
 
     attack: str = ""
     rolled: bool = False

@@ -79,7 +79,6 @@ def main(path: Path | None, environment: Mapping[str, str], opened: Opened) -> i
         with opened(settings) as house, DeskApart(answering, lost) as desk, room_of(
             house, desk, discord, ready=desk.ready
         ) as room:
-            desk.wait_until_ready()
             runner = Runner(lambda: Umpire(room), asyncio.sleep, discord.health_seconds)
             freeze()
             asyncio.run(runner.run(token))
