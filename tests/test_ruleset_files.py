@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import os
+import subprocess
+import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import fields
@@ -140,6 +143,39 @@ def test_a_channel_whose_own_rules_went_bad_says_so_until_others_are_chosen(tmp_
         assert say(app, "rules").title == "This channel plays mine."
         say(app, "rules standard")
         assert (say(app, "charge 9").data or {})["ruleset"] == "standard"
+
+
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        (("ask", "--json", "--ruleset", "mine", "charge 9"), "drumhead: {}\n"),
+        (("discord", "--check"), "WRONG  record: {}\n"),
+    ],
+)
+def test_a_command_that_needs_a_bad_file_ends_with_its_complaint_alone(
+    words: tuple[str, ...], told: str, tmp_path: Path
+) -> None:
+    room_with(tmp_path, mine=mine("rounds: 5", "rounds: five"))
+    for name in ("bot", "resolver"):
+        (tmp_path / name).symlink_to(ROOM / name)
+    (tmp_path / "ours.yaml").write_text("ruleset: mine\n", encoding="utf-8")
+    done = subprocess.run(
+        [sys.executable, "-m", "bot", *words, "--ledger", "ledger.db"],
+        capture_output=True,
+        text=True,
+        cwd=tmp_path,
+        env={**os.environ, "DISCORD_TOKEN": "a.b.c", "DRUMHEAD_SETTINGS": "ours.yaml"},
+        timeout=60,
+    )
+    assert done.returncode == 1
+    assert told.format("mine.yaml:41: rounds: is a whole number; got 'five'") in done.stdout + done.stderr
+    assert "Traceback" not in done.stdout + done.stderr
+
+
+def test_an_advance_ends_what_the_ruleset_says_it_ends(tmp_path: Path) -> None:
+    with umpire_with(room_with(tmp_path), tmp_path) as app:
+        say(app, "open table Saltmarsh Wardens against Kiln Guard with two-rolls")
+        assert say(app, "Wardens advance anyway").title.endswith('up to 9"; no charge this turn')
 
 
 def test_a_game_of_its_own_phases_and_few_permissions_is_still_asked_about(tmp_path: Path) -> None:

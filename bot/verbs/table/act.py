@@ -17,7 +17,9 @@ from bot.table.permit import DEED, STAYED, Verdict, doubts, objections
 from bot.table.record import Made, happen, unless_mine
 from bot.table.units import named, unit_words
 from resolver.live import Throw
-from resolver.ruleset import Movement
+from resolver.ruleset import Ruleset
+
+_GIVEN_UP = {"shoot": "no shooting", "charge": "no charge"}
 
 
 def answer(request: Act, asked: Asked, house: House) -> Reply:
@@ -41,7 +43,7 @@ def answer(request: Act, asked: Asked, house: House) -> Reply:
             **unless_insisted(request, found),
         }
         declare(game, draft, request.faces)
-        said, data = _done(game, key, request, draft, house.ruleset(asked.where).movement)
+        said, data = _done(game, key, request, draft, house.ruleset(asked.where))
         all_used(draft, request.faces)
         notes = () if staying else doubts(house, asked.where, game, key, request.action)
         notes = (*_forgotten(game, key, event), *notes)
@@ -61,7 +63,7 @@ def _too_far(game: Game, key: Key, request: Act) -> tuple[Verdict, ...]:
     return (Verdict("no", f'{request.inches:g}" is more than their move of {move:g}"', "", "move", deed=True),)
 
 
-def _done(game: Game, key: Key, request: Act, draft: Draft, movement: Movement) -> tuple[str, dict[str, Any]]:
+def _done(game: Game, key: Key, request: Act, draft: Draft, ruleset: Ruleset) -> tuple[str, dict[str, Any]]:
     """What happened in words, and the dice of it."""
     name, move = unit_words(game, key), game.units[key].unit.move
     action, inches = request.action, request.inches
@@ -70,12 +72,19 @@ def _done(game: Game, key: Key, request: Act, draft: Draft, movement: Movement) 
     if action == "move":
         return f'{name} move up to {move:g}"' if inches is None else f'{name} move {inches:g}"', {}
     if action == "fall back":
-        return f'{name} fall back up to {move:g}": no shooting, no charge this turn', {}
-    dice = movement.advance
+        return f'{name} fall back up to {move:g}"{_ends(":", action, ruleset)}', {}
+    dice = ruleset.movement.advance
     faces = list(draft.dice(Throw(step="advance", sides=dice.sides, count=dice.dice))) if dice.dice else []
     total = sum(faces) + dice.plus
-    said = f'{name} advance: {move:g} + {total} = up to {move + total:g}"; no shooting, no charge this turn'
+    said = f'{name} advance: {move:g} + {total} = up to {move + total:g}"{_ends(";", action, ruleset)}'
     return said, {"faces": faces, "total": total, "inches": move + total}
+
+
+def _ends(mark: str, action: str, ruleset: Ruleset) -> str:
+    """What the unit has given up by it, for this turn, after the mark."""
+    found = {later: ruleset.permission(later, f"after {action}") for later in ("shoot", "charge")}
+    ended = [later for later, permission in found.items() if permission is not None and permission.allowed == "no"]
+    return f"{mark} {', '.join(_GIVEN_UP[later] for later in ended)} this turn" if ended else ""
 
 
 def _forgotten(game: Game, key: Key, event: dict[str, Any]) -> tuple[str, ...]:
