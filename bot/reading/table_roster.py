@@ -52,13 +52,13 @@ def roster_request(message: Message) -> PasteRoster | TypeRoster | None:
 def _typed(message: Message, start: int, side: str | None, sure: bool) -> TypeRoster | None:
     """Units one a line; without the word `roster`, only if every line looks like one."""
     lines = _lines(message, start)
-    if side is None:
-        side, lines = _of_one_side(message, lines)
     if not sure and side is None and lines:
         add = _ADD.match(message.text, *lines[0])
         if add and looks_like_card(message.plain[add.end() : lines[0][1]]):
             side, sure = add["side"], True
             lines[0] = (add.end(), lines[0][1])
+    if side is None:
+        side, lines = _of_one_side(message, lines)
     if not lines or not (sure or all(looks_like_card(message.plain[first:last]) for first, last in lines)):
         return None
     return TypeRoster(tuple(read_card(message, first, last) for first, last in lines), side)
