@@ -17,6 +17,7 @@ from bot.reading.context import Context
 from bot.reading.conversation import conversation_family
 from bot.reading.message import LONGEST, Message
 from bot.reading.numbers import VALUES
+from bot.reading.one_thing import one_thing
 from bot.reading.synonyms import line_of
 
 Request = object
@@ -109,6 +110,7 @@ def read(text: str, context: Context) -> Request:
             return roster_request(message)
     if len(text) > LONGEST:
         raise Misread(f"I read at most {LONGEST:,} characters", (LONGEST, len(text)), hint="send it in parts")
+    one_thing(message, context, read)
     answer = _asked_of_a_verb(message, context) or conversation_family(message, context, read)
     return _asked_in_turn(message, context) if answer is None else answer
 
