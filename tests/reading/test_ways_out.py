@@ -45,3 +45,5 @@ def test_the_way_out_is_of_the_kind_of_the_message(text: str, hint: str) -> None
 
 def test_what_has_no_width_is_a_blank() -> None:
     assert read("charge\u200b 9\u2060", CONTEXT) == read("charge 9", CONTEXT)
+    with pytest.raises(Misread, match="nothing to read"):
+        read("\u202a", CONTEXT)
