@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from bot.channels.discord_names import LONGEST, NOBODY, PEOPLE, Names, alike, free, tidy
@@ -74,7 +74,6 @@ def test_somebody_forgotten_is_given_a_name_anew(ledger: Ledger) -> None:
     assert names.name("here", 1, "Countess") == "Countess"
 
 
-@settings(deadline=None)
 @given(st.text(max_size=100))
 def test_a_name_is_one_short_printable_line(display: str) -> None:
     name = tidy(display)
@@ -87,7 +86,6 @@ def test_a_name_of_nothing_is_somebody() -> None:
     assert tidy(" \u200b\n") == NOBODY
 
 
-@settings(deadline=None)
 @given(st.lists(st.sampled_from(["Ada", "ada", "Ada 2", "Bea"]), max_size=12))
 def test_however_many_come_no_two_are_alike(displays: list[str]) -> None:
     taken: frozenset[str] = frozenset()

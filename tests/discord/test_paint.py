@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from bot.channels.discord_paint import FIXED_WIDTH, MOST_MESSAGES, escaped, paint
@@ -123,7 +123,6 @@ BLOCKS = st.one_of(
 )
 
 
-@settings(deadline=None)
 @given(TEXTS, st.lists(BLOCKS, max_size=8))
 def test_no_reply_whatever_breaks_the_limits(title: str, blocks: list[Block]) -> None:
     messages = paint(Reply("x", title, tuple(blocks)))

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from bot.channels.discord_listening import with_roster, words
@@ -48,7 +48,6 @@ def test_typed_options_say_what_a_player_would_type(options: AttackOptions, mess
 NUMBERS = st.none() | st.integers(2, 6)
 
 
-@settings(deadline=None)
 @given(NUMBERS, NUMBERS, NUMBERS, NUMBERS, NUMBERS)
 def test_typed_options_are_always_read_or_asked_about(
     hit: int | None, strength: int | None, toughness: int | None, save: int | None, models: int | None
@@ -173,7 +172,6 @@ def test_what_was_left_open_before_plays_no_part_in_table_talk() -> None:
     assert not any(opens(text, context) for text in ("S5", "5", "1", "yes", "roll it"))
 
 
-@settings(deadline=None)
 @given(st.text(max_size=60))
 def test_no_plain_message_whatever_stops_the_listening(text: str) -> None:
     try:

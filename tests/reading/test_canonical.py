@@ -13,7 +13,7 @@ from bot.requests.words import CallWord, Help, Words
 from tests.reading import drawn
 
 CONTEXT = Context(ruleset=load_rulesets()["standard"])
-SLOW = settings(deadline=None, suppress_health_check=[HealthCheck.too_slow], max_examples=50)
+SLOW = settings(suppress_health_check=[HealthCheck.too_slow], max_examples=50)
 
 
 def reads_back(request: object) -> None:

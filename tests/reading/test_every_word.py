@@ -75,7 +75,7 @@ def test_every_word_of_every_clear_message_is_accounted_for() -> None:
     assert seen > 700
 
 
-@settings(deadline=None, max_examples=50)
+@settings(max_examples=50)
 @given(messages(joint=" "), st.integers(0, 10**6))
 def test_every_word_of_a_shaken_message_is_accounted_for_where_it_is_read(drawn: tuple[Attack, str], seed: int) -> None:
     message = shaken(drawn[1], Random(seed))

@@ -15,7 +15,7 @@ from resolver.attack import Attack, Reroll, TargetGroup, WeaponGroup
 from tests.reading.drawn import attacks
 
 CONTEXT = Context(ruleset=load_rulesets()["standard"])
-QUICK = settings(deadline=None, suppress_health_check=[HealthCheck.too_slow], max_examples=50)
+QUICK = settings(suppress_health_check=[HealthCheck.too_slow], max_examples=50)
 
 HIT = ("hit {0}+", "hits on {0}s", "hitting on {0}+", "{0}+ to hit", "{0}s to hit", "skill {0}+", "on {0}s to hit")
 ONES = ("re-roll 1s to {0}", "rerolling ones to {0}", "reroll {0} rolls of 1", "re-rolls 1s on {0}s")

@@ -166,7 +166,7 @@ def test_a_phrase_said_over_and_over_at_the_end_is_read_or_complained_of(phrase:
     check(f"10 attacks, hit 4+, S5 into T4, save 3+{f' {phrase}' * 300}"[:LONGEST], CONTEXT)
 
 
-@settings(deadline=None, max_examples=1000, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=1000, suppress_health_check=[HealthCheck.too_slow])
 @given(st.text(max_size=80) | st.text(alphabet=ODD, max_size=80))
 def test_any_text_is_read_or_complained_of(text: str) -> None:
     check(text, CONTEXT)

@@ -10,7 +10,7 @@ from typing import Any
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from recording import FIGURES
 from scipy import stats
@@ -208,7 +208,6 @@ def test_an_incomplete_gamma_function_needs_a_shape_above_zero() -> None:
 # Against scipy and by counting
 
 
-@settings(deadline=None)
 @given(st.lists(st.integers(1, 6), min_size=1, max_size=300))
 def test_faces_are_tested_as_scipy_tests_them(faces: list[int]) -> None:
     found, known = even_faces(faces, 6), stats.chisquare(face_counts(faces, 6))

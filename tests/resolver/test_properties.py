@@ -19,7 +19,7 @@ from resolver.refused import Refused
 from resolver.several.line import Line
 
 COUNTS = ("attacks", "hits", "wounds", "unsaved", "damage", "slain")
-MANY = settings(max_examples=35, deadline=None, suppress_health_check=list(HealthCheck))
+MANY = settings(max_examples=35, suppress_health_check=list(HealthCheck))
 ONE_TARGET = attacks(most_weapons=2, most_groups=1)
 
 

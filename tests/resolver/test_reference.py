@@ -14,7 +14,7 @@ from resolver.refused import Refused
 from resolver.ruleset import DifferenceChart, Ruleset, Step
 
 COUNTS = ("attacks", "hits", "wounds", "unsaved", "damage", "slain")
-SLOW = settings(max_examples=50, deadline=None, suppress_health_check=list(HealthCheck))
+SLOW = settings(max_examples=50, suppress_health_check=list(HealthCheck))
 
 
 def furthest_apart(found: Odds, expected: dict) -> float:

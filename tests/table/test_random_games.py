@@ -44,7 +44,7 @@ KINDS = {"table", "attack", "odds", "misread", "choice", "ruling", "phase", "ent
 
 
 @given(games)
-@settings(max_examples=20, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=20, suppress_health_check=[HealthCheck.too_slow])
 def test_replay_equals_state_over_random_games(said: list[tuple[str, str]]) -> None:
     with tempfile.TemporaryDirectory() as folder:
         with umpire(Path(folder)) as app:
