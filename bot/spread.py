@@ -45,7 +45,7 @@ def steps(*spreads: Distribution) -> list[int]:
     """A handful of numbers evenly apart, from the first to the last for which the chance of at least so many tells."""
     first = min(max(1, quantile(chances, 1 - _LAST)) for chances in spreads)
     more = last_step(*spreads) - first
-    if more < MOST_STEPS:
+    if more <= MOST_STEPS:  # one more is better than one left out
         return list(range(first, first + more + 1))
     return sorted({first + round(step * more / (MOST_STEPS - 1)) for step in range(MOST_STEPS)})
 
