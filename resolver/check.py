@@ -10,6 +10,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
+from itertools import pairwise
 
 Feeds = Mapping[str, int]  # name of a later check or of an end -> how many of it
 
@@ -58,16 +59,13 @@ class Check:
     @cached_property
     def shares(self) -> tuple[tuple[Feeds, float], ...]:
         """Every row with its chance, re-rolls of `again` included; alike neighbours are one."""
-        sides, again = len(self.rows), self.again
-        twice, once = len(again) / sides**2, (len(again) + sides) / sides**2
+        rows, sides, again = self.rows, len(self.rows), self.again
+        starts = [0, *[face for face in range(1, sides) if rows[face] is not rows[face - 1]], sides]
         found: list[tuple[Feeds, float]] = []
-        share, before = 0.0, self.rows[0]
-        for face, feeds in enumerate(self.rows, 1):
-            if feeds is not before:
-                found.append((before, share))
-                share, before = 0.0, feeds
-            share += twice if face in again else once
-        return (*found, (before, share))
+        for start, end in pairwise(starts):
+            twice = len(again.intersection(range(start + 1, end + 1))) if again else 0
+            found.append((rows[start], ((end - start) * (sides + len(again)) - twice * sides) / sides**2))
+        return tuple(found)
 
     def succeeds(self, face: int) -> bool:
         """Whether the natural face counts as a success of this check."""

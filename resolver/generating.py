@@ -117,7 +117,8 @@ def _composed(
 ) -> Values:
     """Give each check, the last first, the value of one of its dice; rows counted before it keep `ends`."""
     if not checks:
-        return np.broadcast_to(_product(start, values), ends.shape)
+        found = np.asarray(_product(start, values))
+        return found if found.shape == ends.shape else np.broadcast_to(found, ends.shape)
     *earlier, check = checks
     rows = bisect_right(cuts, len(earlier))
     later = {name: value[rows:] for name, value in values.items()} if rows else values
@@ -153,9 +154,10 @@ def _once_again(never: Values, once: Values, ratio: Values, rows: int) -> Values
 
 
 def _mean(shares: Sequence[tuple[Feeds, float]], values: Mapping[str, Values]) -> Values:
-    total: Values | float = 0.0
+    total: Values | float | None = None
     for feeds, share in shares:
-        total = total + (share * _product(feeds, values) if feeds else share)
+        part = share * _product(feeds, values) if feeds else share
+        total = part if total is None else total + part
     return np.asarray(total)
 
 

@@ -94,9 +94,12 @@ def carried(block: Block, dealt: Sequence[Dealt]) -> Distribution:
 def _harmful(block: Block, dealt: Sequence[Dealt]) -> Iterator[Dealt]:
     """What is dealt, no more than slays everyone, and of each wound only what takes at least a point."""
     for wounds, each, spills in dealt:
-        some = each.copy()
-        some[0] = 0.0
-        yield Dealt(capped(ended(wounds), block.end), some / some.sum(), spills)
+        some = each
+        if each[0]:
+            some = each.copy()
+            some[0] = 0.0
+            some /= some.sum()
+        yield Dealt(capped(ended(wounds), block.end), some, spills)
 
 
 def _carried(block: Block, state: Distribution, wounds: Distribution, each: Distribution) -> Distribution:

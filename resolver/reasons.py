@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 
 from resolver.attack import Attack, Target, TargetGroup, WeaponGroup
 from resolver.check import Check
@@ -44,6 +44,8 @@ def save_reasons(saves: tuple[Check, ...]) -> list[str]:
 
 def by_group(reasons: Sequence[Sequence[str]]) -> list[str]:
     """The reasons of each target group, each once; one that is not every group's has the group's number."""
+    if not any(reasons):
+        return []
     shared = set(reasons[0]).intersection(*reasons)
     said = [
         why if why in shared else f"group {number}: {why}" for number, whys in enumerate(reasons, 1) for why in whys
@@ -76,7 +78,7 @@ def idle_reasons(
         reasons += _without(Step.SAVE, _of_saves(weapon, target))
     elif Step.WOUND in steps and weapon.critical_wounds_pierce and steps[-1] is not Step.SAVE:
         reasons.append("saves are made before wounds, so piercing has no effect")
-    reasons += by_group([tuple(_idle_save(group, save)) for group, save in zip(target.groups, saves, strict=True)])
+    reasons += by_group([_idle_save(group, save) for group, save in zip(target.groups, saves, strict=True)])
     return tuple(reasons)
 
 
@@ -116,9 +118,11 @@ def _of_saves(weapon: WeaponGroup, target: Target) -> dict[str, object]:
     }
 
 
-def _idle_save(group: TargetGroup, save: Check) -> Iterator[str]:
+def _idle_save(group: TargetGroup, save: Check) -> list[str]:
     """What was said of the group's save where there is none."""
+    reasons = []
     if group.reroll_save is not None and not save.thrown:
-        yield "no saves are thrown, so their re-roll has no effect"
+        reasons.append("no saves are thrown, so their re-roll has no effect")
     if group.cover and group.save is None:
-        yield "cover helps armour alone and there is none, so it has no effect"
+        reasons.append("cover helps armour alone and there is none, so it has no effect")
+    return reasons
