@@ -4,19 +4,22 @@ from __future__ import annotations
 
 from fractions import Fraction
 from functools import lru_cache
+from math import floor
 
 Chance = float | Fraction
 
 # Shares that a player pictures at once; the nearest one is said.
 _WHOLES = (2, 3, 4, 5, 6, 10)
-_FAMILIAR = (
-    *(Fraction(part, whole) for whole in _WHOLES for part in range(1, whole)),
-    *(Fraction(1, whole) for whole in (7, 8, 9)),
-)
+_FAMILIAR = {
+    part / whole: Fraction(part, whole)
+    for wholes, most in ((_WHOLES, max(_WHOLES)), ((7, 8, 9), 2))
+    for whole in wholes
+    for part in range(1, min(whole, most))
+}
 _RARE = Fraction(1, 10)
 _LARGEST_DENOMINATOR = 1296  # four six-sided dice; a longer fraction tells a player nothing
 _SAME = 1e-12
-_SETTLED = 9  # digits of an average that no sum of floats has spoilt, so that halves are rounded alike
+_DUST = 1e-9  # what sums of floats leave below a half, at most
 
 
 def chance_words(chance: Chance, against: Chance | None = None, *, short: bool = False, settled: bool = True) -> str:
@@ -58,8 +61,8 @@ def percent(chance: Chance, against: Chance | None = None) -> str:
     if against < 0.001:
         return "over 99.9%"
     if min(chance, against) >= 0.01:
-        return f"{_rounded(100 * Fraction(chance))}%"
-    tenths = _rounded(1000 * Fraction(chance))
+        return f"{_rounded(100 * chance)}%"
+    tenths = _rounded(1000 * chance)
     return f"{tenths / 10:g}%"
 
 
@@ -74,7 +77,7 @@ def share_words(chance: Chance, against: Chance | None = None) -> str:
         return _one_in(chance)
     if against < _RARE and not _is(against, _RARE):
         return f"all but {_one_in(against)}"
-    said = min(_FAMILIAR, key=lambda share: abs(share - Fraction(chance)))
+    said = _FAMILIAR[min(_FAMILIAR, key=lambda share: abs(share - float(chance)))]
     if said == Fraction(1, 2) and not _is(chance, said):
         return "about even"
     return f"{_about(chance, said)}{said.numerator} in {said.denominator}"
@@ -89,7 +92,7 @@ def number_words(value: Chance) -> str:
     if size < 0.005:
         return "<0.01"
     digits = 1 if size >= 0.995 else 2
-    return f"{_rounded(Fraction(round(average, _SETTLED)) * 10**digits) / 10**digits:.{digits}f}"
+    return f"{_rounded(average * 10**digits) / 10**digits:.{digits}f}"
 
 
 def _open(chance: Chance) -> Chance:
@@ -101,16 +104,16 @@ def _contrary(chance: Chance) -> Chance:
     return 1 - chance
 
 
-def _rounded(number: Fraction) -> int:
+def _rounded(number: Chance) -> int:
     """The nearest whole number, halves up, as a person rounds."""
-    return int(number + Fraction(1, 2))
+    return floor(float(number) + 0.5 + _DUST)
 
 
 def _one_in(chance: Chance) -> str:
     """ "1 in N" for a rare thing, N with two digits that count at most."""
     if chance < 1e-6:
         return "fewer than 1 in a million"
-    times, unit = 1 / Fraction(chance), 1
+    times, unit = 1 / float(chance), 1
     while times >= 100 * unit:
         unit *= 10
     shown = _rounded(times / unit) * unit
