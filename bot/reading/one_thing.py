@@ -15,6 +15,7 @@ from bot.requests.questions import WhatIs
 from resolver.refused import Refused
 
 Reader = Callable[[str, Context], Any]
+ONE = "One thing at a time: which one now?"
 MOST = 20  # lines and sentences that are looked at
 _VERBS = (
     "roll", "attack", "odds", "compare", "needs", "dice", "charge", "reach", "advance", "show", "log", "why", "luck",
@@ -29,11 +30,23 @@ _JOINT = re.compile(
     r"(?:[.,;!?]|\b(?:and|then|also))\s+(?:(?:and|then|also|please)\s+)*(?=(?:roll|odds|compare|show)\b)"
     r"|\s(?=roll \d+ ?(?:d\d|shots?|attacks?|dice|models)\b)"
 )
+# Within a line that asks, where another question begins.
+_ASKS = re.compile(rf"{_POLITE}(?:what|what's|can|may)\b")
+_AND_ASKS = re.compile(r",?\s+(?:and|or)\s+(?=(?:what|what's|can|may)\b)")
+# "can I charge after shooting, and shoot after advancing": two deeds, each after another one.
+_TWICE = re.compile(
+    rf"{_POLITE}(?P<asks>(?:can|may) (?:i|we|they|it|(?:my|the|an?) \w+(?: \w+)?)) (?P<one>\w+ after \w+),? and"
+    r" (?P<two>\w+ after \w+)\W*"
+)
 
 
 def one_thing(message: Message, context: Context, read: Reader) -> None:
     """Complain of a message in which two whole requests or more stand, each with its verb."""
-    if message.text.count("?") < 2 and "\n" not in message.text and _JOINT.search(message.plain) is None:
+    twice = _TWICE.fullmatch(message.plain)
+    if twice is not None:
+        raise Unsure(ONE, (f"{twice['asks']} {twice['one']}", f"{twice['asks']} {twice['two']}"))
+    joined = _JOINT.search(message.plain) or _AND_ASKS.search(message.plain)
+    if message.text.count("?") < 2 and "\n" not in message.text and not joined:
         return
     pieces, alone = list(_pieces(message)), replace(context, memory={})
     if len(pieces) < 2:
@@ -43,7 +56,7 @@ def one_thing(message: Message, context: Context, read: Reader) -> None:
         return  # needed numbers are told together
     choices = tuple({str(request): text for _, text, request in reversed(found)}.values())[::-1]
     if len(choices) > 1:
-        raise Unsure("One thing at a time: which one now?", choices)
+        raise Unsure(ONE, choices)
     start, text, _ = found[1]
     raise Misread("one thing at a time, please", (start, start + len(text.split(maxsplit=1)[0])), hint=choices[0])
 
@@ -57,13 +70,14 @@ def _pieces(message: Message) -> Iterator[tuple[int, str]]:
 
 
 def _places(message: Message) -> Iterator[tuple[int, int]]:
-    """The lines and their questions, and the parts of those that roll or reckon."""
+    """The lines and their questions, and the parts of those that roll, reckon or ask."""
     for line in _LINE.finditer(message.text):
         start, end = line.span()
-        if _RECKONS.match(message.plain, start):
-            for joint in _JOINT.finditer(message.plain, start, end):
-                yield start, joint.start()
-                start = joint.end()
+        asks = _AND_ASKS if _ASKS.match(message.plain, start) else None
+        joints = _JOINT if _RECKONS.match(message.plain, start) else asks
+        for joint in joints.finditer(message.plain, start, end) if joints else ():
+            yield start, joint.start()
+            start = joint.end()
         yield start, end
 
 

@@ -52,10 +52,22 @@ def test_politeness_before_it_is_passed_over() -> None:
     assert caught.value.choices == ("roll 2d6", "roll 3d6")
 
 
-def test_two_questions_on_one_line_are_a_choice() -> None:
+@pytest.mark.parametrize(
+    ("message", "choices"),
+    [
+        ("what is AP? Can I shoot after advancing?", ("what is AP?", "Can I shoot after advancing?")),
+        ("what is AP and what is save", ("what is AP", "what is save")),
+        ("can I charge after advancing, and what is cover?", ("can I charge after advancing", "what is cover?")),
+        (
+            "can I charge after shooting, and shoot after advancing?",
+            ("can i charge after shooting", "can i shoot after advancing"),
+        ),
+    ],
+)
+def test_two_questions_on_one_line_are_a_choice(message: str, choices: tuple[str, str]) -> None:
     with pytest.raises(Unsure) as caught:
-        read("what is AP? Can I shoot after advancing?", CONTEXT)
-    assert caught.value.choices == ("what is AP?", "Can I shoot after advancing?")
+        read(message, CONTEXT)
+    assert caught.value.choices == choices
 
 
 @pytest.mark.parametrize(
