@@ -2,28 +2,37 @@
 
 from __future__ import annotations
 
-from bot.game import Event, undone
+from bot.game import Event, Happened, undone
 from bot.house import House
 from bot.table.current import events
+
+_TRIED = ("act", "attack")  # what a unit may try a second time
 
 
 def second_try(house: House, where: str, event: Event) -> int | None:
     """The entry of the same action by the same unit that was undone in this phase, if there is one."""
     happened = events(house, where)
     void = undone(happened)
-    steps = [item.entry for item in happened if item.event["type"] == "step" and item.entry not in void]
-    since = steps[-1] if steps else 0
+    since = last_step(happened)
     same = [item.entry for item in happened if item.entry > since and _alike(item.event, event)]
     if not same or same[-1] not in void:
         return None
     return same[-1]
 
 
+def may_be_tried_again(house: House, where: str, item: Happened) -> bool:
+    """Whether a second try would be marked as that, once this is undone."""
+    return item.event["type"] in _TRIED and item.mends is None and item.entry > last_step(events(house, where))
+
+
+def last_step(happened: list[Happened]) -> int:
+    """The entry by which the phase came that is played now; 0 in the first."""
+    void = undone(happened)
+    return max((item.entry for item in happened if item.event["type"] == "step" and item.entry not in void), default=0)
+
+
 def _alike(one: Event, other: Event) -> bool:
-    return all(one.get(key) == other.get(key) for key in ("type", "action", "unit")) and one["type"] in (
-        "act",
-        "attack",
-    )
+    return all(one.get(key) == other.get(key) for key in ("type", "action", "unit")) and one["type"] in _TRIED
 
 
 def fate(house: House, where: str, entry: int) -> str | None:

@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from tests.conversation import say
+from tests.conversation import say, umpire
 from tests.table.play import events, folded_anew, play, state, table, unit
 
 SHOOTING = "go to the shooting phase"
@@ -246,3 +246,36 @@ def test_a_roll_of_an_earlier_table_is_left_alone(tmp_path: Path) -> None:
         play(app, "open table Saltmarsh Wardens against Kiln Guard")
         assert "#4 belongs to an earlier table, which is over" in say(app, "correct #4 T3").title
         assert "#4 is nothing that happened at this table" in say(app, "undo #4").title
+
+
+def test_an_earlier_step_of_the_phase_is_not_undone_from_under_the_game(tmp_path: Path) -> None:
+    with table(tmp_path, "next phase", "undo #3", "next phase", "next phase") as app:
+        before = state(app)
+        for number in (5, 4):  # an earlier step, and the undo of one
+            reply = say(app, f"undo #{number}")
+            assert (reply.kind, reply.machine["hint"]) == ("misread", "back"), number
+        assert state(app) == before
+        play(app, "undo #6", "undo #5")
+        assert state(app)["phase"] == "command"
+
+
+@pytest.mark.parametrize(
+    ("message", "again"), [("Wardens advance anyway", True), ("next phase", False), ("Kiln Guard lost 2 wounds", False)]
+)
+def test_only_what_may_be_tried_again_is_said_to_be_marked_then(tmp_path: Path, message: str, again: bool) -> None:
+    with table(tmp_path, message) as app:
+        for second in (again, False):  # what was said, and then the undo of it
+            (reply,) = play(app, f"undo #{events(app)}")
+            assert ("second try" in str(reply.blocks)) is second
+            assert "it stays in the record" in str(reply.blocks)
+
+
+@pytest.mark.parametrize(
+    ("roll", "hint"), [("roll 10 attacks, hit 4+, S5 into T4, save 3+", "correct #1 T4"), ("2d6", "show #1")]
+)
+def test_a_roll_outside_the_game_stays_and_how_a_mistake_is_noted_is_said(tmp_path: Path, roll: str, hint: str) -> None:
+    with umpire(tmp_path) as app:
+        play(app, roll)
+        reply = say(app, "undo #1")
+        assert "it stays in the record" in reply.title
+        assert reply.machine["hint"] == hint

@@ -12,6 +12,7 @@ from bot.misread import Misread
 from bot.reply import Reply
 from bot.requests.action import Undo
 from bot.standing import Game
+from bot.table.again import last_step, may_be_tried_again
 from bot.table.current import any_game, events, open_game
 from bot.table.record import Made, game_after, happen, unless_mine
 from bot.table.seats import anyone_sits, may_run, sides_of
@@ -20,6 +21,8 @@ from bot.table.words import left_line
 
 STAYS = ("open",)
 SILENT = ("propose", "decline", "undo", "open", "sit", "leave", "rest")  # a plain undo means what was played
+STAYS_THERE = "it stays in the record"
+SECOND = "; done again, it will be marked as a second try"
 
 
 def answer(request: Undo, asked: Asked, house: House) -> Reply:
@@ -27,6 +30,7 @@ def answer(request: Undo, asked: Asked, house: House) -> Reply:
 
     The opener of the table and moderators undo whatever is to be undone.
     """
+    _no_loose_roll(request, asked, house)
     if any_game(house, asked.where) is None:
         open_game(house, asked.where)  # complains, and says how to open one
     item = _which(request, asked, house)
@@ -38,6 +42,8 @@ def answer(request: Undo, asked: Asked, house: House) -> Reply:
     entry = house.ledger.entry(asked.where, item.entry)
     said = f"undone: #{item.entry} {_what(entry.data.get('said', entry.read), item) if entry else ''}"
 
+    again = may_be_tried_again(house, asked.where, item)
+
     def build(game: Game, draft: Draft) -> Made:
         event = {"type": "undo", "undoes": item.entry}
         after = game_after(house, asked, Happened(draft.id, asked.who, event))
@@ -45,11 +51,22 @@ def answer(request: Undo, asked: Asked, house: House) -> Reply:
             event=event,
             said=said,
             lines=tuple(_standing(after, item)),
-            notes=("it stays in the record; done again, it will be marked as a second try",),
+            notes=(STAYS_THERE + (SECOND if again else ""),),
             offers=(f"undo #{draft.id}", "where are we"),
         )
 
     return happen(Undo(item.entry), asked, house, build, even_closed=not game.open)
+
+
+def _no_loose_roll(request: Undo, asked: Asked, house: House) -> None:
+    """A roll that is no event of a table changed nothing that could be taken back."""
+    entry = None if request.entry is None else house.ledger.entry(asked.where, request.entry)
+    if entry is None or "event" in entry.data or not entry.faces:
+        return
+    said = f"#{entry.id} is a roll outside the game: it stays in the record, and changed nothing at a table"
+    if "attack" in entry.data:
+        raise Misread(f"{said}; wrong numbers are mended, and both are shown", hint=f"correct #{entry.id} T4")
+    raise Misread(f"{said}; roll again, and both are shown", hint=f"show #{entry.id}")
 
 
 def _what(said: str, item: Happened) -> str:
@@ -87,7 +104,18 @@ def _which(request: Undo, asked: Asked, house: House) -> Happened:
         raise Misread(f"#{found.entry} is undone already, by #{void[found.entry]}", hint=f"undo #{void[found.entry]}")
     if found.event["type"] in STAYS:
         raise Misread("the opening of the table stays; `close table` ends the game")
+    _no_earlier_step(found, happened)
     return found
+
+
+def _no_earlier_step(found: Happened, happened: list[Happened]) -> None:
+    """Steps are counted from where the game stood, so without an earlier one it would stand elsewhere now."""
+    numbered = {item.entry: item for item in happened}
+    meant = found
+    while meant.event["type"] == "undo":
+        meant = numbered[meant.event["undoes"]]
+    if meant.event["type"] == "step" and meant.entry < last_step(happened):
+        raise Misread(f"phases have passed since #{meant.entry}; `back` steps the phase back", hint="back")
 
 
 def _owners(game: Game, item: Happened) -> list[str]:
