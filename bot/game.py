@@ -27,13 +27,17 @@ def fold(happened: Iterable[Happened]) -> Game | None:
 def effective(happened: list[Happened]) -> list[Happened]:
     """The events that count: without what was undone, and with mends in the place of what they mend.
 
-    A mend stands before the question that it was agreed to, so that this question is left out.
+    A mend stands before the question that it was agreed to, which is marked as settled.
     """
     void = undone(happened)
     counting = [item for item in happened if item.entry not in void]
     mended = {item.mends: item for item in counting if item.mends is not None}
     settled = {item.event["agreed"]["asked"] for item in counting if item.mends is not None and "agreed" in item.event}
-    return [_latest(item, mended) for item in counting if item.mends is None and item.entry not in settled]
+    return [_latest(_asked(item, settled), mended) for item in counting if item.mends is None]
+
+
+def _asked(item: Happened, settled: set[int]) -> Happened:
+    return replace(item, event={**item.event, "settled": True}) if item.entry in settled else item
 
 
 def _latest(item: Happened, mended: Mapping[int, Happened]) -> Happened:
@@ -62,5 +66,6 @@ def apply(game: Game | None, item: Happened) -> Game | None:
     if game is None:
         return None
     after = APPLY[item.event["type"]](game, item)
-    proposal = None if item.event.get("agreed") else after.proposal
-    return replace(after, last=item.entry, resting=item.event["type"] == "rest", proposal=proposal)
+    settled = item.event.get("agreed", {}).get("asked")
+    proposals = tuple(proposal for proposal in after.proposals if proposal.entry != settled)
+    return replace(after, last=item.entry, resting=item.event["type"] == "rest", proposals=proposals)

@@ -120,7 +120,7 @@ def _first(game: Game, item: Happened) -> Game:
 
 def _step(game: Game, item: Happened) -> Game:
     """A phase ends, or is stepped back; what was asked in the old one lapses."""
-    return replace(game.stepped(item.event["by"]), proposal=None)
+    return replace(game.stepped(item.event["by"]), proposals=())
 
 
 def _act(game: Game, item: Happened) -> Game:
@@ -227,12 +227,14 @@ def _own_dice(game: Game, item: Happened) -> Game:
 
 
 def _propose(game: Game, item: Happened) -> Game:
-    proposal = Proposal(item.entry, item.who, item.event["text"], tuple(item.event["sides"]))
-    return replace(game, proposal=proposal)
+    event = item.event
+    asked = Proposal(item.entry, item.who, event["text"], tuple(event["sides"]), event.get("about", event["text"]))
+    others = tuple(other for other in game.proposals if (other.who, other.about) != (asked.who, asked.about))
+    return replace(game, proposals=others if event.get("settled") else (*others, asked))
 
 
 def _decline(game: Game, item: Happened) -> Game:
-    return replace(game, proposal=None)
+    return replace(game, proposals=tuple(p for p in game.proposals if p.entry != item.event.get("declines", p.entry)))
 
 
 def _close(game: Game, item: Happened) -> Game:

@@ -22,6 +22,7 @@ NOTHING_OPEN = "nothing is open here, so nothing changes"
 _ANSWER = " answered"
 _SETTLED = "settled\n"  # where it is remembered that a question was answered by typing; no person can be called so
 _STEP = "step "
+_PROPOSAL = "proposal "
 
 
 def answering(question: Question) -> str:
@@ -36,7 +37,13 @@ def step_question(lesson: int, step: int) -> Question:
 
 def proposal_question(entry: int) -> Question:
     """Whether the other side agrees to what it was asked in that entry."""
-    return Question(f"proposal {entry}")
+    return Question(f"{_PROPOSAL}{entry}")
+
+
+def proposed(question: Question) -> int | None:
+    """The entry in which the question asked for agreement, if it did."""
+    entry = question.id.removeprefix(_PROPOSAL)
+    return int(entry) if entry != question.id and entry.isdecimal() else None
 
 
 def another_lesson(question: Question | None, under_way: object) -> bool:

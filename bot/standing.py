@@ -77,12 +77,16 @@ class Side:
 
 @dataclass(frozen=True)
 class Proposal:
-    """Something asked of a side that is not the asker's own: it happens when one of `sides` says `agreed`."""
+    """Something asked of a side that is not the asker's own: it happens when one of `sides` says `agreed`.
+
+    A later one by the same person with the same `about` takes its place.
+    """
 
     entry: int
     who: str
     text: str
     sides: tuple[str, ...]
+    about: str
 
 
 @dataclass(frozen=True)
@@ -109,7 +113,7 @@ class Game:
     rolled_off: bool = False
     engaged: Mapping[Pair, int] = field(default_factory=dict)
     distances: Mapping[Pair, float] = field(default_factory=dict)
-    proposal: Proposal | None = None
+    proposals: tuple[Proposal, ...] = ()
     resting: bool = False
     open: bool = True
     last: int = 0

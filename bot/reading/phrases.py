@@ -197,6 +197,7 @@ PHRASES: tuple[Phrase, ...] = (
     _phrase(r"explain:? (?:short|briefly|brief|shortly|less|a little)|short explanations?", _plain(Explain("short"))),
     _phrase(r"explain:? (?:off|nothing|none|not)|(?:stop|no|don't|do not) explain(?:ing|ations?)?|no more explanations?", _plain(Explain("off"))),
     _phrase(r"(?:i |we )?agreed?|(?:yes|ok|okay|fine)[, ]+(?:i |we )?agreed?|(?:i |we )?(?:accept|consent)(?:ed)?|granted|fine by (?:me|us)|fair enough|approved?", _plain(Agreed())),
+    _phrase(r"(?P<no>not )?agreed?(?: to| with)? ?#(?P<number>\d{1,9})", lambda said, match: (Decline if match["no"] else Agreed)(_number(match))),
     _phrase(r"not agreed|(?:i |we )?(?:disagree|object|decline|refuse)d?|(?:i |we )?(?:don't|do not) agree|declined|never ?mind|objection|leave it|forget (?:it|that)|cancel(?: (?:that|it))?|rather not|no,? thanks", _plain(Decline())),
     _phrase(rf"(?:undo|take back|revert)(?: (?:roll|entry|number|no\.?|event))?(?: ?{NUMBER})?"
             rf"(?P<that>(?: (?:that|it|this|(?:the |my |our )?last)(?: (?:roll|one|action|attack|entry|move|thing|shot))?)?)"

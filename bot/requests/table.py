@@ -218,18 +218,22 @@ class Explain:
 
 @dataclass(frozen=True)
 class Agreed:
-    """Yes to what was asked of one's side."""
+    """Yes to what was asked of one's side, in that entry if several wait."""
+
+    entry: int | None = None
 
     def __str__(self) -> str:
-        return "agreed"
+        return "agreed" if self.entry is None else f"agreed #{self.entry}"
 
 
 @dataclass(frozen=True)
 class Decline:
-    """No to what was asked of one's side, or the asker's second thoughts."""
+    """No to what was asked of one's side, or the asker's second thoughts; in that entry if several wait."""
+
+    entry: int | None = None
 
     def __str__(self) -> str:
-        return "not agreed"
+        return "not agreed" if self.entry is None else f"not agreed #{self.entry}"
 
 
 @dataclass(frozen=True)

@@ -124,11 +124,13 @@ def unless_mine(request: object, asked: Asked, house: House, game: Game, sides: 
         return None
 
     def build(game: Game, draft: Draft) -> Made:
-        event = {"type": "propose", "text": str(request), "sides": list(sides)}
+        event = {"type": "propose", "text": str(request), "sides": list(sides), "about": _about(request)}
+        older = [p.entry for p in game.proposals if (p.who, p.about) == (asked.who, event["about"])]
+        instead = "".join(f" in place of #{entry}" for entry in older)
         who = listed([f"{name} ({listed(game.side(name).seats)})" for name in sides], "or")
         return Made(
             event=event,
-            said=f"asked of {who}: {request}",
+            said=f"asked of {who}{instead}: {request}",
             lines=("That is not yours to decide. It happens when they say `agreed`.",),
             offers=("agreed", "not agreed"),
             data={"asks": str(request), "of": list(sides)},
@@ -136,3 +138,9 @@ def unless_mine(request: object, asked: Asked, house: House, game: Game, sides: 
         )
 
     return happen(request, replace(asked, event=asked.press or asked.event), house, build)
+
+
+def _about(request: object) -> str:
+    """What is asked for, but for how an entry is to be mended."""
+    entry = getattr(request, "entry", None)
+    return str(request) if entry is None else f"{type(request).__name__} #{entry}"

@@ -161,10 +161,22 @@ def test_a_new_opening_begins_a_new_game() -> None:
 
 def test_the_proposal_is_gone_once_it_is_agreed_declined_or_the_phase_is_over() -> None:
     asked = {"type": "propose", "text": "undo #2", "sides": ["Kiln Guard"]}
-    assert after(asked).proposal is not None
-    assert after(asked, {"type": "decline"}).proposal is None
-    assert after(asked, step()).proposal is None
-    assert after(asked, {"type": "score", "side": "Kiln Guard", "points": 1, "agreed": {"by": "Ben"}}).proposal is None
+    assert after(asked).proposals
+    number = after(asked).proposals[0].entry
+    scored = {"type": "score", "side": "Kiln Guard", "points": 1, "agreed": {"by": "Ben", "asked": number}}
+    for answer in ({"type": "decline"}, {"type": "decline", "declines": number}, step(), scored):
+        assert not after(asked, answer).proposals, answer
+
+
+def test_of_several_proposals_one_about_the_same_takes_the_place_of_the_older_for_good() -> None:
+    def asked(text: str, about: str) -> dict[str, Any]:
+        return {"type": "propose", "text": text, "sides": ["Kiln Guard"], "about": about}
+
+    first, other, second = asked("correct #2 T6", "#2"), asked("undo #1", "#1"), asked("correct #2 T7", "#2")
+    assert [one.text for one in after(first, other, second).proposals] == ["undo #1", "correct #2 T7"]
+    number = after(first, other, second).proposals[-1].entry
+    declined = after(first, other, second, {"type": "decline", "declines": number})
+    assert [one.text for one in declined.proposals] == ["undo #1"]
 
 
 def test_a_person_sits_on_one_side_at_a_time() -> None:

@@ -9,7 +9,7 @@ import pytest
 
 from bot.app import App
 from bot.asked import Asked
-from bot.reply import Line
+from bot.reply import Line, Reply
 from tests.conversation import say
 from tests.table.play import events, play, state, table, unit
 
@@ -125,6 +125,31 @@ def test_a_correction_that_was_agreed_is_settled_and_waits_no_longer(seated: App
     assert say(seated, "not agreed", "Ann").machine["said"].endswith(f"settled: #{mended.machine['id']}")
     play(seated, f"undo #{mended.machine['id']}", who="Ann")
     assert say(seated, "agreed", "Ann").machine["mends"] == roll
+
+
+def test_of_several_things_asked_each_is_answered_by_itself_and_none_comes_back(seated: App) -> None:
+    play(seated, "Reed Runners shoot the Ember Crew at 14", who="Ann")
+    roll = events(seated)
+    old, _ = play(seated, f"correct #{roll} T4", "Wardens lost 2 wounds", who="Ben")
+    (new,) = play(seated, f"correct #{roll} T5", who="Ben")
+    first, loss, second = (roll + more for more in (1, 2, 3))
+    assert f"in place of #{first}" in new.title
+    assert f"#{second} was asked in its place" in _pressed(seated, "agreed", old).title
+    which = say(seated, "agreed", "Ann")
+    assert which.machine["choices"] == [f"agreed #{loss}", f"agreed #{second}"]
+    mended = seated.house.ledger.entry("low-ferry", _pressed(seated, "agreed", new).machine["id"])
+    assert mended is not None
+    assert mended.data["changes"] == ["T5"]
+    assert "any more" in say(seated, f"agreed #{first}", "Ann").title
+    assert say(seated, f"not agreed #{second}", "Ann").kind == "settled"
+    play(seated, "agreed", who="Ann")
+    assert unit(seated, "Wardens")["models_left"] == 8
+    assert say(seated, "agreed", "Ann").kind == "settled"
+
+
+def _pressed(app: App, text: str, under: Reply) -> Reply:
+    """What comes of a button that Ann presses."""
+    return app.answer(Asked(text=text, who="Ann", where="low-ferry", question=under.asks))
 
 
 def test_an_opener_whose_name_was_removed_is_told_as_that(seated: App) -> None:

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from bot.asked import Asked
-from bot.game import undone
+from bot.game import Happened, undone
 from bot.house import House
 from bot.ledger import Draft
-from bot.left_open import NOTHING_OPEN, dropped, proposal_question, settled
-from bot.misread import Misread
+from bot.left_open import NOTHING_OPEN, dropped, proposed, settled
+from bot.misread import Misread, Unsure
 from bot.reading import read
 from bot.reading.context import Context
 from bot.reply import Line, Reply
@@ -26,14 +28,14 @@ def agreed(request: Agreed, asked: Asked, house: House) -> Reply:
     from bot.verbs import VERBS  # the registry holds this verb too
 
     game = open_game(house, asked.where)
-    _asked_last(game, asked)
-    if game.proposal is None and _own_dice_wait(game, asked.who):
+    number = _number(request, asked)
+    if number is None and not game.proposals and _own_dice_wait(game, asked.who):
         return own_dice(OwnDice(True), asked, house)
-    number = _answered_by(game, asked, house)
-    if number is not None:
-        return settled(number)
-    proposal = _waiting(game)
-    _only_those_asked(game, asked, proposal)
+    answer = _answered_by(game, asked, house, number)
+    if answer is not None:
+        return settled(answer)
+    proposal = _meant(game, asked, house, number, request)
+    _only_those_asked(game, asked, proposal, request)
     consented = Consented(
         text=proposal.text,
         who=proposal.who,
@@ -48,14 +50,20 @@ def agreed(request: Agreed, asked: Asked, house: House) -> Reply:
     return VERBS[type(meant)](meant, consented, house)
 
 
-def _answered_by(game: Game, asked: Asked, house: House) -> int | None:
-    """The entry that answered what was asked last, if nothing is waiting for an answer."""
-    if game.proposal is not None:
+def _answered_by(game: Game, asked: Asked, house: House, number: int | None = None) -> int | None:
+    """The entry that answered what was asked in that one; or the last such answer, if nothing waits for one."""
+    if number is None and game.proposals:
         return None
     happened = events(house, asked.where)
     void = undone(happened)
     answers = (item for item in reversed(happened) if "agreed" in item.event or item.event["type"] == "decline")
-    return next((item.entry for item in answers if item.entry not in void), None)
+    given = (item.entry for item in answers if item.entry not in void and number in (None, _answers(item)))
+    return next(given, None)
+
+
+def _answers(item: Happened) -> int | None:
+    answers: int | None = item.event["agreed"]["asked"] if "agreed" in item.event else item.event.get("declines")
+    return answers
 
 
 def _own_dice_wait(game: Game, who: str) -> bool:
@@ -64,40 +72,71 @@ def _own_dice_wait(game: Game, who: str) -> bool:
     return any(side.own_dice for side in game.sides) and any(not side.own_dice for side in mine)
 
 
-def _asked_last(game: Game, asked: Asked) -> None:
-    """A button belongs to what was asked when it was shown, and to nothing asked later."""
-    asks = None if game.proposal is None else proposal_question(game.proposal.entry)
-    if asked.question not in (None, asks):
-        raise Misread("that is not waiting for anybody's agreement any more", hint="where are we")
+def _number(request: Agreed | Decline, asked: Asked) -> int | None:
+    """The entry that is answered, if it is named, or known by the button or reply."""
+    if request.entry is not None or asked.question is None:
+        return request.entry
+    number = proposed(asked.question)
+    if number is None:
+        raise Misread("that is not waiting for anybody's agreement", hint="where are we")
+    return number
 
 
-def _waiting(game: Game) -> Proposal:
-    if game.proposal is None:
+def _meant(game: Game, asked: Asked, house: House, number: int | None, request: Agreed | Decline) -> Proposal:
+    """What is answered: what was asked in that entry, or what this person may answer, if it is one thing."""
+    if number is not None:
+        found = next((proposal for proposal in game.proposals if proposal.entry == number), None)
+        if found is None:
+            raise _waits_no_more(asked, house, number)
+        return found
+    if not game.proposals:
         raise Misread("nothing is waiting for anybody's agreement", hint="where are we")
-    return game.proposal
+    mine = [one for one in game.proposals if _may_answer(game, asked, one, request)]
+    if len(mine) > 1:
+        which = listed([f"#{one.entry} {one.text}" for one in mine], "or")
+        raise Unsure(f"{request} to which: {which}?", tuple(str(replace(request, entry=one.entry)) for one in mine))
+    return mine[0] if mine else game.proposals[-1]
 
 
-def _only_those_asked(game: Game, asked: Asked, proposal: Proposal) -> None:
+def _waits_no_more(asked: Asked, house: House, number: int) -> Misread:
+    """That it is over; and what was asked in its place, if anything was."""
+    asks = [item for item in events(house, asked.where) if item.event["type"] == "propose"]
+    before = [(item.who, item.event.get("about")) for item in asks if item.entry == number]
+    later = [item.entry for item in asks if item.entry > number and (item.who, item.event.get("about")) in before]
+    instead = f": #{later[-1]} was asked in its place" if later else ""
+    return Misread(f"#{number} is not waiting for anybody's agreement any more{instead}", hint="where are we")
+
+
+def _may_answer(game: Game, asked: Asked, proposal: Proposal, request: Agreed | Decline) -> bool:
+    """Those asked may, whoever runs the table, and whoever asked may drop it."""
+    if asked.who == proposal.who and isinstance(request, Decline):
+        return True
     mine = sides_of(game, asked.who)
-    if any(side in mine for side in proposal.sides) or (may_run(game, asked) and asked.who != proposal.who):
-        return
-    raise Misread(f"that was asked of the {listed(proposal.sides, 'or')}; one of them says `agreed`")
+    return any(side in mine for side in proposal.sides) or (may_run(game, asked) and asked.who != proposal.who)
+
+
+def _only_those_asked(game: Game, asked: Asked, proposal: Proposal, request: Agreed | Decline) -> None:
+    if not _may_answer(game, asked, proposal, request):
+        raise Misread(f"that was asked of the {listed(proposal.sides, 'or')}; one of them says `agreed`")
 
 
 def decline(request: Decline, asked: Asked, house: House) -> Reply:
     """Nothing happens. Where nothing waits for an answer, the asker's own open question is dropped."""
     game = any_game(house, asked.where)
-    if game is not None:
-        _asked_last(game, asked)
-    proposal = game.proposal if game is not None and game.open else None
-    if proposal is None:
+    waiting = game is not None and game.open and game.proposals
+    if game is None or not (waiting or request.entry or asked.question):
         return _dropped(game, asked, house)
-    if asked.who != proposal.who:
-        _only_those_asked(open_game(house, asked.where), asked, proposal)
+    number = _number(request, asked)
+    game = open_game(house, asked.where)
+    answer = _answered_by(game, asked, house, number)
+    if answer is not None:
+        return settled(answer)
+    proposal = _meant(game, asked, house, number, request)
+    _only_those_asked(game, asked, proposal, request)
 
     def build(game: Game, draft: Draft) -> Made:
         return Made(
-            event={"type": "decline"},
+            event={"type": "decline", "declines": proposal.entry},
             said=f"not agreed: {proposal.text} (#{proposal.entry}); nothing changes",
         )
 

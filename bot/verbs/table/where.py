@@ -23,8 +23,7 @@ def where(request: Where, asked: Asked, house: House) -> Reply:
     """Round, side, phase; what is left of each side; the last events."""
     game = open_game(house, asked.where)
     lines = [*_standing_lines(game), *last_events(house, asked.where, LAST_EVENTS)]
-    if game.proposal is not None:
-        lines.append(f"waiting: {game.proposal.text} (#{game.proposal.entry}); `agreed` or `not agreed`")
+    lines += [f"waiting: {asked.text} (#{asked.entry}); `agreed` or `not agreed`" for asked in game.proposals]
     said = place_words(game) + ("; the table rests" if game.resting else "")
     return told(house, asked, game, said, lines, offers=("what now",))
 
