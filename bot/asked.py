@@ -19,10 +19,11 @@ class Question:
 
 @dataclass(frozen=True)
 class Matter:
-    """What a reply to one of the umpire's messages speaks of: an attack, if that tells of one, and if it was rolled."""
+    """What a reply speaks of: an attack, if the umpire told of one there, if it was rolled, and the entry's number."""
 
     attack: str = ""
     rolled: bool = False
+    entry: int | None = None
 
 
 @dataclass(frozen=True)

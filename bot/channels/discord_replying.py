@@ -1,5 +1,6 @@
 """A reply to something the umpire said speaks of just that: its number, its buttons, its attack, its question.
 
+A reply to what a person said speaks of the umpire's answer to that.
 What is said in few words (`why`, `roll it`, `undo`, `4+`) would otherwise mean the last thing said by anybody.
 """
 
@@ -24,19 +25,23 @@ _ABOUT = re.compile(
 )
 _END = re.compile(r"(?: please)?[ .!?]*", re.IGNORECASE)
 _ORDER = re.compile(r"(\d+)\. ")
-_NUMBERED = ("undo", "take back", "revert", "correct", "mend", "fix", "amend")
 
 
 @dataclass(frozen=True)
 class Before:
-    """What the umpire said before: the number it begins with, and its buttons as labels and custom ids."""
+    """What the umpire said before: the number it begins with, and its buttons as labels and custom ids.
+
+    `title` is its first line without marks. Of what a person said only the `event` of that message is known.
+    """
 
     number: int | None = None
     buttons: tuple[tuple[str, str], ...] = ()
+    title: str = ""
+    event: str | None = None
 
 
 def before(message: discord.Message, me: discord.abc.User | None) -> Before | None:
-    """What the message replies to, as far as is known; None if that is nothing, or what a person said."""
+    """What the message replies to, as far as is known; None if that is nothing."""
     reference = message.reference
     if reference is None or reference.type is not discord.MessageReferenceType.reply:
         return None
@@ -44,9 +49,10 @@ def before(message: discord.Message, me: discord.abc.User | None) -> Before | No
     if not isinstance(said, discord.Message):
         return Before()
     if said.author != me:
-        return None
+        return Before(event=f"message {said.id}")
     number = _NUMBER.match(said.content)
-    return Before(int(number[1]) if number else None, tuple(_buttons(said)))
+    title = said.content.partition("\n")[0].replace("\\", "").strip("* ")
+    return Before(int(number[1]) if number else None, tuple(_buttons(said)), title)
 
 
 def _buttons(message: discord.Message) -> Iterator[tuple[str, str]]:
@@ -60,6 +66,8 @@ def _buttons(message: discord.Message) -> Iterator[tuple[str, str]]:
 
 def in_reply(asked: Asked, said: Before, shelf: Shelf, ledger: Ledger) -> Asked | Reply:
     """The message with all that it leaves to what it replies to; or what is asked back."""
+    if said.event is not None:
+        said = replace(said, number=ledger.memory.number(asked.where, said.event))
     found = [(label, shelf.offer(asked.where, id)) for label, id in said.buttons]
     offers = [(label, offer) for label, offer in found if offer is not None]
     words = " ".join(asked.text.casefold().split()).strip(" .!?")
@@ -70,10 +78,19 @@ def in_reply(asked: Asked, said: Before, shelf: Shelf, ledger: Ledger) -> Asked 
     if about is not None and said.number is not None:
         verb, rest = about
         return replace(asked, text=f"{verb} #{said.number}{rest}", alone=True)
-    if about is not None and about[0].casefold() in _NUMBERED:
+    if about is not None and about[0].casefold() != "why":  # which complains of its own, and names an attack
         return _which(about[0])
     matter = _matter(asked.where, said, [offer for _, offer in offers], ledger)
-    return replace(asked, question=_question(offer for _, offer in offers), matter=matter)
+    question = _asked_back(asked, said, ledger) or _question(offer for _, offer in offers)
+    return replace(asked, question=question, matter=matter)
+
+
+def _asked_back(asked: Asked, said: Before, ledger: Ledger) -> Question | None:
+    """What the umpire asked back of a message of the same person, if that is still open."""
+    kept = ledger.memory.recall(asked.where, asked.who)
+    if said.event is None or kept.get("question") != said.event:
+        return None
+    return Question(said.event, kept.get("pending", ""), kept.get("missing", ""))
 
 
 def _called(label: str, offer: Offer) -> tuple[str, ...]:
@@ -102,9 +119,11 @@ def _matter(where: str, said: Before, offers: list[Offer], ledger: Ledger) -> Ma
     """The attack that was rolled or reckoned there."""
     entry = None if said.number is None else ledger.entry(where, said.number)
     if entry is not None:
-        return Matter(_as_odds(entry.read), rolled=True) if "attack" in entry.data else Matter()
-    rolls = [offer.text for offer in offers if offer.act is Act.OWN_DICE]  # only under odds
-    return Matter(_as_odds(rolls[0])) if rolls else Matter()
+        attack = _as_odds(entry.read) if "attack" in entry.data else ""
+        return Matter(attack, rolled=bool(attack), entry=entry.id)
+    rolls = [_as_odds(offer.text) for offer in offers if offer.act is Act.OWN_DICE]  # only under odds
+    rolls += [said.title for offer in offers if said.title == f"odds {offer.text}"]  # those of an attack by name
+    return Matter(next(iter(rolls), ""))
 
 
 def _as_odds(attack: str) -> str:

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from typing import Any
+
 from tests.discord.conftest import Playing
 from tests.discord.loopback import Loopback
 from tests.discord.loopback.kept import Sent
@@ -84,9 +87,69 @@ async def test_a_reply_to_what_tells_of_no_attack_is_not_taken_for_the_last(
             assert answer in (await loopback.answer(since=since)).content
 
 
-async def test_a_reply_to_a_person_is_read_as_any_message(playing: Playing, loopback: Loopback, ada: Person) -> None:
+async def test_a_reply_to_odds_by_name_rolls_and_explains_them(
+    playing: Playing, loopback: Loopback, ada: Person
+) -> None:
+    for words in (TABLE, "go to the shooting phase"):
+        await said(loopback, ada, words)
+    odds = await said(loopback, ada, "odds Reed Runners shoot Ember Crew at 9")
     await said(loopback, ada, f"odds {TEN}")
+    assert "why: odds Reed Runners" in await replied(loopback, Person("Bea"), odds, "why")
+    assert "#3 Reed Runners shoot Ember Crew" in await replied(loopback, Person("Bea"), odds, "roll it")
+
+
+async def replied_to_a_person(loopback: Loopback, who: Person, to: Mapping[str, Any], words: str) -> str:
+    """What comes of a message to the umpire that replies to a person's."""
+    since = len(loopback.rest.sent)
+    quoted = {"message_reference": {"message_id": to["id"], "channel_id": to["channel_id"]}}
+    await loopback.say(who, loopback.ferry, loopback.mention(words), **quoted, referenced_message=to)
+    return (await loopback.answer(since=since)).content
+
+
+async def test_a_reply_to_a_person_speaks_of_the_umpires_answer_to_that(
+    playing: Playing, loopback: Loopback, ada: Person
+) -> None:
     talk = await loopback.say(ada, loopback.ferry, "shall I?")
-    quoted = {"message_reference": {"message_id": talk["id"], "channel_id": talk["channel_id"]}}
-    await loopback.say(ada, loopback.ferry, loopback.mention("roll it"), **quoted, referenced_message=talk)
-    assert "#1 roll 10 attacks" in (await loopback.answer(2)).content
+    rolls = await loopback.say(ada, loopback.ferry, loopback.mention(f"roll {TEN}"))
+    await loopback.answer()
+    await said(loopback, ada, TABLE)
+    await said(loopback, ada, "next phase")
+    await said(loopback, ada, f"roll {THREE}")
+    for to, words, answer in (
+        (talk, "undo", "undo which entry?"),
+        (talk, "show", "show which entry?"),
+        (talk, "why", "tells of no attack"),
+        (talk, "roll it", "nothing to roll yet"),
+        (talk, "yes", "nothing to roll yet"),
+        (talk, "agreed", "agreed to which entry?"),
+        (rolls, "why", "why: #1"),
+        (rolls, "undo", "#1 is a roll outside the game"),
+        (rolls, "roll it", "#5 roll 10 attacks"),
+        (rolls, "agreed", "#1 is not waiting"),
+        (talk, "next phase", "#6 "),
+    ):
+        assert answer in await replied_to_a_person(loopback, ada, to, words), words
+
+
+async def test_a_reply_to_ones_own_message_answers_what_was_asked_back(
+    playing: Playing, loopback: Loopback, ada: Person
+) -> None:
+    lacking = await loopback.say(ada, loopback.ferry, loopback.mention("roll 10 shots, S5 into T4, save 3+"))
+    await loopback.answer()
+    assert "#1 roll 10 attacks, hit 4+" in await replied_to_a_person(loopback, ada, lacking, "4+")
+
+
+async def test_agreed_in_reply_to_a_person_answers_what_that_message_asked(
+    playing: Playing, loopback: Loopback, ada: Person, bea: Person
+) -> None:
+    await said(loopback, ada, TABLE)
+    await said(loopback, ada, "sit with Saltmarsh Wardens")
+    await said(loopback, bea, "sit with Kiln Guard")
+    asks = []
+    for words in ("Wardens lost 1 wound", "Reed Runners lost 1 wound"):
+        since = len(loopback.rest.sent)
+        asks.append(await loopback.say(bea, loopback.ferry, loopback.mention(words)))
+        await loopback.answer(since=since)
+    assert "Wardens lost 1 wound" in await replied_to_a_person(loopback, ada, asks[0], "fine by me")
+    assert "settled already: #6" in await replied_to_a_person(loopback, ada, asks[0], "agreed")
+    assert "not agreed: Reed Runners" in await replied_to_a_person(loopback, ada, asks[1], "not agreed")

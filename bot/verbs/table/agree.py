@@ -29,7 +29,7 @@ def agreed(request: Agreed, asked: Asked, house: House) -> Reply:
 
     game = open_game(house, asked.where)
     number = _number(request, asked)
-    if number is None and not game.proposals and _own_dice_wait(game, asked.who):
+    if _of_own_dice(game, asked, house, number) and _own_dice_wait(game, asked.who):
         return own_dice(OwnDice(True), asked, house)
     answer = _answered_by(game, asked, house, number)
     if answer is not None:
@@ -66,6 +66,13 @@ def _answers(item: Happened) -> int | None:
     return answers
 
 
+def _of_own_dice(game: Game, asked: Asked, house: House, number: int | None) -> bool:
+    """Whether that entry is about own dice; or nothing else waits, if none is named."""
+    if number is None:
+        return not game.proposals
+    return any(item.entry == number and item.event["type"] == "own dice" for item in events(house, asked.where))
+
+
 def _own_dice_wait(game: Game, who: str) -> bool:
     """Whether some side has said yes to own dice and this person's has not."""
     mine = [side for side in game.sides if who in side.seats]
@@ -74,11 +81,13 @@ def _own_dice_wait(game: Game, who: str) -> bool:
 
 def _number(request: Agreed | Decline, asked: Asked) -> int | None:
     """The entry that is answered, if it is named, or known by the button or reply."""
-    if request.entry is not None or asked.question is None:
+    if request.entry is not None or (asked.question is None and asked.matter is None):
         return request.entry
-    number = proposed(asked.question)
+    replied = None if asked.matter is None else asked.matter.entry
+    number = replied if asked.question is None else proposed(asked.question)
     if number is None:
-        raise Misread("that is not waiting for anybody's agreement", hint="where are we")
+        said = f"{request} to which entry? What you answer is not waiting for anybody's agreement"
+        raise Misread(said, hint=f"{request} #17")
     return number
 
 
