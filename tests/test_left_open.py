@@ -98,11 +98,15 @@ def test_agreement_is_given_to_what_was_asked_and_to_nothing_asked_later(talk: T
         talk(text, who)
     first = asked(talk("Wardens move", "Ben"))
     second = asked(talk("Reed Runners move", "Ben"))
-    assert "not waiting" in talk("agreed", "Ada", first).title
-    assert "not waiting" in talk("not agreed", "Ada", first).title
     before = talk.recorded
-    assert "agreed by Ada" in talk("agreed", "Ada", second).title
-    assert talk.recorded == before + 1
+    for again in ("agreed", "agreed", "not agreed"):
+        assert "Wardens move" in talk(again, "Ada", first).title
+    assert "not agreed: Reed Runners move" in talk("not agreed", "Ada", second).title
+    assert talk.recorded == before + 2
+    third = asked(talk("Reed Runners move", "Ben"))
+    talk("next phase", "Ada")
+    asked(talk("Reed Runners shoot Ember Crew at 9", "Ben"))
+    assert "not waiting" in talk("agreed", "Ada", third).title
 
 
 def test_a_recorded_reply_keeps_the_question_it_asked() -> None:
