@@ -27,10 +27,10 @@ _STATISTIC = re.compile(r"\b(?:[0-9]+\+|[0-9]+s\b|(?:s|t|ap|w|strength|toughness
 # "Could you please roll 150d6?" asks for the dice, and nothing about the rules.
 _BIDS = re.compile(
     r"\W*(?:[a-z]+\W+)??(?:(?:could|would|will|can) (?:you|u|someone|somebody|anyone|anybody)|would you mind"
-    r"|do you think (?:you|we|i) could)"
+    r"|do you think you could)"
     r"(?: (?:please|pls|plz|kindly|just|quickly))* (?:roll|rolling|throw|throwing)"
     r"(?: (?:me|us|this|that|these|for|a|an|the|my|our))*"
-    rf" (?:[0-9]|d ?[0-9]|(?:{'|'.join(VALUES)})\b)|\W*(?:shall|should|can|could|may) we (?:just )?roll off\b"
+    rf" (?:[0-9]|d ?[0-9]|off\b|(?:{'|'.join(VALUES)})\b)"
 )
 _MOVEMENT = re.compile(r"\b(?:charg|reach|advanc)")
 # What acts, with something in it that may be a question about it.
@@ -99,7 +99,16 @@ OPENERS: Mapping[str, Family] = {
 
 
 def read(text: str, context: Context) -> Request:
-    """The request that the text makes, in this context."""
+    """The request that the text makes, in this context; a question whether to change something makes none."""
+    request = _read(text, context)
+    if text.rstrip(" .!\t\n").endswith("?"):
+        from bot.reading.held import hold
+
+        hold(text, request, context)
+    return request
+
+
+def _read(text: str, context: Context) -> Request:
     message = Message(text)
     if not message.plain.strip():
         raise Misread("there is nothing to read", hint="help")

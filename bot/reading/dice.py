@@ -11,7 +11,7 @@ from bot.reading.clause import amount, compiled
 from bot.reading.context import Context
 from bot.reading.filler import is_filler
 from bot.reading.hints import lost, unknown
-from bot.reading.intent import Intent, intent_of
+from bot.reading.intent import ASKED_ROLL, Intent, intent_of
 from bot.reading.message import Message
 from bot.reading.synonyms import line_of
 from bot.requests.dice import Charge, RollDice, RollOff
@@ -45,7 +45,7 @@ def dice_family(message: Message, context: Context) -> object | None:
     """The request about dice, if the message makes one."""
     whole = line_of(message, context.synonyms)
     intent, line = intent_of(whole)
-    thrown = _THROW.match(whole.text)
+    thrown = None if ASKED_ROLL.match(whole.text) else _THROW.match(whole.text)
     if thrown is not None:
         intent, line = Intent.ROLL, whole.part(whole.index(thrown.end() - 1) + 1, len(whole.atoms))
     if intent is Intent.NEEDS:
@@ -64,7 +64,7 @@ def dice_family(message: Message, context: Context) -> object | None:
     if text.startswith(("advance", "an advance")) or (_MOVES.search(text) and _ADVANCES.search(whole.text)):
         return advance_of(line, die, roll)
     off = _ROLL_OFF.match(text)
-    if off is not None and (roll or "roll" in off[0]):
+    if off is not None and (roll or (intent is None and "roll" in off[0])):
         _alone(line, off.end())
         return RollOff()
     if roll or text.startswith("dice"):

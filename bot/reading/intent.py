@@ -69,6 +69,12 @@ _BEGINS: tuple[tuple[Intent, str], ...] = (
         r"| [0-9.]+ inch)|an(?= advance)))*(?: [:,-])?",
     ),
 )
+# "Shall I roll it", "who will roll it": whether to roll is asked, and nobody is bidden to.
+WHETHER = (
+    r"(?:(?:shall|should|may|might|must|do|will) (?:i|we)|(?:can|could|would) i"
+    r"|who (?:shall|should|can|could|may|will|would|is to|has to|gets to|wants to))(?: (?:just|now|then|please))*"
+)
+ASKED_ROLL = re.compile(rf"\b{WHETHER} (?:roll|throw)\b")
 # In the middle: "… damage 2. What are the odds against T4 …".
 _MIDDLE = re.compile(
     r" (?:so |and )?(?:what (?:are|is) (?:the|my|our|their)|what's (?:the|my|our)|any)"
@@ -79,10 +85,13 @@ _ENDS = re.compile(
     r"|probability)|what's the (?:odds|chance)"
     r"|what are the chances|what happens|how (?:likely is (?:that|it)|good is (?:that|it)|many (?:will "
     r"|would |do (?:i |we |they )?)?(?:die|dice|dead|kill|fall)"
-    r"|does that look|do we do)|any good|is that (?:any )?good|good idea|worth it|odds|chances)(?: [?!.]){0,5}$"
+    r"|does that look|do we do)"
+    rf"|{WHETHER} (?:roll|throw) (?:it|that|this|them|those|these)"
+    r"|any good|is that (?:any )?good|good idea|worth it|odds|chances)(?: [?!.]){0,5}$"
 )
 # At the end: "… 5 models. Please roll that!"
 _BID = re.compile(
+    r"(?<!\bi)(?<!\bwe)(?<!\bwill)(?<!'ll)(?<!\byou)(?<!\bnot)(?<!n't)(?<!\bnever)(?<!\bcannot)"  # told of, not bidden
     r" (?:(?:so|and|now|then|please|can you|could you|will you|let's|[,.;:!?-]) )*(?:roll|throw) "
     r"(?:it|that|this|them|those|these)(?: (?:please|for me|for us|now|then|thanks))*(?: [.!?]){0,3}$"
 )
@@ -104,14 +113,16 @@ def intent_of(line: Line) -> tuple[Intent | None, Line]:
     which = _WHICH.search(line.text, max(0, len(line.text) - LONGEST_ENDING))
     if which is not None and which.start():
         return Intent.COMPARE, _opening(line.part(0, line.index(which.start() + 1)))[1]
-    bid = _BID.search(line.text, max(0, len(line.text) - LONGEST_ENDING))
+    asked = _without_closing_questions(line)
+    bid = _BID.search(line.text, max(0, len(line.text) - LONGEST_ENDING)) if asked is line else None
     if bid is not None and bid.start():
-        return Intent.ROLL, _opening(line.part(0, line.index(bid.start() + 1)))[1]
-    body = _without_middle(without_tail(_without_closing_questions(line)))
+        intent, rest = _opening(line.part(0, line.index(bid.start() + 1)))
+        return (Intent.ODDS if intent is Intent.ODDS else Intent.ROLL), rest
+    body = _without_middle(without_tail(asked))
     intent, rest = _opening(body)
     if intent in (None, Intent.ODDS) or (intent is Intent.NEEDS and _COUNTED.search(rest.text)):
-        asked = without_head(rest, intent is not None)
-        intent, rest = (intent, rest) if asked is None else (Intent.ODDS, asked)
+        headless = without_head(rest, intent is not None)
+        intent, rest = (intent, rest) if headless is None else (Intent.ODDS, headless)
     return (intent if body is line else Intent.ODDS), rest
 
 
@@ -139,7 +150,8 @@ def _opening(line: Line) -> tuple[Intent | None, Line]:
         for intent, pattern in _PATTERNS:
             match = pattern.match(rest.text)
             if match is not None and not _is_noun(rest, match):
-                return intent, rest.part(rest.index(match.end() - 1) + 1, len(rest.atoms))
+                meant = Intent.ODDS if intent is Intent.ROLL and ASKED_ROLL.search(match[0]) else intent
+                return meant, rest.part(rest.index(match.end() - 1) + 1, len(rest.atoms))
         ends = _end_of_filler(rest)
         if not ends:
             break

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from functools import lru_cache
 
-from bot.naming import matches
+from bot.misread import NobodyThere, Span, Unsure
+from bot.naming import ONE_AT_A_TIME, clipped, holds, matches, nearest, several, there
 from bot.reading.message import Message
 from bot.reading.numbers import with_digits
 from bot.reading.said import NAME, THE, Said
@@ -17,20 +19,22 @@ _CLAUSE = (
 )
 WORDS = rf"(?!(?:{_CLAUSE})\b)[^\W\d_][\w'&-]*(?:[ .](?!(?:{_CLAUSE})\b)[^\W\d_][\w'&-]*)*"
 GROUPS = ("unit", "target", "other")
+ANYTHING = r"[^\W_](?:[\w'.,:& -]*?[\w.])??"  # that may stand where a name should
 
 
 @lru_cache(maxsize=512)
-def pattern(template: str, names: tuple[str, ...]) -> re.Pattern[str]:
-    """The template with @unit, @target and @other filled in: exact names first, then any name."""
-    exact = "".join(f"{re.escape(_as_said(name))}(?!\\w)|" for name in sorted(names, key=len, reverse=True))
+def pattern(template: str, names: tuple[str, ...], anything: bool = False) -> re.Pattern[str]:
+    """The template with @unit, @target and @other filled in: exact names first, then any name, or any words at all."""
+    exact = "".join(f"{_spelt(name)}(?!\\w)|" for name in sorted(names, key=len, reverse=True))
     for group in GROUPS:
-        any_name = NAME if group == "unit" else WORDS
+        any_name = ANYTHING if anything else NAME if group == "unit" else WORDS
         template = template.replace(f"@{group}", f"{THE}(?P<{group}>{exact}{any_name})")
     return re.compile(template)
 
 
-def _as_said(name: str) -> str:
-    return with_digits(Message(name).plain)[0]
+def _spelt(name: str) -> str:
+    """The name as a pattern; a colon may stand behind a word of it, as behind the side's name before the unit's."""
+    return ":? ".join(map(re.escape, with_digits(Message(name).plain)[0].split()))
 
 
 def find(said: Said, names: tuple[str, ...], *templates: str) -> re.Match[str] | None:
@@ -55,3 +59,31 @@ def _right(said: Said, match: re.Match[str], names: tuple[str, ...]) -> bool:
 def known(words: str, names: tuple[str, ...]) -> bool:
     """Whether the words may mean a unit of the table."""
     return bool(matches(words, [(name, name) for name in names]))
+
+
+def complain_of_names(said: Said, names: tuple[str, ...], *templates: str) -> None:
+    """Complain if a template fits but for a name with a unit's name in it and other words, or a second unit, beside."""
+    if holds(said.text[said.start : said.end], names):
+        strange = [place for template in templates for place in _strange(said, names, template)]
+        if strange:
+            raise _complaint(said, min(strange, key=lambda place: place[1] - place[0]), names)
+
+
+def _strange(said: Said, names: tuple[str, ...], template: str) -> Iterator[Span]:
+    """Where such names stand."""
+    match = said.full(pattern(template, names, anything=True))
+    for group, words in (match.groupdict() if match is not None else {}).items():
+        if match is None or group not in GROUPS or not words or re.search(r"\d", words):
+            continue
+        if several(words, names) or (holds(words, names) and not known(words, names)):
+            yield said.span(*match.span(group))
+
+
+def _complaint(said: Said, place: Span, names: tuple[str, ...]) -> NobodyThere | Unsure:
+    typed, (start, end) = said.message.text, place
+    words = typed[start:end]
+    parts = several(words, names)
+    if parts:
+        return Unsure(ONE_AT_A_TIME, tuple(typed[:start] + part + typed[end:] for part in parts))
+    told = f'no unit on this table is called "{clipped(words)}"; there are {there(names)}'
+    return NobodyThere(told, place, hint=nearest(words, names))

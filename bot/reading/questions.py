@@ -14,7 +14,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 
-from bot.misread import Misread, Unsure
+from bot.misread import Misread
 from bot.questions.tags import parted
 from bot.questions.typos import put_right
 from bot.reading import question_shapes as shapes
@@ -88,9 +88,9 @@ def asked_of_a_verb(message: Message, context: Context) -> WhatIs | None:
         return WhatIs(_typed(asked, message.text, "verb"))
     alone = shapes.VERB_ALONE.fullmatch(message.plain)
     if alone is not None:
-        bare = alone["bare"]
-        meaning = (f"what is {bare}",) if context.is_term(bare) else ()
-        raise Unsure(f"a question does nothing yet; say `{bare}` without the question mark to do it", (bare, *meaning))
+        from bot.reading.held import held
+
+        raise held(alone["bare"], context)
     return None
 
 

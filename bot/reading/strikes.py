@@ -31,7 +31,7 @@ _ODDS = re.compile(
 )
 _ROLL = re.compile(r"(?:(?:roll|make|resolve)[,:]? |attack[,:] |have |now )")
 _REST = r"(?P<rest>(?:[ ,;]+.*)?)"
-_STRIKES = (
+STRIKES = (
     rf"{_COUNT}@unit {_VERB} (?:with )?(?:all )?(?:their|its|his|her) (?P<first>[a-z' -]+?) (?:at|into|on|against) @target{_REST}",
     rf"{_COUNT}@unit {_VERB}(?:{_AT} @target)?{_REST}",
     rf"{_VERB}(?:{_AT})? @target with {_COUNT}@other{_REST}",
@@ -92,7 +92,7 @@ def strike(said: Said, context: Context) -> Strike | None:
     """The attack by name that the message makes or asks about, if it is one."""
     match = find(said, context.units, _HOW_MANY)
     odds, said = (True, said) if match else _intent(said)
-    match = match or find(said, context.units, *_STRIKES)
+    match = match or find(said, context.units, *STRIKES)
     if match is None:
         return None
     if re.fullmatch(_KILL, match["verb"]) and not odds:

@@ -7,13 +7,14 @@ from dataclasses import replace
 
 from bot.misread import Misread
 from bot.reading.context import Context
-from bot.reading.deeds import deed
+from bot.reading.deeds import ROWS, deed
 from bot.reading.lessons import lesson
 from bot.reading.message import Message
+from bot.reading.names import complain_of_names
 from bot.reading.phrases import phrase
 from bot.reading.said import Said, said_of
 from bot.reading.state_questions import ASKS, state_question
-from bot.reading.strikes import comparison, strike
+from bot.reading.strikes import STRIKES, comparison, strike
 from bot.reading.table_roster import roster_request
 from bot.requests.action import ChargeAt, Strike
 from bot.requests.table import Explain
@@ -52,6 +53,8 @@ def _about_units(said: Said, context: Context) -> object | None:
         return beside
     found = None if _is_question(said) else deed(said, context)
     found = found or strike(short, context) or deed(said, context)
+    if found is None:
+        complain_of_names(short, context.units, *(line for row in ROWS for line in row.templates), *STRIKES)
     if found is not None and not context.units:
         raise Misread("no table with units on it is open here", hint=OPENING)
     if isinstance(found, Strike) and because is not None:

@@ -8,7 +8,7 @@ from typing import Any
 
 from bot.house import House
 from bot.misread import Misread, NobodyThere, Unsure
-from bot.naming import matches, nearest
+from bot.naming import ONE_AT_A_TIME, matches, nearest, several, there
 from bot.standing import Game, Key, Side
 from bot.table.current import any_game
 
@@ -57,6 +57,9 @@ def find_unit(game: Game, words: str, sides: Iterable[str] = ()) -> Key:
     """The unit that the words mean. `sides` narrows the search where the message makes clear whose it is."""
     wanted = set(sides)
     names = [(name, key) for name, key in _names(game) if not wanted or key[0] in wanted]
+    parts = several(words, [name for name, _ in names])
+    if parts:
+        raise Unsure(ONE_AT_A_TIME, parts)
     found = matches(words, names)
     if not found:
         found = [_only_unit(side) for side in _sides(game, words) if len(side.units) == 1]
@@ -97,7 +100,8 @@ def _sides(game: Game, words: str) -> list[Side]:
 def _unknown(what: str, words: str, names: list[str]) -> Misread:
     if not names:
         return Misread(f"no {what} is on the table yet", hint="load Saltmarsh Wardens, or paste one after `roster`")
-    return NobodyThere(f'no {what} on this table is called "{words}"', hint=nearest(words, names))
+    told = f'no {what} on this table is called "{words}"; there are {there(names)}'
+    return NobodyThere(told, hint=nearest(words, names))
 
 
 def unit_words(game: Game, key: Key) -> str:

@@ -129,7 +129,7 @@ def check(text: str, context: Context) -> None:
         for at in (found.at, found.also):
             assert at is None or 0 <= at[0] <= at[1] <= len(text), (text, at)
     elif isinstance(found, Unsure):
-        assert len(found.choices) > 1, text
+        assert len(found.choices) > 1 or found.message.startswith("a question does nothing yet"), text
     elif isinstance(found, OURS):
         assert read(str(found), CONTEXT) == found, text
 

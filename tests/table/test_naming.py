@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
-from bot.naming import folded, matches, nearest
+from bot.naming import folded, matches, nearest, several, there
+from tests.conversation import say
+from tests.table.play import events, table
 
 NAMES = ("Wardens", "Reed Runners", "Kiln Guard", "Ember Crew", "Ember Watch", "Squad 1", "Squad 12")
 
@@ -29,6 +33,11 @@ def meant(words: str) -> list[str]:
         ("Squad 1", ["Squad 1"]),
         ("squad 12", ["Squad 12"]),
         ("squad", ["Squad 1", "Squad 12"]),
+        ("Crew of the Ember", ["Ember Crew"]),
+        ("kiln guard or", []),
+        ("i wardens", []),
+        ("reed hope runners", []),
+        ("squad 2", []),
         ("goblins", []),
         ("the", []),
         ("", []),
@@ -50,3 +59,77 @@ def test_a_short_word_is_not_cut() -> None:
 def test_the_nearest_name_is_hinted() -> None:
     assert nearest("Kiln Gard", NAMES) == "Kiln Guard"
     assert nearest("anything", ()) is None
+
+
+def test_names_that_and_or_a_comma_joins_are_several_only_if_each_is_one_of_its_own() -> None:
+    assert several("Kiln Guard and the Ember Crew", NAMES) == ("Kiln Guard", "the Ember Crew")
+    assert several("wardens, Kiln Guard", NAMES) == ("wardens", "Kiln Guard")
+    assert several("Kiln Guard and goblins", NAMES) == several("Kiln Guard", NAMES) == ()
+    assert several("Tom and Jerry", ("Tom and Jerry", "Wardens")) == ()
+
+
+def test_a_complaint_tells_each_unit_by_its_plain_name() -> None:
+    assert there(("Reed Runners", "Runners", "Wardens Reed Runners", "Wardens Runners")) == "Reed Runners"
+    assert there(f"Squad {number}" for number in range(10)).endswith("Squad 7 …")
+
+
+@pytest.mark.parametrize(
+    "message",
+    [
+        "Kiln Guard but not Ember Crew shoot Wardens at 9",
+        "Kiln Guard banana Ember Crew move",
+        "odds Kiln Guard banana Ember Crew shoot Wardens at 9",
+        "note Kiln Guard banana Ember Crew moved",
+        "Kiln Guard banana Ember Crew lost 2 wounds",
+        "Kiln Guard banana Ember Crew are engaged",
+        "unit Kiln Guard banana Ember Crew",
+        "can Kiln Guard banana Ember Crew shoot",
+        "Saltmarsh Wardens hope the Reed Runners advance",
+    ],
+)
+def test_other_words_within_a_name_make_it_nobodys(message: str, tmp_path: Path) -> None:
+    with table(tmp_path) as app:
+        told = say(app, message).machine
+        assert told["kind"] == "misread"
+        assert told["message"].startswith("no unit on this table is called")
+        assert told["message"].endswith("there are Wardens, Reed Runners, Kiln Guard, Ember Crew")
+
+
+@pytest.mark.parametrize("joined", ["Wardens and Reed Runners", "Wardens, Reed Runners", "Wardens & Reed Runners"])
+@pytest.mark.parametrize("rest", ["advance", "shoot Kiln Guard at 14", "charge Kiln Guard from 5", "lost 2 wounds"])
+def test_two_units_are_asked_about_one_at_a_time(joined: str, rest: str, tmp_path: Path) -> None:
+    with table(tmp_path) as app:
+        told = say(app, f"{joined} {rest}").machine
+        assert told["choices"] == [f"Wardens {rest}", f"Reed Runners {rest}"]
+
+
+@pytest.mark.parametrize(
+    "name",
+    ["Kiln Guard Ember Crew", "Kiln Guard's Ember Crew", "Ember Crew of the Kiln Guard", "Kiln Guard: Ember Crew"],
+)
+def test_a_side_may_stand_at_a_units_name(name: str, tmp_path: Path) -> None:
+    with table(tmp_path) as app:
+        assert say(app, f"{name} lost 2 wounds").machine["said"] == "by hand: Ember Crew lost 2 wounds"
+
+
+@pytest.mark.parametrize(
+    "message",
+    [
+        "forget me",
+        "agreed",
+        "undo that",
+        "leave",
+        "rest",
+        "Kiln Guard lost 2 wounds",
+        "score Kiln Guard 3",
+        "house rule: no running",
+        "explain off",
+        "first turn Kiln Guard",
+        "close table",
+    ],
+)
+def test_a_question_does_nothing_of_what_it_asks_about(message: str, tmp_path: Path) -> None:
+    with table(tmp_path) as app:
+        before = events(app)
+        assert say(app, f"{message}?").machine["choices"][0] == message
+        assert events(app) == before
