@@ -35,7 +35,7 @@ NARROWEST, WIDEST = 20, 100
 
 def run(answer: Answer, players: Sequence[str], where: str, history: Path) -> None:
     """Talk until the players leave or the input ends. The first player speaks where no name stands before a message:
-    "Ben: what now" is Ben's, if Ben is one of `players`.
+    "Ben: what now" is Ben's, if Ben is one of several `players`.
     """
     on_terminal = sys.stdin.isatty() and sys.stdout.isatty()
     print(GREETING, flush=True)
@@ -50,7 +50,7 @@ def run(answer: Answer, players: Sequence[str], where: str, history: Path) -> No
 def speaker(message: str, players: Sequence[str]) -> tuple[str, str]:
     """Who says a message, and what is said."""
     name, colon, rest = message.partition(": ")
-    for player in players[1:] if colon else ():
+    for player in players if colon and len(players) > 1 else ():
         if name.lower() == player.lower():
             return player, rest.strip()
     return players[0], message

@@ -12,7 +12,7 @@ from pathlib import Path
 
 import pytest
 
-from bot.channels.console import GREETING
+from bot.channels.console import GREETING, speaker
 
 ROOT = Path(__file__).parents[2]
 ATTACK = "roll 10 attacks, hit 4+, S5, AP-1 into T4, save 3+, W2, 5 models"
@@ -137,3 +137,11 @@ def test_every_roll_that_was_printed_before_a_kill_is_in_the_record(tmp_path: Pa
     after = run(tmp_path, "ask", "--json", "-", text="".join(f"show #{number}\n" for number in printed))
     for answer, shown in zip(map(json.loads, after.stdout.splitlines()), printed.values(), strict=True):
         assert shown.startswith(" ".join(map(str, answer["faces"])))
+
+
+def test_any_of_several_players_may_be_named_before_a_message() -> None:
+    assert speaker("Ben: next phase", ["Ada", "Ben"]) == ("Ben", "next phase")
+    assert speaker("ada: next phase", ["Ada", "Ben"]) == ("Ada", "next phase")
+    assert speaker("next phase", ["Ada", "Ben"]) == ("Ada", "next phase")
+    assert speaker("Reds: Guard", ["Ada", "Ben"]) == ("Ada", "Reds: Guard")
+    assert speaker("Ada: next phase", ["Ada"]) == ("Ada", "Ada: next phase")
