@@ -10,12 +10,10 @@ Chance = float | Fraction
 
 # Shares that a player pictures at once; the nearest one is said.
 _WHOLES = (2, 3, 4, 5, 6, 10)
-_FAMILIAR = {
-    part / whole: Fraction(part, whole)
-    for wholes, most in ((_WHOLES, max(_WHOLES)), ((7, 8, 9), 2))
-    for whole in wholes
-    for part in range(1, min(whole, most))
-}
+_FAMILIAR = (
+    *(Fraction(part, whole) for whole in _WHOLES for part in range(1, whole)),
+    *(Fraction(1, whole) for whole in (7, 8, 9)),
+)
 _RARE = Fraction(1, 10)
 _LARGEST_DENOMINATOR = 1296  # four six-sided dice; a longer fraction tells a player nothing
 _SAME = 1e-12
@@ -77,7 +75,7 @@ def share_words(chance: Chance, against: Chance | None = None) -> str:
         return _one_in(chance)
     if against < _RARE and not _is(against, _RARE):
         return f"all but {_one_in(against)}"
-    said = _FAMILIAR[min(_FAMILIAR, key=lambda share: abs(share - float(chance)))]
+    said = min(_FAMILIAR, key=lambda share: abs(float(share) - float(chance)))
     if said == Fraction(1, 2) and not _is(chance, said):
         return "about even"
     return f"{_about(chance, said)}{said.numerator} in {said.denominator}"

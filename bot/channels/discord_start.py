@@ -16,8 +16,7 @@ from typing import Any, TextIO
 
 from bot.app import apology
 from bot.channels.discord import Umpire
-from bot.channels.discord_answering import Opened as Opened
-from bot.channels.discord_answering import answerer, reference
+from bot.channels.discord_answering import Opened, answerer, reference
 from bot.channels.discord_counter import AnyDesk, Counter
 from bot.channels.discord_listening import Listening
 from bot.channels.discord_logs import log_to

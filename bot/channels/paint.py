@@ -140,13 +140,17 @@ def _caret(block: Caret, width: int) -> Iterator[Row]:
     for start, end in _rows_of(text, width - 2):
         if any(marks[start:end]):
             yield Tone.PLAIN, "  " + text[start:end].rstrip()
-            under = (("^" if marked else " ") * max(cell_len(text[i]), 1) for i, marked in _marked(marks, start, end))
-            yield Tone.STRONG, "  " + "".join(under).rstrip()
+            yield Tone.STRONG, "  " + _carets(text[start:end], marks[start:end])
 
 
-def _marked(marks: Sequence[bool], start: int, end: int) -> Iterator[tuple[int, bool]]:
-    for i in range(start, end):
-        yield i, marks[i]
+def _carets(row: str, marks: Sequence[bool]) -> str:
+    """Carets under the marked characters of a row; what takes no column is marked by what it stands on."""
+    under, columns = "", 0
+    for char, marked in zip(row, marks, strict=True):
+        size = cell_len(char)
+        columns += size
+        under = under[:-1] + "^" if marked and not size else under + ("^" if marked else " ") * size
+    return under[: max(columns, 1)].rstrip()
 
 
 def _rows_of(text: str, width: int) -> Iterator[tuple[int, int]]:

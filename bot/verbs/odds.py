@@ -6,7 +6,7 @@ from bot.asked import Asked
 from bot.house import House
 from bot.reply import Note, Reply
 from bot.requests.attack import Odds, Roll
-from bot.verbs.odds_answer import odds_blocks, odds_data
+from bot.verbs.odds_answer import odds_blocks, odds_data, spreads
 from bot.verbs.odds_picture import odds_picture
 from resolver.exact import odds
 from resolver.plan import plan
@@ -17,8 +17,9 @@ def answer(request: Odds, asked: Asked, house: House) -> Reply:
     planned = plan(request.attack, house.ruleset(asked.where))
     reckoned = odds(planned)
     read = str(request)
-    picture = odds_picture(read, planned, reckoned)
-    blocks = (*odds_blocks(planned, reckoned), *map(Note, request.notes), picture)
+    told = spreads(planned, reckoned)
+    picture = odds_picture(read, reckoned, told)
+    blocks = (*odds_blocks(planned, reckoned, told), *map(Note, request.notes), picture)
     remember_last(house, asked, request)
     return Reply("odds", read, blocks, odds_data(planned, reckoned, read), offers=("roll it",))
 

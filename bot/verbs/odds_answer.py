@@ -56,8 +56,19 @@ def _needs_words(needs: Mapping[str, Any]) -> str:
     return f"{hit}{wound}, save {' / '.join(dict.fromkeys(needs['save']))}"
 
 
-def odds_blocks(planned: Plan, odds: Odds, weapons: Sequence[str] = ()) -> tuple[Block, ...]:
-    """What to expect, the shape of it, and why each number is what it is; `weapons` names the weapon groups."""
+def spreads(planned: Plan, odds: Odds) -> dict[str, tuple[Line, ...]]:
+    """What the distributions of damage and of models slain say."""
+    settled = not may_come_to_nothing(planned)
+    return {noun: spread_lines(noun, getattr(odds, noun), settled) for noun in ("damage", "slain")}
+
+
+def odds_blocks(
+    planned: Plan, odds: Odds, told: Mapping[str, Sequence[Line]], weapons: Sequence[str] = ()
+) -> tuple[Block, ...]:
+    """What to expect, the shape of it, and why each number is what it is.
+
+    `told` is what `spreads` says, `weapons` names the weapon groups.
+    """
     means = tuple((name, number_words(float(odds.mean[name]))) for name in COUNTS)
     shown = "slain" if odds.slain.size > 2 else "damage"
     settled = not may_come_to_nothing(planned)
@@ -67,7 +78,7 @@ def odds_blocks(planned: Plan, odds: Odds, weapons: Sequence[str] = ()) -> tuple
         *map(Line, needs_lines(needs_data(planned), weapons)),
         Table(("on average", ""), means),
         Bars(f"chance of {shown}{exactly}", bars),
-        *spread_lines(shown, getattr(odds, shown), settled),
+        *told[shown],
     ]
     if odds.wipe is not None:
         blocks.append(Line(f"wipes the unit: {wipe_words(planned, odds)}", strong=True))

@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 
+from bot.channels.discord_answering import Opened
 from bot.channels.discord_settings import (
     Service,
     SettingsError,
@@ -17,7 +18,7 @@ from bot.channels.discord_settings import (
     token_of,
     with_environment,
 )
-from bot.channels.discord_start import UNUSABLE, Opened, check, main, settings_of
+from bot.channels.discord_start import UNUSABLE, check, main, settings_of
 from bot.house import House
 from bot.ledger import LedgerError, Storage
 from bot.settings import Discord, Settings, load_settings

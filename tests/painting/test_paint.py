@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 from rich.cells import cell_len
 
@@ -83,7 +83,14 @@ def test_wide_characters_keep_the_caret_in_place() -> None:
     assert cell_len(rows[1][: rows[1].index("x")]) == rows[2].index("^")
 
 
+def test_what_takes_no_column_is_marked_by_what_it_stands_on() -> None:
+    for place, under in (((2, 3), "   ^"), ((1, 3), "   ^"), ((3, 4), "    ^")):
+        assert plain(Reply("misread", "no", (Caret("ae\u0301x", place),))).splitlines()[2] == under
+
+
 @given(st.text(max_size=300), st.integers(0, 320), st.integers(0, 320), st.integers(20, 100))
+@example("0" * 18 + "\u0300", 0, 19, 20)
+@example("\u0300" + "0" * 18, 0, 19, 20)
 def test_any_message_can_be_pointed_at(text: str, start: int, end: int, width: int) -> None:
     rows = paint(Reply("misread", "no", (Caret(text, (start, end)),)), width)
     assert any("^" in row for _, row in rows)

@@ -22,7 +22,7 @@ from bot.table.units import named, others, unit_words
 from bot.table.words import listed
 from bot.verbs import compare as compared
 from bot.verbs.odds import keep_in_mind
-from bot.verbs.odds_answer import odds_blocks, odds_data
+from bot.verbs.odds_answer import odds_blocks, odds_data, spreads
 from bot.verbs.odds_picture import odds_picture
 from bot.verbs.table.blow import Blow, planned_blow, strike_blow
 from resolver.exact import odds
@@ -151,6 +151,7 @@ def _odds(request: Strike, asked: Asked, house: House, game: Game, key: Key, tar
     keep_in_mind(house, asked, str(request), rolled=False)
     data = odds_data(planned, reckoned, str(request)) | {"weapons": list(aimed.weapons)}
     data["state"] = state_data(house, asked.where, game)
-    blocks = odds_blocks(planned, reckoned, aimed.weapons) + tuple(map(Note, notes))
-    blocks += (odds_picture(str(request), planned, reckoned),)
+    told = spreads(planned, reckoned)
+    blocks = odds_blocks(planned, reckoned, told, aimed.weapons) + tuple(map(Note, notes))
+    blocks += (odds_picture(str(request), reckoned, told),)
     return Reply("odds", str(request), blocks, data, offers=(roll,))
