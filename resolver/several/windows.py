@@ -1,123 +1,186 @@
-"""The part of a large state that is not nothing, and how wounds move it along.
+"""The parts of a large state that are not nothing, and how wounds move them along.
 
-A state is an array (unsaved wounds so far, place); see walking.py.
+A state has one table [unsaved wounds so far, place] for each run of places; see walking.py.
 """
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from typing import NamedTuple
+
 import numpy as np
 
 from resolver.counts import Distribution
-from resolver.several.work import Work
+from resolver.several.work import A_CALL, Work
 
-State = Distribution
-
-_NOTHING = 1e-22  # far below the rounding of a chance
+_NOTHING = 1e-20  # far below the rounding of a chance
 _TOGETHER = 16  # states added at once
-_HELD = 1_500_000  # numbers of states held beside those that wait
-_SMALL = 4000  # numbers too few to be worth looking through
 
 
-def _span(largest: Distribution) -> tuple[int, int]:
-    """From where to where (exclusive) there is something."""
-    found: list[int] = np.flatnonzero(largest > _NOTHING).tolist() or [0]
-    return found[0], found[-1] + 1
+class Move(NamedTuple):
+    """From one run of places to another, so many places on: the share of each place that moves."""
+
+    before: int
+    after: int
+    step: int
+    shares: Distribution
+
+
+class Wound:
+    """What one wound does: the moves of those whom it leaves as they are, and of those who lose it unsaved."""
+
+    def __init__(self, places: int, stays: Sequence[Move], unsaved: Sequence[Move]) -> None:
+        self.places = places
+        self.moves = [
+            (down, move, int(some[0]), int(some[-1]) + 1)
+            for down, moves in enumerate((stays, unsaved))
+            for move in moves
+            if len(some := np.flatnonzero(move.shares))
+        ]
+        self.furthest = max((move.step for _, move, _, _ in self.moves), default=0)
+
+    def tables(self, runs: int) -> list[Distribution]:
+        """Twice the share of each place (row) that moves to each other one, run after run: not unsaved, unsaved."""
+        found = np.zeros((2, runs, self.places, runs, self.places))
+        for down, move, first, last in self.moves:
+            at = np.arange(first, last)
+            found[down, move.before, at, move.after, at + move.step] += move.shares[first:last]
+        return list(found.reshape(2, runs * self.places, runs * self.places))
+
+    def strike(self, state: Runs, work: Work) -> Runs:
+        """The state one wound later."""
+        after: Runs = [NOWHERE] * len(state)
+        for run in range(len(state)):
+            come = [state[move.before] for _, move, _, _ in self.moves if move.after == run and state[move.before]]
+            if come:
+                top, left, bottom, right = _around(come)
+                width = min(right + self.furthest, self.places) - left
+                after[run] = Window(np.zeros((bottom + 1 - top, width)), top, left)
+        for down, move, first, last in self.moves:
+            before, there = state[move.before], after[move.after]
+            low, high = max(first, before.left), min(last, before.right)
+            if low < high:
+                work.add(2 * len(before.cells) * (high - low) + A_CALL // 2)
+                moving = before.cells[:, low - before.left : high - before.left] * move.shares[low:high]
+                there.part(before.top + down, low + move.step, moving.shape)[...] += moving
+        return after
 
 
 class Window:
-    """The part of a state that is not nothing: `cells`, beginning at row `top` and place `left`."""
+    """The part of a table that is not nothing: `cells`, beginning at row `top` and place `left`."""
 
-    def __init__(self, cells: State, top: int = 0, left: int = 0, whole: bool = False) -> None:
+    def __init__(self, cells: Distribution, top: int = 0, left: int = 0) -> None:
         self.cells, self.top, self.left = cells, top, left
-        if cells.size > _SMALL:
-            up, down = _span(cells.max(axis=1))
-            first, last = (0, cells.shape[1]) if whole else _span(cells.max(axis=0))
-            self.cells, self.top, self.left = cells[up:down, first:last], top + up, left + first
+
+    def __bool__(self) -> bool:
+        return self.cells.size > 0
+
+    @property
+    def bottom(self) -> int:
+        """The row past the last one."""
+        return self.top + int(self.cells.shape[0])
 
     @property
     def right(self) -> int:
         """The place past the last one."""
         return self.left + int(self.cells.shape[1])
 
-    def within(self, width: int, whole: bool) -> Window:
-        """The same as part of a state of so many places, or as all of it."""
-        if not whole:
+    def trimmed(self) -> Window:
+        """The same without the nothing around it."""
+        if not self:
             return self
-        found = np.zeros((len(self.cells), width))
-        found[:, self.left : self.right] = self.cells
-        return Window(found, self.top, whole=True)
+        up, down = _span(self.cells.max(axis=1))
+        first, last = _span(self.cells.max(axis=0))
+        return Window(self.cells[up:down, first:last], self.top + up, self.left + first) if down else NOWHERE
 
-    def onto(self, state: State, share: float) -> None:
-        """Add `share` of the window to a whole state."""
-        cells = self.cells[: len(state) - self.top]  # a row past the most that can be unsaved holds nothing
-        state[self.top : self.top + len(cells), self.left : self.right] += share * cells
+    def part(self, top: int, left: int, shape: Sequence[int]) -> Distribution:
+        """The cells, to be changed, of so many rows and places from there on."""
+        row, place = top - self.top, left - self.left
+        return self.cells[row : row + shape[0], place : place + shape[1]]
+
+    def add(self, other: Window) -> None:
+        """Add a smaller one."""
+        self.part(other.top, other.left, other.cells.shape)[...] += other.cells
+
+
+Runs = list[Window]
+
+NOWHERE = Window(np.zeros((0, 0)))
 
 
 class Waiting:
-    """States that wait for p more wounds, for every p: `cells` has shape (most p + 1, rows, places)."""
+    """Sums of windows, each with its own shares: `cells` [sum, row, place] begin at row `top` and place `left`."""
 
-    def __init__(self, shape: tuple[int, int, int], work: Work) -> None:
-        size = shape[1] * shape[2]
-        self._some = max(1, _HELD // size)  # states that may be held beside the cells
-        together = min(_TOGETHER, self._some)
-        work.add(4 * shape[0] * size, (shape[0] + together + min(shape[0], self._some)) * size)
-        self.cells = np.zeros(shape)
+    def __init__(self, sums: int, work: Work) -> None:
+        self.cells, self.top, self.left = np.zeros((sums, 0, 0)), 0, 0
+        self._joined: list[tuple[Window, Distribution]] = []
         self._work = work
-        self._states, self._shares, self._kept = np.zeros((together, *shape[1:])), np.zeros((shape[0], together)), 0
 
     def join(self, window: Window, shares: Distribution) -> None:
-        """Let a share of the window wait for each number of wounds."""
-        if len(shares) == 1:
-            self._work.add(3 * window.cells.size)
-            window.onto(self.cells[0], float(shares[0]))
-        elif shares.any():
-            self._states[self._kept] = 0.0
-            self._shares[:, self._kept] = shares
-            window.onto(self._states[self._kept], 1.0)
-            self._kept += 1
-            if self._kept == len(self._states):
+        """Add a share of the window to each sum."""
+        if window and shares.any():
+            self._joined.append((window, shares))
+            if len(self._joined) == _TOGETHER:
                 self.settle()
 
     def settle(self) -> None:
         """Add those that were kept back, so that large products do the work of many small ones."""
-        self._work.add(self._kept * self.cells.size // 4)
-        kept = self._states[: self._kept].reshape(self._kept, self.cells[0].size)
-        cells, shares = self.cells.reshape(len(self.cells), -1), self._shares[:, : self._kept]
-        for first in range(0, len(cells), self._some):
-            cells[first : first + self._some] += shares[first : first + self._some] @ kept
-        self._kept = 0
+        if not self._joined:
+            return
+        windows, shares = zip(*self._joined, strict=True)
+        top, left, bottom, right = _around(windows)
+        self._grow(top, left, bottom, right)
+        states = np.zeros((len(windows), bottom - top, right - left))
+        self._work.add(states.size * (len(self.cells) // 4 + 1) + A_CALL * len(windows))
+        for state, window in zip(states, windows, strict=True):
+            Window(state, top, left).add(window)
+        added = np.tensordot(np.array(shares), states, (0, 0))
+        self.cells[:, top - self.top : bottom - self.top, left - self.left : right - self.left] += added
+        self._joined.clear()
+
+    def mixed(self, shares: Distribution) -> Runs:
+        """For each row of `shares` [window, sum] the sum of the sums."""
+        self._work.add(len(shares) * self.cells.size // 4, len(shares) * self.cells[0].size)
+        return [Window(cells, self.top, self.left).trimmed() for cells in np.tensordot(shares, self.cells, 1)]
+
+    def _grow(self, top: int, left: int, bottom: int, right: int) -> None:
+        """Make room from there to there (exclusive)."""
+        if self.cells.size:
+            mine = Window(self.cells[0], self.top, self.left)
+            top, left, bottom, right = _around((mine, Window(np.empty((bottom - top, right - left)), top, left)))
+        sums, rows, width = self.cells.shape
+        shape = (sums, bottom - top, right - left)
+        self._work.add(0, 2 * sums * shape[1] * shape[2])
+        cells = np.zeros(shape)
+        if self.cells.size:
+            row, place = self.top - top, self.left - left
+            cells[:, row : row + rows, place : place + width] = self.cells
+        self.cells, self.top, self.left = cells, top, left
 
 
-class Leads:
-    """Moves along the line of so many places: for each number of places, the share of each place that moves so far."""
+def joined(windows: Sequence[Window]) -> Window:
+    """The sum of windows."""
+    some = [window for window in windows if window]
+    if len(some) < 2:
+        return some[0] if some else NOWHERE
+    top, left, bottom, right = _around(some)
+    found = Window(np.zeros((bottom - top, right - left)), top, left)
+    for window in some:
+        found.add(window)
+    return found
 
-    def __init__(self, places: int) -> None:
-        self.places = places
-        self.steps: dict[int, Distribution] = {}
 
-    @property
-    def furthest(self) -> int:
-        """The largest number of places moved."""
-        return max(self.steps)
+def _around(windows: Sequence[Window]) -> tuple[int, int, int, int]:
+    """Top, left, bottom and right of what holds all windows."""
+    return (
+        min(window.top for window in windows),
+        min(window.left for window in windows),
+        max(window.bottom for window in windows),
+        max(window.right for window in windows),
+    )
 
-    def add(self, step: int, shares: Distribution) -> None:
-        """So many places further for a share of each place; nothing to add is not kept."""
-        if shares.any():
-            self.steps[step] = self.steps.get(step, 0.0) + shares
 
-    def add_to(self, after: State, window: Window) -> None:
-        """Add every move of the window's cells to `after`, whose first place is the window's."""
-        for step, shares in self.steps.items():
-            low, high = max(0, -step), min(window.cells.shape[1], after.shape[1] - step)
-            if high <= low:
-                continue
-            moving = window.cells[:, low:high] * shares[window.left + low : window.left + high]
-            after[:, low + step : high + step] += moving
-
-    @property
-    def table(self) -> Distribution:
-        """The share of each place (row) that moves to each other one; one product with it is all moves at once."""
-        table = np.zeros((self.places, self.places))
-        for step, shares in self.steps.items():
-            table += np.diag(shares[max(0, -step) : self.places - max(0, step)], step)
-        return table
+def _span(largest: Distribution) -> tuple[int, int]:
+    """From where to where (exclusive) there is something."""
+    found: list[int] = np.flatnonzero(largest > _NOTHING).tolist()
+    return (found[0], found[-1] + 1) if found else (0, 0)
