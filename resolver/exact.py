@@ -18,7 +18,7 @@ from resolver.onto_one import Block, Dealt, carried
 from resolver.onto_several import reckoned
 from resolver.plan import PIERCED, GroupPlan, Plan
 from resolver.ruleset import Step
-from resolver.several.line import Blow, Hand, Line, at_stake
+from resolver.several.line import Blow, Hand, Line, at_stake, overkill_left_out
 from resolver.several.work import Work
 
 COUNTS = ("attacks", "hits", "wounds", "unsaved", "damage", "slain")
@@ -90,10 +90,11 @@ def _onto_several(plan: Plan) -> Odds:
 def dealt(plan: Plan) -> list[tuple[Hand, list[Blow]]]:
     """The wounds of each weapon group at stake, and what one of them does to each of several target groups."""
     work = Work()
-    blows = [_blows(weapon) for weapon in plan.weapons]
-    return [
-        (Hand(_joint(weapon, at_stake(blow)), work), blow) for weapon, blow in zip(plan.weapons, blows, strict=True)
-    ]
+    line, found = Line(plan.target.groups), []
+    for weapon in plan.weapons:
+        blows = _blows(weapon)
+        found.append((Hand(overkill_left_out(_joint(weapon, at_stake(blows)), line, blows), work), blows))
+    return found
 
 
 def _blows(weapon: GroupPlan) -> list[Blow]:

@@ -57,6 +57,27 @@ def waited(hand: Hand, saves: Saves, most: int) -> Patch:
     return Patch(later, 1)
 
 
+class Tables:
+    """Both tables of a hand for each way to save, made when first asked for and again only to reach further."""
+
+    def __init__(self, hand: Hand) -> None:
+        self.hand = hand
+        self._faced: dict[Saves, tuple[int, tuple[Patch, Patch]]] = {}
+        self._waited: dict[Saves, tuple[int, Patch]] = {}
+
+    def faced(self, saves: Saves, first: int) -> tuple[Patch, Patch]:
+        """As `faced`, perhaps with earlier rows too."""
+        if saves not in self._faced or self._faced[saves][0] > first:
+            self._faced[saves] = first, faced(self.hand, saves, first)
+        return self._faced[saves][1]
+
+    def waited(self, saves: Saves, most: int) -> Patch:
+        """As `waited`, perhaps with later rows too."""
+        if saves not in self._waited or self._waited[saves][0] < most:
+            self._waited[saves] = most, waited(self.hand, saves, most)
+        return self._waited[saves][1]
+
+
 class _Throws:
     """The chances of each number of failures, up to `most` of them, as one throw after another joins."""
 

@@ -15,7 +15,7 @@ import numpy as np
 from numpy.lib.stride_tricks import sliding_window_view
 
 from resolver.counts import Distribution
-from resolver.several.dealing import faced, waited
+from resolver.several.dealing import Tables
 from resolver.several.line import Blow, Hand, Line, Saves, at_stake
 from resolver.several.patches import NOTHING, Patch, falling, total
 from resolver.several.standing import Stand
@@ -83,9 +83,9 @@ def passed(line: Line, state: Patch, hand: Hand, blows: Sequence[Blow], sink: Si
     `at_stake`. Raises Refused beyond the limits of work.
     """
     share = at_stake(blows) or 1.0
-    come = _Come()
+    come, tables = _Come(), Tables(hand)
     for group, blow, begin in zip(line.groups, blows, line.edges, strict=False):
-        turn = _Turn(Stand(group, begin, blow.points, hand.work), hand, blow.saves(share), sink)
+        turn = _Turn(Stand(group, begin, blow.points, hand.work), tables, blow.saves(share), sink)
         come = turn.pass_on(state, come, last=turn.stand.end == line.last)
     sink.slay(_column(state, line.last))
 
@@ -106,8 +106,9 @@ class _Come:
 class _Turn:
     """One target group's turn to take wounds."""
 
-    def __init__(self, stand: Stand, hand: Hand, saves: Saves, sink: Sink) -> None:
-        self.stand, self.hand, self.saves, self.sink = stand, hand, saves, sink
+    def __init__(self, stand: Stand, tables: Tables, saves: Saves, sink: Sink) -> None:
+        self.stand, self.tables, self.saves, self.sink = stand, tables, saves, sink
+        self.hand = tables.hand
 
     def pass_on(self, state: Patch, come: _Come, last: bool) -> _Come:
         """Everyone who stands here, from before or just come, faces what is left; some go on to the next group."""
@@ -116,7 +117,7 @@ class _Turn:
         if not (after or come.dealt or middle):
             return _Come()
         first = 0 if middle else after.left if after else self.hand.ordinary
-        fresh, spent = faced(self.hand, self.saves, first)
+        fresh, spent = self.tables.faced(self.saves, first)
         dealt = total([come.dealt, after.times(fresh, self.hand.work)]).plus(come.void, -1.0)
         leaving = [self._begun(after, dealt, last), self._hurt(middle, fresh.row(0), last)]
         gone = total([go[0] for go in leaving]).between(0, self.hand.ordinary + 1)
@@ -133,7 +134,7 @@ class _Turn:
             return NOTHING, NOTHING
         gone = NOTHING
         if after:  # who has only piercing wounds to come waits for no ordinary one
-            gone = after.summed(waited(self.hand, self.saves, _last(law)).rows(law), self.hand.work)
+            gone = after.summed(self.tables.waited(self.saves, _last(law)).rows(law), self.hand.work)
         return gone, dealt.skewed().times(_less(law, dealt), self.hand.work).unskewed()
 
     def _hurt(self, states: Patch, wounds: Distribution, last: bool) -> tuple[Patch, Patch]:
@@ -151,7 +152,7 @@ class _Turn:
             return NOTHING, NOTHING
         turned = slaying.skewed()
         left = falling(wounds, turned.left, turned.right - turned.left, len(wounds))
-        gone = turned.times(waited(self.hand, self.saves, turned.right - 1), self.hand.work)
+        gone = turned.times(self.tables.waited(self.saves, turned.right - 1), self.hand.work)
         return gone, turned.times(left, self.hand.work)
 
 

@@ -95,7 +95,7 @@ class Patch:
         mine = self.cells[:, low - self.left : high - self.left]
         theirs = other.cells[low - other.top : high - other.top]
         shape = len(mine), theirs.shape[1]
-        work.add(shape[0] * shape[1] * (high - low) // 4 + mine.size + 3 * A_CALL, shape[0] * shape[1])
+        work.add(shape[0] * shape[1] * (high - low) // 12 + mine.size + 3 * A_CALL, shape[0] * shape[1])
         return Patch(mine @ theirs, self.top, other.left)
 
     def skewed(self) -> Patch:

@@ -101,6 +101,8 @@ def steps_of(line: Line, state: Patch, hand: Hand, blows: Sequence[Blow]) -> int
     moves = max(len(blow.points) - 1 for blow in blows)
     places = min(line.last, state.right + hand.most * moves) + 1
     rows = len(state.cells) + hand.most
+    if all(blow.harms == 1 for blow in blows):
+        rows = min(rows, line.last + 1)
     return hand.most * rows * places * (int(np.count_nonzero(blows[0].points)) + 1)
 
 

@@ -98,9 +98,10 @@ class Window:
         row, place = top - self.top, left - self.left
         return self.cells[row : row + shape[0], place : place + shape[1]]
 
-    def add(self, other: Window) -> None:
-        """Add a smaller one."""
-        self.part(other.top, other.left, other.cells.shape)[...] += other.cells
+    def add(self, other: Window, share: float = 1.0) -> None:
+        """Add a share of a smaller one."""
+        cells = other.cells if share == 1.0 else share * other.cells
+        self.part(other.top, other.left, other.cells.shape)[...] += cells
 
 
 Runs = list[Window]
@@ -130,12 +131,17 @@ class Waiting:
         windows, shares = zip(*self._joined, strict=True)
         top, left, bottom, right = _around(windows)
         self._grow(top, left, bottom, right)
-        states = np.zeros((len(windows), bottom - top, right - left))
-        self._work.add(states.size * (len(self.cells) // 4 + 1) + A_CALL * len(windows))
-        for state, window in zip(states, windows, strict=True):
-            Window(state, top, left).add(window)
-        added = np.tensordot(np.array(shares), states, (0, 0))
-        self.cells[:, top - self.top : bottom - self.top, left - self.left : right - self.left] += added
+        self._work.add(len(windows) * ((bottom - top) * (right - left) * (len(self.cells) // 4 + 2) + A_CALL))
+        if len(self.cells) == 1:
+            sum_of_all = Window(self.cells[0], self.top, self.left)
+            for window, (share,) in self._joined:
+                sum_of_all.add(window, share)
+        else:
+            states = np.zeros((len(windows), bottom - top, right - left))
+            for state, window in zip(states, windows, strict=True):
+                Window(state, top, left).add(window)
+            added = np.tensordot(np.array(shares), states, (0, 0))
+            self.cells[:, top - self.top : bottom - self.top, left - self.left : right - self.left] += added
         self._joined.clear()
 
     def mixed(self, shares: Distribution) -> Runs:

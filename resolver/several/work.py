@@ -6,7 +6,7 @@ from resolver.refused import Refused
 
 MOST_WORK = 100_000_000  # multiplications for one attack, about a tenth of a second
 MOST_CELLS = 12_000_000  # numbers held at once for one weapon group, about 100 MB
-A_CALL = 15_000  # multiplications that an operation on a small table is worth
+A_CALL = 8_000  # multiplications that an operation on a small table is worth
 
 
 class Work:
