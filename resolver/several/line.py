@@ -57,12 +57,12 @@ class Blow:
     points: Distribution
     spills: bool
 
-    @property
+    @cached_property
     def unsaved(self) -> float:
         """The chance not to be saved, a single re-roll left out."""
         return 1 - float(self.save.chance)
 
-    @property
+    @cached_property
     def harms(self) -> float:
         """The chance that an unsaved wound takes at least one point."""
         return 1 - float(self.points[0])

@@ -8,6 +8,7 @@ save of the step thrown again there is a second run of places, with its own tabl
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -122,12 +123,17 @@ class _Rules:
             unsaved += [Move(0, 1, step, shares * spent) for step, shares in landings]
             unsaved += [Move(1, 1, step, shares * (1 - saved)) for step, shares in landings]
         self.ordinary = Wound(self.places, stays, unsaved)
+        self._line, self._landings = line, landings
+
+    @cached_property
+    def piercing(self) -> Wound:
+        """What no save stops; where no model is left it does nothing."""
         slain = np.zeros(self.places)
-        slain[line.last :] = 1.0
-        self.piercing = Wound(
+        slain[self._line.last :] = 1.0
+        return Wound(
             self.places,
             [Move(run, run, 0, slain) for run in range(self.runs)],
-            [Move(run, run, step, shares) for run in range(self.runs) for step, shares in landings],
+            [Move(run, run, step, shares) for run in range(self.runs) for step, shares in self._landings],
         )
 
     @property
