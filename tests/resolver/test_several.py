@@ -15,6 +15,7 @@ from resolver.attack import Attack, Target, TargetGroup, WeaponGroup
 from resolver.exact import dealt
 from resolver.onto_several import reckoned
 from resolver.plan import plan
+from resolver.refused import Refused
 from resolver.several.line import Line
 from resolver.several.pairs import crossed
 
@@ -23,8 +24,11 @@ WALKED = 10**9
 
 
 def both(attack: Attack, few: int) -> tuple[np.ndarray, ...]:
-    made = plan(attack, STANDARD)
-    return reckoned(Line(made.target.groups), dealt(made), few)
+    try:
+        made = plan(attack, STANDARD)
+        return reckoned(Line(made.target.groups), dealt(made), few)
+    except Refused:
+        assume(False)
 
 
 def same(ones, others) -> None:
@@ -46,7 +50,7 @@ def test_looking_only_where_somebody_stands_leaves_nobody_out(attack, times):
 
 
 @SOME
-@given(attack=attacks(), few=st.sampled_from([0, WALKED]), times=st.sampled_from([1, 60]))
+@given(attack=attacks(), few=st.sampled_from([0, WALKED]), times=st.sampled_from([1, 30]))
 def test_more_wounds_than_slay_everyone_are_as_good_as_enough(attack, few, times):
     assume(len(attack.target.groups) > 1)
     larger = [replace(weapon, models=weapon.models * times) for weapon in attack.weapons]
