@@ -23,8 +23,6 @@ log = logging.getLogger(__name__)
 T = TypeVar("T")
 USED = "That button had been pressed already; this is what came of it."
 SEEN = "seen\n"  # where it is remembered that all have seen what a press did; no person can be called so
-# Kinds that concern the whole channel although they are no entries of the record.
-PUBLIC_KINDS = frozenset({"page", "reveal", "cut"})
 
 
 class AnyDesk(Protocol):
@@ -156,7 +154,7 @@ class Counter:
     async def _happened(self, reply: Reply, where: str, deed: Deed) -> bool:
         if reply.private:
             return False
-        if reply.kind in PUBLIC_KINDS or reply.shared:
+        if reply.shared:
             return deed.public
         numbers = [await self.off_loop(self._ledger.memory.number, where, event) for event in {deed.event, deed.own}]
         return any(number is not None for number in numbers)

@@ -13,4 +13,5 @@ def answer(request: Cut, asked: Asked, house: House) -> Reply:
     """Add the words to the page, before its first roll."""
     page = house.ledger.cut(asked, request.words)
     said = Note("cut: every die of this page now depends on these words too")
-    return Reply("page", page_title(page), (*page_blocks(page, hint=False), said), page_data(page))
+    blocks = (*page_blocks(page, hint=False), said)
+    return Reply("page", page_title(page), blocks, page_data(page), shared=True)

@@ -14,6 +14,5 @@ def answer(request: ShowPage, asked: Asked, house: House) -> Reply:
     page = house.ledger.page(asked.where)
     hint = () if request.whole else (Note("`page whole` shows the commitment in full"),)
     blocks = (*page_blocks(page, request.whole), *hint)
-    return Reply(
-        "page", page_title(page), blocks, page_data(page), offers=() if request.whole else ("page whole",)
-    )
+    offers = () if request.whole else ("page whole",)
+    return Reply("page", page_title(page), blocks, page_data(page), offers, shared=True)

@@ -26,4 +26,5 @@ def answer(request: Reveal, asked: Asked, house: House) -> Reply:
     )
     opened = Line(f"now open: page {after.id}, commitment {after.commitment}")
     data = {**page_data(page), "next": page_data(after)}
-    return Reply("page", f"{page_title(page)}, closed", (*page_blocks(page, whole=True), opened, *how), data)
+    blocks = (*page_blocks(page, whole=True), opened, *how)
+    return Reply("page", f"{page_title(page)}, closed", blocks, data, shared=True)
