@@ -105,6 +105,10 @@ def read(text: str, context: Context) -> Request:
         from bot.reading.held import hold
 
         hold(text, request, context)
+    if type(request).__name__ == "RollDice":
+        from bot.reading.held import hold_dice
+
+        hold_dice(text, request)
     return request
 
 

@@ -211,7 +211,7 @@ def charge_of(line: Line, die: int, roll: bool) -> Charge:
     said = [name for name in ("number", "needs", "distance") if name in part.fields]
     if not said:
         pending = f"{line.message.text.rstrip()} ‸"
-        raise Misread("A charge over how far?", hint="charge from 9", missing="distance", pending=pending)
+        raise Misread("A charge over how far?", hint="from 9", missing="distance", pending=pending)
     if len(said) > 1:
         first, second = sorted((part.fields[said[0]], part.fields[said[1]]), key=lambda one: one.span)
         found = f'"{first.words}" and "{second.words}" contradict each other'

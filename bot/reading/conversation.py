@@ -16,7 +16,7 @@ from bot.misread import Misread, Unsure
 from bot.reading.ask import GAP
 from bot.reading.context import Context
 from bot.reading.message import Message
-from bot.reading.owndice import own_dice
+from bot.reading.owndice import faces_alone, own_dice
 from bot.reading.synonyms import line_of
 from bot.requests.attack import Compare, Odds, Roll
 from bot.requests.questions import CanI, Phase, WhatIs
@@ -147,7 +147,7 @@ def _completed(message: Message, context: Context, read: Reader) -> object | Non
     if not pending or not missing:
         return None
     answer = _as_clause(message, missing)
-    if answer is None:
+    if answer is None or _stands_alone(message, context):
         return None
     before, gap, after = pending.partition(GAP)
     whole = f"{before}{answer}{after}" if gap else f"{pending}, {answer}"
@@ -160,6 +160,13 @@ def _completed(message: Message, context: Context, read: Reader) -> object | Non
         return None
     # A question of its own, which the open message only got into.
     return None if isinstance(completed, QUESTIONS) else completed
+
+
+def _stands_alone(message: Message, context: Context) -> bool:
+    """Whether it is a whole message that opens with its own verb: a request by itself, and no answer."""
+    from bot.reading.opening import opens  # only where a part is asked for
+
+    return opens(message.text, context)
 
 
 def _asks(message: Message, context: Context, read: Reader) -> bool:
@@ -191,12 +198,14 @@ def _as_clause(message: Message, missing: str) -> str | None:
     number = _NUMBER.fullmatch(message.plain) or (_DICE.fullmatch(message.plain) if missing == "attacks" else None)
     if number is not None and missing in _PLAIN:
         return _PLAIN[missing].format(number[1])
+    if missing == "dice":
+        return faces_alone(message)
     from bot.reading.intent import intent_of  # only where a part is asked for
 
     line = line_of(message, {})
     if intent_of(line)[0] is not None or any(atom.text in ("into", "against", "or") for atom in line.atoms):
         return None
-    if missing != "dice" and line.atoms and line.atoms[0].text == "dice":
+    if line.atoms and line.atoms[0].text == "dice":
         return None
     if missing != "attacks" and any(atom.text == "attack" for atom in line.atoms):
         return None

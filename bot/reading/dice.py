@@ -37,6 +37,7 @@ _TOTAL = re.compile(r"[0-9]\S* (?:on|with|from|using) (?:2d6|2 dice)\b")
 _GETS_IN = re.compile(r"\bneed (?:to (?:roll|get) )?(?:an? )?[0-9]+\+? to (?:get|make it) (?:in|into combat|there)\b")
 _ADVANCES = re.compile(r"\b(?:advances?|advancing)\b")
 _MAY = re.compile(r"\W*(?:can|may|am|are|is|could|must|do)\b")
+_RULED = re.compile(r"(?:do|must) ")  # "do I roll 2d6" asks for the rule
 _ONE_DIE = re.compile(r"1?d ?\d+")  # its name: what it means is asked as well as it is thrown
 _REACH = re.compile(r"\breach(?:es|ing)?\b|^from [0-9.]+(?: inch)? with (?:a )?m(?:ove)? ?(?:of )?[0-9]")
 
@@ -45,7 +46,8 @@ def dice_family(message: Message, context: Context) -> object | None:
     """The request about dice, if the message makes one."""
     whole = line_of(message, context.synonyms)
     intent, line = intent_of(whole)
-    thrown = None if ASKED_ROLL.match(whole.text) else _THROW.match(whole.text)
+    asked = ASKED_ROLL.match(whole.text)
+    thrown = None if asked else _THROW.match(whole.text)
     if thrown is not None:
         intent, line = Intent.ROLL, whole.part(whole.index(thrown.end() - 1) + 1, len(whole.atoms))
     if intent is Intent.NEEDS:
@@ -69,6 +71,8 @@ def dice_family(message: Message, context: Context) -> object | None:
         return RollOff()
     if roll or text.startswith("dice"):
         return _loose(line, die, roll)
+    if asked and not _RULED.match(whole.text):
+        return _lone(whole.part(whole.index(asked.end() - 1) + 1, len(whole.atoms)))  # held back, since it asks
     return _lone(line) if intent is None and "?" not in message.plain and not _ONE_DIE.fullmatch(text) else None
 
 

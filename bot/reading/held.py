@@ -6,8 +6,10 @@ import re
 
 from bot.misread import Unsure
 from bot.reading.context import Context
+from bot.reading.intent import ASKED_ROLL
 from bot.reading.message import Message
 from bot.reading.names import known
+from bot.requests.dice import RollDice
 from bot.requests.table import Score
 
 # The requests that change the table, the record or what is known of a person. A roll is none of them: whoever bids
@@ -23,6 +25,12 @@ _CHANGING = frozenset(
 )
 # fmt: on
 _BID = re.compile(r"\W*(?:[a-z]+\W+)??(?:can|could|will|would) (?:you|u)\b")
+
+
+def hold_dice(text: str, request: object) -> None:
+    """Ask back where it is asked whether to roll loose dice: of them nothing can be reckoned instead."""
+    if isinstance(request, RollDice) and ASKED_ROLL.match(Message(text).plain.lstrip()):
+        raise Unsure(f"a question does nothing yet; say `{request}` to roll", (str(request),))
 
 
 def hold(text: str, request: object, context: Context) -> None:

@@ -23,7 +23,7 @@ _WORDS = "|".join(sorted({*POLITE, "all", "and", "then", "to", "you", "oi", "hey
 _POLITE = (
     rf"(?:(?:quick 1|{_WORDS}|,|!|\"|\.|:|-|(?:can|could|would|will) (?:you|u|ya|i|we|someone|somebody|anyone|anybody)"
     r"|shall we"
-    r"|may (?:i|we)(?= (?:please |kindly )?(?:have|get|see|know)\b)|let me|let us"
+    r"|may (?:i|we)(?= (?:please |kindly )?(?:have|get|see|know|roll|throw|attack)\b)|let me|let us"
     r"|(?:would|do) you mind|do you think (?:you|we|i) could|(?:would you )?be (?:so|very) kind(?: as to| and|)"
     r"|i want to|i'd like to|i would like to|we want to|i will|i'll|we'll) )*"
 )
@@ -69,12 +69,12 @@ _BEGINS: tuple[tuple[Intent, str], ...] = (
         r"| [0-9.]+ inch)|an(?= advance)))*(?: [:,-])?",
     ),
 )
-# "Shall I roll it", "who will roll it": whether to roll is asked, and nobody is bidden to.
+# "Shall I roll it", "can we roll it", "who will roll it": whether to roll is asked, and nobody is bidden to.
 WHETHER = (
-    r"(?:(?:shall|should|may|might|must|do|will) (?:i|we)|(?:can|could|would) i"
+    r"(?:(?:shall|should|may|might|must|do|will|can|could|would) (?:i|we)"
     r"|who (?:shall|should|can|could|may|will|would|is to|has to|gets to|wants to))(?: (?:just|now|then|please))*"
 )
-ASKED_ROLL = re.compile(rf"\b{WHETHER} (?:roll|throw)\b")
+ASKED_ROLL = re.compile(rf"\b{WHETHER} (?:roll|throw|attack)\b")
 # In the middle: "… damage 2. What are the odds against T4 …".
 _MIDDLE = re.compile(
     r" (?:so |and )?(?:what (?:are|is) (?:the|my|our|their)|what's (?:the|my|our)|any)"

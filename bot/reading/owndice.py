@@ -1,6 +1,7 @@
 """The player's own dice at the end of a roll: "with dice 6 4 4 2 1", or "64421".
 
 own dice = ["with" | "using"] ["my" | "own"] "dice" face+ | "i rolled" face+
+alone    = [own dice] face+                    the answer where dice are asked for: "dice 5 3", "a 5 and a 3"
 """
 
 from __future__ import annotations
@@ -10,12 +11,27 @@ import re
 from bot.misread import Misread
 from bot.reading.atoms import Line
 from bot.reading.draft import Said
+from bot.reading.message import Message
+from bot.reading.numbers import with_digits
 from resolver.attack import MOST_DICE_IN_ALL
 
 _LEAD = re.compile(
     r"(?:with |using |use )?(?:(?:my|our|these|own|the) )*(?:dice)(?: rolls?| are| were)?(?: :)?|(?:i|we) "
     r"(?:have )?rolled(?: a| :)?(?= [0-9])"
 )
+
+_BETWEEN = r"(?:[\s,.:;/]|\b(?:and|an?|then)\b)"
+_ALONE = re.compile(
+    rf"(?:{_BETWEEN}|\b(?:with|using|use|here|are|were|was|is|they|they're|it|it's|the|these|those|my|our|own|dice|die"
+    rf"|faces?|rolls?|i|we|have|i've|rolled|threw|got|more)\b)*(?P<faces>[0-9]+(?:{_BETWEEN}+[0-9]+)*)"
+    r"(?:[\s.!]|\b(?:please|thanks)\b)*"
+)
+
+
+def faces_alone(message: Message) -> str | None:
+    """The faces of a message that says nothing but faces: "dice 5 3", "I rolled a 5 and a 3"."""
+    said = _ALONE.fullmatch(with_digits(message.plain)[0])
+    return None if said is None else " ".join(re.findall("[0-9]+", said["faces"]))
 
 
 def own_dice(line: Line, die: int) -> tuple[Line, Said | None]:

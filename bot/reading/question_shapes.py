@@ -151,6 +151,8 @@ MEANING_LAST = re.compile(
     r"(?: (?:number|value|stat|word|thing|letter|rule)s?)? (?:mean|do|stand for|tell me|say)"
     r"|(?:is|are|means?) (?:what|wat)(?: (?:then|exactly|again|now|please))?)[\s?.!]*"
 )
+# A bid, whose words are a name too; with a question mark they ask for the name.
+ROLLS_A_CHARGE = whole(r"roll (?:(?:a|the|my|our|their) )?charge(?: (?:now|for (?:me|us)))*")
 # Two names told apart.
 DIFFERENCE = re.compile(
     rf"{POLITE}(?:(?:{WHAT_IS}|tell me|explain) )?(?:the )?diff[a-z]*(?: between| of)? (?P<a>[^?!]{{1,40}}?)"

@@ -120,7 +120,7 @@ def bare_question_family(message: Message, context: Context) -> object | None:
     if not words or _of_the_table(text, context):
         return None
     if not text.rstrip().endswith("?"):
-        if words.lower() in VERBS:
+        if words.lower() in VERBS or shapes.ROLLS_A_CHARGE.fullmatch(text):
             return None
         if context.is_term(words) or context.misspells_term(words):
             return WhatIs(words)

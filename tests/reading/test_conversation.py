@@ -119,6 +119,46 @@ def test_a_whole_new_message_is_not_taken_for_an_answer() -> None:
     )
 
 
+@pytest.mark.parametrize("answer", ["charge 9", "charge from 9", "charge needing 9"])
+def test_a_question_asked_while_a_roll_waits_for_its_distance_rolls_nothing(answer: str) -> None:
+    talk = Talk()
+    assert missing(talk.say("roll me a charge")) == "distance"
+    assert str(talk.say(answer)) == answer
+
+
+def test_a_bare_distance_completes_the_roll_that_waits_for_it() -> None:
+    for bid in ("roll me a charge", "roll charge", "please roll a charge"):
+        talk = Talk()
+        talk.say(bid)
+        assert str(talk.say("from 9")) == "roll charge from 9"
+
+
+@pytest.mark.parametrize(
+    "answer",
+    ["5 3", "53", "dice 5 3", "dice: 5, 3", "with dice 5 3", "my dice are 5 and 3", "I rolled a 5 and a 3", "five, 3"],
+)
+def test_dice_that_are_asked_for_may_be_told_in_words(answer: str) -> None:
+    pending = "roll 4 attacks, hit 4+, S4 into T4, save 3+ with dice 6 4"
+    request = Talk({"pending": pending, "missing": "dice"}).say(answer)
+    assert isinstance(request, Roll)
+    assert request.faces == (6, 4, 5, 3)
+
+
+@pytest.mark.parametrize("message", ["dice 2d6", "charge 9", "needs S5 against T4"])
+def test_what_is_no_face_is_no_answer_where_dice_are_asked_for(message: str) -> None:
+    pending = "roll 4 attacks, hit 4+, S4 into T4, save 3+ with dice 6 4"
+    assert str(Talk({"pending": pending, "missing": "dice"}).say(message)) == message
+
+
+@pytest.mark.parametrize("text", ["can I roll 3d6", "can we roll 3d6?", "shall we throw 3d6", "may I roll 3d6"])
+def test_whoever_asks_whether_to_roll_loose_dice_rolls_none(text: str) -> None:
+    talk = Talk()
+    outcome = talk.say(text)
+    assert isinstance(outcome, Unsure)
+    assert outcome.choices == ("dice 3d6",)
+    assert str(talk.say("1")) == "dice 3d6"
+
+
 def test_a_charge_is_completed_by_its_distance() -> None:
     for answer in ("9", '9"', "9 inches", "from 9"):
         talk = Talk()

@@ -75,7 +75,7 @@ def test_two_questions_on_one_line_are_a_choice(message: str, choices: tuple[str
     [
         "roll 10 dice\nroll hits on 4+\nS5 into T4\n3+ save",
         "Please roll: 10 shots hit 4+\nS5 into T4 save 3+\nplease roll that",
-        "can we roll 10 shots, 4+ to hit, S5 into T4 3+ save?",
+        "can you roll 10 shots, 4+ to hit, S5 into T4 3+ save?",
         "roll 10 shots, hit roll 4+, S5 into T4, save 3+",
     ],
 )
