@@ -144,7 +144,7 @@ def test_dice_that_are_asked_for_may_be_told_in_words(answer: str) -> None:
     assert request.faces == (6, 4, 5, 3)
 
 
-@pytest.mark.parametrize("message", ["dice 2d6", "charge 9", "needs S5 against T4"])
+@pytest.mark.parametrize("message", ["dice 2d6", "charge 9", "needs wound S5 against T4"])
 def test_what_is_no_face_is_no_answer_where_dice_are_asked_for(message: str) -> None:
     pending = "roll 4 attacks, hit 4+, S4 into T4, save 3+ with dice 6 4"
     assert str(Talk({"pending": pending, "missing": "dice"}).say(message)) == message
