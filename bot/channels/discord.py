@@ -24,12 +24,13 @@ from bot.channels.discord_counter import Deed, Speaker
 from bot.channels.discord_gateway import connect_patiently, wait_for_a_start
 from bot.channels.discord_lenient import listen_leniently
 from bot.channels.discord_marks import spelled_out
+from bot.channels.discord_missed import PLAYED, missed
 from bot.channels.discord_offers import Act, Offer
 from bot.channels.discord_pace import Paces, Seen, Turn, Turns
 from bot.channels.discord_persist import LET_DOWN, persist, refused_for_good
 from bot.channels.discord_refusals import refusal_of
 from bot.channels.discord_replying import before
-from bot.channels.discord_room import Asking, Room, place, where_of
+from bot.channels.discord_room import Asking, Room, channel_of, place, where_of
 from bot.channels.discord_sending import Sender
 from bot.channels.discord_shown import NO_MENTIONS, Shown
 from bot.channels.discord_slash_text import asks
@@ -89,6 +90,20 @@ class Umpire(commands.AutoShardedBot):
 
     async def on_ready(self) -> None:
         log.info("ready in %d servers on %d shards", len(self.guilds), len(self.shards))
+
+    async def on_shard_ready(self, shard: int) -> None:
+        """A session has begun anew: what was said before it, and had no answer, is answered now."""
+        if self.leaving:
+            return
+        with self.working():
+            try:
+                places = await self.counter.off_loop(self.room.played, PLAYED)
+            except LedgerError as error:
+                log.error("ledger: %s", error)
+                return
+            channels = [id for id in map(channel_of, places) if id is not None]
+            async for message in missed(self, channels, shard, self.room.now()):
+                await self.on_message(message)
 
     @contextmanager
     def working(self) -> Iterator[None]:

@@ -9,6 +9,7 @@ import time
 from collections.abc import Callable, Iterator, Mapping
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import AbstractContextManager, contextmanager
+from datetime import UTC, datetime
 from functools import partial
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -105,7 +106,9 @@ def room_of(house: House, desk: AnyDesk, settings: Discord, **replaced: Any) -> 
             "counter": Counter(desk, house.ledger, studio, side),
             "listening": Listening(house.memory, lambda text, where: opens(text, _context(house, where))),
             "suggest": Suggest(house),
+            "played": house.ledger.played,
             "clock": time.monotonic,
+            "now": lambda: datetime.now(UTC),
             "sleep": asyncio.sleep,
             "ready": partial(asyncio.sleep, 0),
             "reference": reference,

@@ -27,6 +27,7 @@ from bot.ledger.queries import (
     entries_since,
     open_page,
     pages_of,
+    played_since,
     rolls_on,
     run_on,
     write_on,
@@ -183,6 +184,11 @@ class Ledger(Closing):
         with self._writing(channel) as connection:
             return channel_in(connection, channel, checked, self._now())
 
+    def played(self, ago: timedelta) -> list[str]:
+        """The channels in which something was recorded no longer ago than that."""
+        with self._store.reading() as connection:
+            return played_since(connection, self._before(ago))
+
     def check(self) -> list[Checked]:
         """What is missing, put in or changed, page by page; damage of the file itself raises LedgerError."""
         with self._store.reading() as connection:
@@ -216,12 +222,14 @@ class Ledger(Closing):
             yield connection
 
     def _now(self) -> str:
-        return self._clock().astimezone(UTC).isoformat(timespec="seconds")
+        return self._before(timedelta())
+
+    def _before(self, ago: timedelta) -> str:
+        return (self._clock().astimezone(UTC) - ago).isoformat(timespec="seconds")
 
     def _forget_old(self, connection: Connection) -> None:
         if self._keep_days is not None:
-            oldest = self._clock().astimezone(UTC) - timedelta(days=self._keep_days)
-            forget_before(connection, oldest.isoformat(timespec="seconds"))
+            forget_before(connection, self._before(timedelta(days=self._keep_days)))
 
     def _ensure_page(self, channel: str) -> None:
         """A page is opened for good: a roll that fails must not take its page, and so its dice, along."""

@@ -98,3 +98,11 @@ def channels(connection: Connection) -> list[str]:
     """Every channel with a page."""
     query = select(schema.pages.c.channel).distinct().order_by(schema.pages.c.channel)
     return list(connection.execute(query).scalars())
+
+
+def played_since(connection: Connection, when: str) -> list[str]:
+    """The channels whose last entry was made then or later."""
+    pages, entries = schema.pages, schema.entries
+    last = (entries.c.channel == pages.c.channel) & (entries.c.id == pages.c.last)
+    query = select(pages.c.channel).join(entries, last).where(entries.c.at >= when).distinct()
+    return list(connection.execute(query.order_by(pages.c.channel)).scalars())

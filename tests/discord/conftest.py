@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from discord.utils import snowflake_time
 
 from bot.app import App
 from bot.asked import Asked
@@ -29,7 +30,7 @@ from resolver.ruleset import Ruleset
 from tests.conversation import Clock, secret
 from tests.discord.loopback import Loopback
 from tests.discord.loopback.service import TOKEN
-from tests.discord.loopback.world import Person
+from tests.discord.loopback.world import Person, snowflake
 
 
 @cache
@@ -92,7 +93,7 @@ class Playing:
         self.app = app = App(House(*shelf(), storage))
         desk = self._stack.enter_context(DeskHere(app.answer, lambda: "ref1", storage.settle))
         room = self._stack.enter_context(
-            room_of(app.house, desk, settings, **({"sleep": self.sleep, "reference": lambda: "ref2"} | replaced))
+            room_of(app.house, desk, settings, **self._replacing() | replaced)
         )
 
         def make() -> Umpire:
@@ -100,6 +101,11 @@ class Playing:
 
         self.runner = Runner(make, self.sleep, 3600)
         self.ended = asyncio.create_task(self.runner.run(token))
+
+    def _replacing(self) -> dict[str, Any]:
+        """Parts of the room that are the test's own; all ids of the service are of one moment."""
+        now = snowflake_time(int(snowflake()))
+        return {"sleep": self.sleep, "reference": lambda: "ref2", "now": lambda: now}
 
     @property
     def umpire(self) -> Umpire | None:

@@ -49,6 +49,20 @@ def test_entries_are_read_from_a_number_on_or_from_the_end(ledger: Ledger) -> No
     assert ledger.entry("low-ferry", 6) is None
 
 
+def test_it_knows_the_channels_in_which_something_was_recorded_lately(file: Path) -> None:
+    at = [WHEN]
+    with Ledger(str(file), lambda: at[0], Entropy()) as ledger:
+        for where in ("low-ferry", "high-ferry", "low-ferry"):
+            roll(ledger, where=where)
+            at[0] += timedelta(hours=1)
+        ledger.page("inn")  # opened, and nothing on it
+        assert ledger.played(timedelta(hours=1)) == ["low-ferry"]
+        assert ledger.played(timedelta(hours=2)) == ["high-ferry", "low-ferry"]
+        assert ledger.played(timedelta(minutes=59)) == []
+        ledger.reveal(asked())  # a page that is closed was played on all the same
+        assert ledger.played(timedelta(hours=1)) == ["low-ferry"]
+
+
 def test_the_same_event_never_rolls_twice(ledger: Ledger) -> None:
     first = roll(ledger, event="m1")
     again = roll(ledger, event="m1")

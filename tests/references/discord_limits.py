@@ -10,6 +10,7 @@ CONTENT = 2000  # Message, "Create Message: JSON/Form Params"
 NONCE = 25  # Message, "Create Message: JSON/Form Params"
 EMBEDS = 10  # Message, "Create Message: JSON/Form Params"
 EPHEMERAL = 1 << 6  # Message, "Message Object: Message Flags"
+HISTORY = 100  # Message, "Get Channel Messages: Query String Params" (from memory)
 ACTION_ROWS = 5  # Component Reference, "Legacy Message Component Behavior"
 BUTTONS = 5  # Component Reference, "Action Row Child Components"
 BUTTON_LABEL = 80  # Component Reference, "Button Structure"

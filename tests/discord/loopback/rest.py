@@ -18,7 +18,7 @@ from tests.discord.loopback.refusing import (
     check_message,
     check_suggestions,
 )
-from tests.discord.loopback.world import WHEN, Channel, Person, snowflake
+from tests.discord.loopback.world import DIRECT, HISTORY, VIEW, WHEN, Channel, Person, snowflake
 from tests.references import discord_limits as limits
 
 Handler = Callable[[web.Request], Awaitable[web.StreamResponse]]
@@ -31,6 +31,7 @@ class Rest:
     def __init__(self, me: Person, token: str, channels: dict[str, Channel]) -> None:
         self.me, self.token, self.channels = me, token, channels
         self.sent: list[Sent] = []
+        self.said: list[dict[str, Any]] = []
         self.waiting: dict[str, Waiting] = {}
         self.by_token: dict[str, Waiting] = {}
         self.commands: list[dict[str, Any]] = []
@@ -39,6 +40,7 @@ class Rest:
         self.gateway_url: Callable[[], str] = lambda: ""
         self.shards = 1
         self.starts_left = 999  # sessions that may still be begun
+        self.reads_all = False  # whether the bot was given the message content intent
         self.describes = True  # whether an acknowledged interaction is described, which the client may ask for
         self.changed = asyncio.Condition()
         self.files: dict[str, bytes] = {}
@@ -50,6 +52,8 @@ class Rest:
             web.get(f"{api}/oauth2/applications/@me", self._application),
             web.get(f"{api}/gateway/bot", self._gateway),
             web.put(f"{api}/applications/{{app}}/commands", self._put_commands),
+            web.get(f"{api}/channels/{{channel}}", self._channel),
+            web.get(f"{api}/channels/{{channel}}/messages", self._history),
             web.post(f"{api}/channels/{{channel}}/messages", self.create),
             web.post(f"{api}/interactions/{{id}}/{{token}}/callback", self.callback),
             web.get(f"{api}/webhooks/{{app}}/{{token}}/messages/@original", self._original),
@@ -110,10 +114,37 @@ class Rest:
         body = self.files.get(request.match_info["name"])
         return web.Response(status=404) if body is None else web.Response(body=body)
 
-    async def create(self, request: web.Request) -> web.Response:
+    def _asked_of(self, request: web.Request) -> Channel:
         channel = self.channels.get(request.match_info["channel"])
         if channel is None:
             raise Refusal(404, 10003, "Unknown Channel")
+        return channel
+
+    async def _channel(self, request: web.Request) -> web.Response:
+        return answered(self._asked_of(request).payload(self.me))
+
+    async def _history(self, request: web.Request) -> web.Response:
+        """The messages of a channel, the newest first; words that the bot may not read are left out."""
+        channel = self._asked_of(request)
+        if channel.denied & VIEW:
+            raise Refusal(403, 50001, "Missing Access")
+        limit = int(request.query.get("limit", "50"))
+        if not 1 <= limit <= limits.HISTORY:
+            raise Refusal(400, 50035, "Invalid Form Body: limit")
+        if channel.denied & HISTORY:
+            return answered([])
+        said = [self._readable(message, channel) for message in self.said if message["channel_id"] == channel.id]
+        shown = [self.message(sent) for sent in self.sent if sent.channel == channel.id and not sent.private]
+        return answered(sorted(said + shown, key=lambda message: int(message["id"]), reverse=True)[:limit])
+
+    def _readable(self, message: dict[str, Any], channel: Channel) -> dict[str, Any]:
+        meant = any(person["id"] == self.me.id for person in message["mentions"])
+        if meant or self.reads_all or channel.kind == DIRECT:
+            return message
+        return message | {"content": "", "attachments": [], "components": []}
+
+    async def create(self, request: web.Request) -> web.Response:
+        channel = self._asked_of(request)
         data, files = await body_of(request)
         check_permissions(channel, data, files)
         check_message(data, len(files))

@@ -100,7 +100,9 @@ class Loopback:
         if channel.server is not None:
             roles = (channel.server.moderators,) if who.permissions & (1 << 13) else ()
             message |= {"guild_id": channel.server.id, "member": who.member(roles)}
-        return message | more
+        message |= more
+        self.rest.said.append(message)
+        return message
 
     def reply_to(self, sent: Sent) -> dict[str, Any]:
         """What a message carries beside its text when it replies to one of the bot's."""
