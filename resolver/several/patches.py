@@ -10,13 +10,14 @@ from numpy.lib.stride_tricks import sliding_window_view
 
 from resolver.counts import Distribution
 from resolver.generating import size_for
+from resolver.several.part import Part
 from resolver.several.work import A_CALL, Work
 
 FAINT = 1e-18  # far below the rounding of a chance
 _FEW = 40_000  # products so few that every one is made
 
 
-class Patch:
+class Patch(Part):
     """The part `cells` of a table that begins at row `top` and column `left`; all else is nothing."""
 
     def __init__(self, cells: Distribution, top: int = 0, left: int = 0) -> None:
@@ -28,20 +29,7 @@ class Patch:
             top, left = top + first, left + left_out
         else:
             cells = cells[:0, :0]
-        self.cells, self.top, self.left = cells, top, left
-
-    def __bool__(self) -> bool:
-        return self.cells.size > 0
-
-    @property
-    def bottom(self) -> int:
-        """The row past the last one."""
-        return self.top + int(self.cells.shape[0])
-
-    @property
-    def right(self) -> int:
-        """The column past the last one."""
-        return self.left + int(self.cells.shape[1])
+        super().__init__(cells, top, left)
 
     def plus(self, other: Patch, times: float = 1.0) -> Patch:
         """The sum with so many times the other."""

@@ -11,6 +11,7 @@ from typing import NamedTuple
 import numpy as np
 
 from resolver.counts import Distribution
+from resolver.several.part import Part
 from resolver.several.work import A_CALL, Work
 
 _NOTHING = 1e-20  # far below the rounding of a chance
@@ -66,24 +67,8 @@ class Wound:
         return after
 
 
-class Window:
-    """The part of a table that is not nothing: `cells`, beginning at row `top` and place `left`."""
-
-    def __init__(self, cells: Distribution, top: int = 0, left: int = 0) -> None:
-        self.cells, self.top, self.left = cells, top, left
-
-    def __bool__(self) -> bool:
-        return self.cells.size > 0
-
-    @property
-    def bottom(self) -> int:
-        """The row past the last one."""
-        return self.top + int(self.cells.shape[0])
-
-    @property
-    def right(self) -> int:
-        """The place past the last one."""
-        return self.left + int(self.cells.shape[1])
+class Window(Part):
+    """A part that is moved along; its columns are places, and what is nothing around it is left out when told to."""
 
     def trimmed(self) -> Window:
         """The same without the nothing around it."""
