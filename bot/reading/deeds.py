@@ -185,7 +185,7 @@ ROWS: tuple[Row, ...] = (
         rf"(?:is|are) @unit (?:still )?(?:free|allowed|able|permitted) to (?P<action>{_ANY})(?P<target>)(?P<inches>)(?: now| again)?",
     )),
     Row(_charge, (
-        rf"@unit (?:charges?|charging|declares? a charge|launch(?:es)? a charge|try to charge|attempt(?:s)? (?:a|to) charge)(?: (?:at|into|on|against|towards))?(?: @target)?{_FROM}{_HELP}{DICE}",
+        rf"@unit (?:to )?(?:charges?|charging|declares? a charge|launch(?:es)? a charge|try to charge|attempt(?:s)? (?:a|to) charge|mak(?:es?|ing) (?:a|the|their) charge)(?: (?:at|into|on|against|towards))?(?: @target)?{_FROM}{_HELP}{DICE}",
         rf"charge @target with @other{_FROM}{_HELP}{DICE}",
     )),
     Row(_stay, (r"@unit (?:stays?|holds?|remains?|stands?|waits?|does not move|do not move|don't move|doesn't move)(?: (?:still|put|fast|here|there|stationary|position|their ground|the line|where (?:they|it|he|she) (?:are|is|stands?)|in place|back))*",)),

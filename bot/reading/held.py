@@ -38,6 +38,8 @@ def hold(text: str, request: object, context: Context) -> None:
     plain = Message(text).plain
     if type(request).__name__ not in _CHANGING or _BID.match(plain) or plain.lstrip().startswith("roll"):
         return
+    if getattr(request, "odds", False):
+        return
     if isinstance(request, Score) and context.units and not known(request.side, context.units):
         return  # nobody scores: it is complained of, or is a question of the rules ("can … exceed +1?")
     raise held(text.strip(" ?!.\t\n"), context)

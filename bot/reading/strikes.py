@@ -91,7 +91,7 @@ _HOW_MANY = rf"how many(?: models)?(?: of)? @target (?:will|would|can|do|does|co
 def strike(said: Said, context: Context) -> Strike | None:
     """The attack by name that the message makes or asks about, if it is one."""
     match = find(said, context.units, _HOW_MANY)
-    odds, said = (True, said) if match else _intent(said)
+    odds, said = (True, said) if match else intent(said)
     match = match or find(said, context.units, *STRIKES)
     if match is None:
         return None
@@ -147,7 +147,7 @@ def _like(first: Strike, part: Said) -> Strike | None:
         return None
 
 
-def _intent(said: Said) -> tuple[bool, Said]:
+def intent(said: Said) -> tuple[bool, Said]:
     """A question is reckoned; a plain statement rolls."""
     match = _ODDS.match(said.text, said.start, said.end)
     if match:

@@ -6,6 +6,7 @@ import re
 from dataclasses import replace
 
 from bot.misread import Misread
+from bot.reading.asked_deeds import asked_of_deeds, charge_odds
 from bot.reading.context import Context
 from bot.reading.deeds import ROWS, deed
 from bot.reading.lessons import lesson
@@ -34,7 +35,8 @@ def table_family(message: Message, context: Context) -> object | None:
     found = _answer(said, context) or lesson(said, context) or roster_request(message)
     if found is not None or said.end - said.start > LONGEST:
         return found
-    return state_question(said, context) or phrase(said, context) or _about_units(said, context)
+    ways = (asked_of_deeds, state_question, phrase, _about_units)
+    return next((request for way in ways if (request := way(said, context)) is not None), None)
 
 
 def explain_family(message: Message, context: Context) -> object | None:
@@ -85,4 +87,4 @@ def _answer(said: Said, context: Context) -> object | None:
 
 def _again(text: str, context: Context) -> object | None:
     said = said_of(Message(text))
-    return deed(said, context) or strike(said, context)
+    return charge_odds(said, context) or deed(said, context) or strike(said, context)

@@ -28,13 +28,14 @@ class Act:
 
 @dataclass(frozen=True, kw_only=True)
 class ChargeAt:
-    """A declared charge at `target` from `distance` inches; it is rolled."""
+    """A declared charge at `target` from `distance` inches; it is rolled, or with `odds` reckoned only."""
 
     unit: str
     target: str | None = None
     distance: float | None = None
     modifier: int = 0
     reroll: ChargeReroll | None = None
+    odds: bool = False
     anyway: bool = False
     because: str | None = None
     faces: Faces = None
@@ -44,7 +45,8 @@ class ChargeAt:
         distance = "" if self.distance is None else f" from {self.distance:g}"
         more = f" {signed(self.modifier)} to charge" if self.modifier else ""
         more += f" re-roll {self.reroll}" if self.reroll is not None else ""
-        return f"{self.unit} charge{target}{distance}{more}{_dice(self.faces)}" + _tail(self.anyway, self.because)
+        said = f"{'odds ' if self.odds else ''}{self.unit} charge{target}{distance}{more}{_dice(self.faces)}"
+        return said + _tail(self.anyway, self.because)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -116,6 +118,19 @@ class MayUnit:
         target = f" {self.target}" if self.target else ""
         distance = "" if self.distance is None else f" at {self.distance:g}"
         return f"can {self.unit} {self.action}{target}{distance}?"
+
+
+@dataclass(frozen=True)
+class MayDeeds:
+    """May a unit do all of these in one turn, one after the other; or, with `either`, which of them?"""
+
+    options: tuple[MayUnit, ...]
+    either: bool = False
+
+    def __str__(self) -> str:
+        unit = self.options[0].unit
+        deeds = [str(option).removeprefix(f"can {unit} ").removesuffix("?") for option in self.options]
+        return f"can {unit} {', '.join(deeds[:-1])} {'or' if self.either else 'and'} {deeds[-1]}?"
 
 
 @dataclass(frozen=True)

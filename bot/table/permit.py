@@ -93,7 +93,8 @@ def _timing(game: Game, ruleset: Ruleset, key: Key, action: str) -> Iterator[Ver
     held = [phase.id for phase in ruleset.phases if action in phase.actions]
     if here.phase not in held and held:
         mine = f"{possessive(key[0])} {held[0]} phase" if action != "fight" else f"the {held[0]} phase"
-        yield Verdict("no", f"it is {place_words(game)}", f"{_doing(action).capitalize()} comes in {mine}.", "phase")
+        comes = f"{doing_words(action).capitalize()} comes in {mine}."
+        yield Verdict("no", f"it is {place_words(game)}", comes, "phase")
     elif other:
         yield from _said(ruleset, action, "in the other turn", f"it is {possessive(here.turn)} turn")
 
@@ -123,5 +124,6 @@ def because(permission: Permission, ruleset: Ruleset) -> str:
     return permission.because.format_map(values_of(ruleset))
 
 
-def _doing(action: str) -> str:
+def doing_words(action: str) -> str:
+    """The action as a noun."""
     return _DOING.get(action, f"the {action}")

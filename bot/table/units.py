@@ -53,6 +53,17 @@ def others(game: Game, side: str) -> tuple[str, ...]:
     return tuple(other.name for other in game.sides if other.name != side)
 
 
+def whom(game: Game, request: Any, key: Key, doing: str, likely: Iterable[Key] = ()) -> str:
+    """The only unit that a request without a target can mean: of the likely ones, or of the enemies left."""
+    meant = tuple(likely) or tuple(other for other in game.units if other[0] != key[0] and game.units[other].models)
+    if len(meant) == 1:
+        return unit_words(game, meant[0])
+    if not meant:
+        raise Misread("there is no enemy on the table", hint="where are we")
+    choices = tuple(str(replace(request, target=unit_words(game, other))) for other in meant)
+    raise Unsure(f"whom do the {unit_words(game, key)} {doing}?", choices)
+
+
 def find_unit(game: Game, words: str, sides: Iterable[str] = ()) -> Key:
     """The unit that the words mean. `sides` narrows the search where the message makes clear whose it is."""
     wanted = set(sides)

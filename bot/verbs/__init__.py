@@ -56,6 +56,7 @@ WRITTEN: Mapping[str, str] = {
     "action.Strike": "table.strike:answer",
     "action.CompareByName": "table.strike:compare",
     "action.MayUnit": "table.may:answer",
+    "action.MayDeeds": "table.may:several",
     "action.Distance": "table.measured:distance",
     "action.HowFar": "table.measured:how_far",
     "action.Allocate": "table.measured:allocate",

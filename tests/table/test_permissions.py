@@ -51,6 +51,97 @@ def test_a_concrete_question_is_answered_from_the_state(
         assert reply.machine["ruleset"] == "standard"
 
 
+@pytest.mark.parametrize(
+    ("before", "question", "answer", "lines"),
+    [
+        (
+            (SHOOTING, "Wardens shoot Kiln Guard at 20"),
+            "can the Wardens shoot and charge",
+            "no",
+            ("shoot: no, they have shot this turn (#4)", "charge: yes, in the charge phase"),
+        ),
+        (
+            (MOVEMENT, "Wardens advance"),
+            "can the Wardens shoot and then charge?",
+            "no",
+            ("shoot: no, they advanced this turn (#4)", "charge: no, they advanced this turn (#4)"),
+        ),
+        (
+            (MOVEMENT,),
+            "can the Wardens advance and charge?",
+            "no",
+            ("advance: yes, now", "charge: no, not after advancing"),
+        ),
+        (
+            (MOVEMENT,),
+            "may I move, shoot and fight with the Wardens",
+            "yes",
+            ("move: yes, now", "shoot: yes, in the shooting phase", "fight: yes, in the fight phase if they are"),
+        ),
+        ((MOVEMENT,), "can the Wardens charge or advance?", "yes", ("advance: yes, now", "charge: yes, in the charge")),
+        (
+            (SHOOTING,),
+            "can the Reed Runners shoot the Ember Crew at 19 or charge them from 9",
+            "depends",
+            ('shoot: no, 19" is out of range', "charge: yes, in the charge phase"),
+        ),
+        (
+            (SHOOTING,),
+            "can the Kiln Guard shoot and charge?",
+            "no",
+            ("shoot: no, it is the Saltmarsh Wardens' turn", "charge: no, it is round 1 of 5"),
+        ),
+        (
+            (SHOOTING,),
+            "can the Reed Runners shoot the Ember Crew and charge the Kiln Guard from 13?",
+            "no",
+            ("shoot: yes, now", 'charge: no, 13" is beyond 12"'),
+        ),
+    ],
+)
+def test_of_several_deeds_each_is_answered_from_the_state(
+    tmp_path: Path, before: tuple[str, ...], question: str, answer: str, lines: tuple[str, ...]
+) -> None:
+    with table(tmp_path, *before) as app:
+        reply = say(app, question)
+        assert (reply.kind, reply.machine["answer"]) == ("ruling", answer)
+        told = reply.machine["said"].split("\n")
+        assert told[0] == answer
+        assert len(told) == len(lines) + 1
+        assert all(line.startswith(start) for line, start in zip(told[1:], lines, strict=True))
+
+
+@pytest.mark.parametrize(
+    "question",
+    [
+        "odds Wardens charge the Kiln Guard from 8",
+        "Wardens charge the Kiln Guard from 8?",
+        "what is the chance for the Wardens to charge the Kiln Guard from 8?",
+        "should the Wardens charge the Kiln Guard from 8",
+        "odds Wardens charge the Kiln Guard from 8 anyway",
+        "odds charge the Kiln Guard with the Wardens from 8",
+    ],
+)
+def test_the_odds_of_a_charge_are_told_in_any_phase_and_change_nothing(tmp_path: Path, question: str) -> None:
+    with table(tmp_path, MOVEMENT) as app:
+        before = events(app)
+        reply = say(app, question)
+        assert (reply.kind, reply.machine["chance"]) == ("charge", "7/12")
+        assert reply.machine["read"] == "odds Wardens charge Kiln Guard from 8"
+        assert reply.offers == ("Wardens charge Kiln Guard from 8",)
+        assert events(app) == before
+        assert say(app, reply.machine["read"]).machine["read"] == reply.machine["read"]
+
+
+def test_the_odds_of_a_charge_take_the_distance_that_is_known_or_ask_for_it(tmp_path: Path) -> None:
+    with table(tmp_path, MOVEMENT) as app:
+        assert say(app, "odds Wardens charge the Kiln Guard").machine["missing"] == "distance"
+        assert say(app, "9").machine["needs"] == 8
+        play(app, "Wardens are 7 from the Kiln Guard")
+        assert say(app, "should the Wardens charge the Kiln Guard?").machine["needs"] == 6
+        assert say(app, "odds Wardens charge").kind == "choice"
+
+
 def test_the_general_question_is_still_answered_in_general(tmp_path: Path) -> None:
     with table(tmp_path) as app:
         reply = say(app, "can I shoot after advancing?")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from math import ceil
 from typing import Any
 
@@ -11,15 +12,17 @@ from bot.chances import chance_words
 from bot.house import House
 from bot.ledger import Draft, RanOut
 from bot.misread import Misread
-from bot.reply import Reply
+from bot.reply import Note, Reply
 from bot.requests.action import ChargeAt
+from bot.requests.dice import Charge
 from bot.standing import Game, Key
 from bot.table.anyway import insisted_words, unless_insisted
 from bot.table.current import open_game
 from bot.table.dice import all_used, declare, missing_dice
-from bot.table.permit import Verdict, doubts, objections
-from bot.table.record import Made, happen, unless_mine
-from bot.table.units import named, others, unit_words
+from bot.table.permit import Verdict, doubts, objection_words, objections
+from bot.table.record import Made, happen, state_data, unless_mine
+from bot.table.units import named, others, unit_words, whom
+from bot.verbs import charge as by_number
 from bot.verbs.charge import again_when_short
 from bot.wording import signed
 from resolver.amount import Amount
@@ -29,12 +32,14 @@ from resolver.ruleset import Movement
 
 
 def answer(request: ChargeAt, asked: Asked, house: House) -> Reply:
-    """Declare and roll a charge."""
+    """Declare and roll a charge; `odds` reckons only."""
     game = open_game(house, asked.where)
     key = named(game, request)
     if request.target is None:
-        raise Misread(f"whom do the {unit_words(game, key)} charge?", hint=f"{request.unit} charge UNIT from 8")
+        request = replace(request, target=whom(game, request, key, "charge"))
     target = named(game, request, "target", others(game, key[0]))
+    if request.odds:
+        return _odds(request, asked, house, game, key, target)
     question = unless_mine(request, asked, house, game, [key[0]])
     if question is not None:
         return question
@@ -46,6 +51,23 @@ def answer(request: ChargeAt, asked: Asked, house: House) -> Reply:
         return happen(request, asked, house, build)
     except RanOut as ran_out:
         raise missing_dice(ran_out, str(request)) from None
+
+
+def _odds(request: ChargeAt, asked: Asked, house: House, game: Game, key: Key, target: Key) -> Reply:
+    """The chance of the same charge; nothing changes, and objections are only mentioned."""
+    gone = [Verdict("no", f"none of the {unit[1]} are left", "", final=True) for unit in (key, target)
+            if not game.units[unit].models]  # fmt: skip
+    unless_insisted(request, gone)
+    distance = _distance(game, request, key, target)
+    reckoned = by_number.answer(
+        Charge(distance=distance, modifier=request.modifier, reroll=request.reroll), asked, house
+    )
+    found = objections(house, asked.where, game, key, "charge")
+    notes = tuple(Note(f"note: {objection_words(verdict)}") for verdict in found)
+    meant = replace(request, unit=unit_words(game, key), target=unit_words(game, target), distance=distance)
+    data = {**(reckoned.data or {}), "read": str(meant), "state": state_data(house, asked.where, game)}
+    offers = (str(replace(meant, odds=False)),) if reckoned.offers else ()
+    return replace(reckoned, title=str(meant), blocks=(*reckoned.blocks, *notes), data=data, offers=offers)
 
 
 def _charge(request: ChargeAt, asked: Asked, house: House, game: Game, draft: Draft, key: Key, target: Key) -> Made:

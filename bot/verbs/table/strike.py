@@ -18,7 +18,7 @@ from bot.table.dice import all_used, declare, missing_dice
 from bot.table.permit import Verdict, doubts, objection_words, objections
 from bot.table.record import state_data, unless_mine
 from bot.table.strike import Aimed, aim
-from bot.table.units import named, others, unit_words
+from bot.table.units import named, others, unit_words, whom
 from bot.table.words import listed
 from bot.verbs import compare as compared
 from bot.verbs.odds import keep_in_mind
@@ -82,24 +82,12 @@ def who_whom(game: Game, request: Strike) -> tuple[Strike, Key, Key]:
     if not game.units[key].models:
         raise Misread(f"none of the {unit_words(game, key)} are left", hint="where are we")
     if request.target is None:
-        request = replace(request, target=_whom(game, request, key))
+        doing, foes = ("shoot at", ()) if request.action == "shoot" else (request.action, game.foes(key))
+        request = replace(request, target=whom(game, request, key, doing, foes))
     target = target or named(game, request, "target", others(game, key[0]))
     if request.action == "attack":
         request = replace(request, action=_which(game, key))
     return replace(request, unit=unit_words(game, key), target=unit_words(game, target)), key, target
-
-
-def _whom(game: Game, request: Strike, key: Key) -> str:
-    """The only unit that can be meant: the one they are engaged with, or the only enemy left."""
-    living = [other for other in game.units if other[0] != key[0] and game.units[other].models]
-    meant = list(game.foes(key)) if request.action != "shoot" and game.foes(key) else living
-    if len(meant) == 1:
-        return unit_words(game, meant[0])
-    doing = "shoot at" if request.action == "shoot" else request.action
-    choices = tuple(str(replace(request, target=unit_words(game, other))) for other in meant)
-    if not choices:
-        raise Misread("there is no enemy on the table", hint="where are we")
-    raise Unsure(f"whom do the {unit_words(game, key)} {doing}?", choices)
 
 
 def _which(game: Game, key: Key) -> str:
