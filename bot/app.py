@@ -103,16 +103,18 @@ class App:
             return VERBS[type(request)](request, asked, self.house)
         except NobodyThere as nobody:
             try:
-                request = read(asked.text, replace(context, units=()))
+                request = read(asked.text, replace(context, units=(), parts=()))
             except (Misread, Unsure):
                 raise nobody from None
             return VERBS[type(request)](request, asked, self.house)
 
     def _context(self, asked: Asked) -> Context:
+        units, parts = self._names(asked.where)
         return Context(
             ruleset=self.house.read_by(asked.where),
             synonyms=self.house.memory.recall(asked.where).get("synonyms", {}),
-            units=self._units(asked.where),
+            units=units,
+            parts=parts,
             memory=in_view_of(asked, self.house.memory.recall(asked.where, asked.who)),
             is_term=lambda words: bool(self.house.glossary.lookup.bearing(words)),
             misspells_term=lambda words: self.house.glossary.lookup.misspells(words),
@@ -120,13 +122,13 @@ class App:
             is_word=lambda word: self.house.glossary.lexicon.is_word(word),
         )
 
-    def _units(self, where: str) -> tuple[str, ...]:
+    def _names(self, where: str) -> tuple[tuple[str, ...], tuple[str, ...]]:
         """The names on the channel's open table; the table's rooms are not loaded where there never was one."""
         if not self.house.memory.holds(where, "table"):
-            return ()
-        from bot.table.units import unit_names
+            return (), ()
+        from bot.table.units import names_there
 
-        return unit_names(self.house, where)
+        return names_there(self.house, where)
 
 
 def _storable(text: str) -> str:

@@ -39,13 +39,13 @@ def possessive(name: str) -> str:
     return f"the {name}'" if name.endswith("s") else f"the {name}'s"
 
 
-def matches(words: str, names: Iterable[tuple[str, T]]) -> list[T]:
-    """The things that the words may mean, by the best kind of match: the same, a part, or nearly the name."""
+def matches(words: str, names: Iterable[tuple[str, T]], *, nearly: bool = True) -> list[T]:
+    """The things that the words may mean, by the best kind of match: the same, a part, or (`nearly`) almost it."""
     known = [(folded(name), thing) for name, thing in names]
     said = folded(words)
     if not said:
         return []
-    for fits in (_same, _part, _near):
+    for fits in (_same, _part, _near) if nearly else (_same, _part):
         found = _unique(thing for name, thing in known if fits(said, name))
         if found:
             return found

@@ -16,7 +16,8 @@ def _no_term(words: str) -> bool:
 
 @dataclass(frozen=True)
 class Context:
-    """`memory` is what this person's last exchange left open (see bot/app.py); `units` are the table's names.
+    """`memory` is what this person's last exchange left open (see bot/app.py); `units` are the table's names, and
+    `parts` those of the models and weapons in the units.
 
     `synonyms` map a channel's own word or phrase to one of our clauses; `is_term` knows the glossary's names,
     `misspells_term` what is nearly one, `describes_term` what plainly describes something that it explains,
@@ -26,6 +27,7 @@ class Context:
     ruleset: Ruleset
     synonyms: Mapping[str, str] = field(default_factory=dict)
     units: tuple[str, ...] = ()
+    parts: tuple[str, ...] = ()
     memory: Mapping[str, Any] = field(default_factory=dict)
     is_term: Callable[[str], bool] = field(default=_no_term, compare=False)
     misspells_term: Callable[[str], bool] = field(default=_no_term, compare=False)

@@ -61,6 +61,7 @@ _UNIT = (
     rf"how (?:many|much) (?:\w+ )?(?:has|have|does|do|did|are|is) @unit {_STILL}(?:got|have|left|alive|lose|lost"
     rf"|standing)(?: (?:got|left|alive|standing|now|still))*",
     r"what (?:did|has|have|is|are) @unit (?:do|done|doing|up to)(?: .{1,30})?",
+    rf"(?:who|where|(?:in )?(?:what|which) unit) (?:is|are) @unit(?: (?:in|of|with))?{_YET}",
 )
 _ACTION = r"(?P<action>shoot|fire|charge|fight|move|advance|fall back)"
 _MAY = (

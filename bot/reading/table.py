@@ -6,18 +6,19 @@ import re
 from dataclasses import replace
 
 from bot.misread import Misread
+from bot.naming import holds
 from bot.reading.asked_deeds import asked_of_deeds, charge_odds
 from bot.reading.context import Context
 from bot.reading.deeds import ROWS, deed
 from bot.reading.lessons import lesson
 from bot.reading.message import Message
-from bot.reading.names import complain_of_names
+from bot.reading.names import complain_of_names, known
 from bot.reading.phrases import phrase
 from bot.reading.said import Said, said_of
 from bot.reading.state_questions import ASKS, state_question
 from bot.reading.strikes import STRIKES, comparison, strike
 from bot.reading.table_roster import roster_request
-from bot.requests.action import ChargeAt, Strike
+from bot.requests.action import ChargeAt, MayUnit, Strike
 from bot.requests.table import Explain
 
 LONGEST = 400  # characters; whatever is said of units is shorter
@@ -35,7 +36,7 @@ def table_family(message: Message, context: Context) -> object | None:
     found = _answer(said, context) or lesson(said, context) or roster_request(message)
     if found is not None or said.end - said.start > LONGEST:
         return found
-    ways = (asked_of_deeds, state_question, phrase, _about_units)
+    ways = (asked_of_deeds, state_question, phrase, _about_units, _about_a_part)
     return next((request for way in ways if (request := way(said, context)) is not None), None)
 
 
@@ -62,6 +63,18 @@ def _about_units(said: Said, context: Context) -> object | None:
     if isinstance(found, Strike) and because is not None:
         return replace(found, because=said.words(because, "why"))
     return found
+
+
+def _about_a_part(said: Said, context: Context) -> object | None:
+    """What is said of a model or a weapon as of a unit by itself; the table tells whose it is."""
+    parts = tuple(part for part in context.parts if holds(said.text[said.start : said.end], (part,)))
+    if not parts:
+        return None
+    context = replace(context, units=(*context.units, *parts), parts=())
+    found = asked_of_deeds(said, context) or state_question(said, context) or deed(said, context)
+    if isinstance(found, MayUnit) and found.target and not known(found.target, context.units):
+        return None  # "can rifles shoot after advancing" asks for the rule
+    return found or (None if ASKS.match(said.text, said.start) else strike(said, context))
 
 
 def _is_question(said: Said) -> bool:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import replace
+from functools import lru_cache
 from typing import Any
 
 from bot.house import House
@@ -11,15 +12,35 @@ from bot.misread import Misread, NobodyThere, Unsure
 from bot.naming import ONE_AT_A_TIME, matches, nearest, several, there
 from bot.standing import Game, Key, Side
 from bot.table.current import any_game
+from bot.table.parts import Part, named_parts, of_their_units, parts
 
 
 def unit_names(house: House, where: str) -> tuple[str, ...]:
     """Every name that a unit of the open table answers to (or a side, before there are units); none without a table."""
+    return names_there(house, where)[0]
+
+
+def names_there(house: House, where: str) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """These names, and every name of a group or weapon that is no unit's name as well."""
     game = any_game(house, where)
     if game is None or not game.open:
-        return ()
+        return (), ()
     names = [name for name, _ in _names(game)] or [side.name for side in game.sides] or ["the table"]
-    return tuple(dict.fromkeys(names))
+    units = tuple(dict.fromkeys(names))
+    return units, _no_units(tuple(dict.fromkeys(part.name for part in parts(game))), units)
+
+
+@lru_cache(maxsize=64)  # they stay the same for a whole evening
+def _no_units(names: tuple[str, ...], units: tuple[str, ...]) -> tuple[str, ...]:
+    known = [(unit, unit) for unit in units]
+    return tuple(name for name in names if not matches(name, known, nearly=False))
+
+
+def part_named(game: Game, words: str, key: Key) -> Part | None:
+    """The part of the unit that the words name, where they are no unit's name."""
+    if matches(words, _names(game), nearly=False):
+        return None
+    return next((part for part in named_parts(game, words) if part.key == key), None)
 
 
 def _names(game: Game) -> list[tuple[str, Key]]:
@@ -30,13 +51,26 @@ def _names(game: Game) -> list[tuple[str, Key]]:
     ]
 
 
-def named(game: Game, request: Any, field: str = "unit", sides: Iterable[str] = ()) -> Key:
-    """The unit that a field of the request names; if several fit, whole messages are offered."""
+def named(
+    game: Game, request: Any, field: str = "unit", sides: Iterable[str] = (), *, asks: bool = False
+) -> Key:
+    """The unit that a field of the request names; if several fit, whole messages are offered.
+
+    So they are where one of its models or weapons is named, unless the request only `asks`.
+    """
+    words = getattr(request, field)
     try:
-        return find_unit(game, getattr(request, field), sides)
+        return find_unit(game, words, sides)
     except Unsure as unsure:
         choices = tuple(str(replace(request, **{field: choice})) for choice in unsure.choices)
         raise Unsure(unsure.message, choices) from None
+    except NobodyThere:
+        found = named_parts(game, words, sides)
+        if not found:
+            raise
+        if asks and len(found) == 1:
+            return found[0].key
+        raise of_their_units(request, field, found) from None
 
 
 def named_side(game: Game, request: Any, field: str = "side") -> Side:
@@ -71,7 +105,7 @@ def find_unit(game: Game, words: str, sides: Iterable[str] = ()) -> Key:
     parts = several(words, [name for name, _ in names])
     if parts:
         raise Unsure(ONE_AT_A_TIME, parts)
-    found = matches(words, names)
+    found = matches(words, names, nearly=not named_parts(game, words, wanted))
     if not found:
         found = [_only_unit(side) for side in _sides(game, words) if len(side.units) == 1]
     if not found:
@@ -96,7 +130,8 @@ def find_side(game: Game, words: str) -> Side:
     """The side that the words mean; the name of one of its units will do."""
     found = _sides(game, words)
     if not found:
-        found = list({key[0]: game.side(key[0]) for key in matches(words, _names(game))}.values())
+        keys = matches(words, _names(game)) or [part.key for part in named_parts(game, words)]
+        found = list({key[0]: game.side(key[0]) for key in keys}.values())
     if not found:
         raise _unknown("side", words, [side.name for side in game.sides])
     if len(found) > 1:

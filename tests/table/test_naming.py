@@ -8,7 +8,7 @@ import pytest
 
 from bot.naming import folded, matches, nearest, several, there
 from tests.conversation import say
-from tests.table.play import events, table
+from tests.table.play import events, play, table
 
 NAMES = ("Wardens", "Reed Runners", "Kiln Guard", "Ember Crew", "Ember Watch", "Squad 1", "Squad 12")
 
@@ -133,3 +133,76 @@ def test_a_question_does_nothing_of_what_it_asks_about(message: str, tmp_path: P
         before = events(app)
         assert say(app, f"{message}?").machine["choices"][0] == message
         assert events(app) == before
+
+
+SHOOTING = "go to the shooting phase"
+
+
+@pytest.mark.parametrize(
+    ("message", "choices"),
+    [
+        ("the punt gunner shoots the Kiln Guard at 14", ("Wardens shoot Kiln Guard at 14", "punt gun")),
+        ("rifles shoot Kiln Guard at 20", ("Wardens shoot Kiln Guard at 20", "rifle")),
+        ("the gunner shoots at the Ember Crew at 14", ("Wardens shoot Ember Crew at 14", "punt gun")),
+        ("the punt gun fires at Kiln Guard at 14", ("Wardens shoot Kiln Guard at 14", "punt gun")),
+        ("odds reeve fights the Kiln Guard", ("odds Wardens fight Kiln Guard", "sabre")),
+        ("Wardens shoot the captain at 14", ("Wardens shoot Kiln Guard at 14", None)),
+        ("odds Wardens charge the captain from 9", ("odds Wardens charge Kiln Guard from 9", None)),
+        ("reeve charges the Kiln Guard from 7", ("Wardens charge Kiln Guard from 7", None)),
+        ("reeve moves", ("Wardens move", None)),
+        ("captain has lost 2 wounds", ("Kiln Guard lost 2 wounds of captain", None)),
+    ],
+)
+def test_a_model_or_weapon_named_for_its_unit_is_told_whose_it_is(
+    tmp_path: Path, message: str, choices: tuple[str, str | None]
+) -> None:
+    whole, weapon = choices
+    with table(tmp_path, SHOOTING) as app:
+        before = events(app)
+        reply = say(app, message)
+        assert reply.kind == "choice", reply.machine
+        assert reply.offers == ((whole,) if weapon is None else (whole, f"{whole} with {weapon}"))
+        assert "Wardens" in reply.title or "Kiln Guard" in reply.title
+        assert events(app) == before
+
+
+def test_the_choice_of_a_model_is_played_with_its_weapons_alone(tmp_path: Path) -> None:
+    with table(tmp_path, SHOOTING) as app:
+        say(app, "the punt gunner shoots the Kiln Guard at 14")
+        reply = say(app, "2")
+        assert reply.machine["read"] == "Wardens shoot Kiln Guard at 14 with punt gun"
+        assert len(reply.machine["faces"]) == 1
+
+
+@pytest.mark.parametrize(
+    "question", ["is the captain alive", "is my captain still alive?", "how is the captain", "who is the captain"]
+)
+def test_a_question_about_a_model_is_answered_by_its_unit(tmp_path: Path, question: str) -> None:
+    with table(tmp_path) as app:
+        assert "captain: 1 of 1 left" in say(app, question).machine["said"]
+        play(app, "Kiln Guard lost 2 wounds of captain")
+        assert "captain: 1 of 1 left, one has lost 2" in say(app, question).machine["said"]
+        play(app, "Kiln Guard lost 3 wounds of captain")
+        assert "captain: none left" in say(app, question).machine["said"]
+
+
+def test_whether_a_model_may_is_whether_its_unit_may_while_the_model_is_left(tmp_path: Path) -> None:
+    with table(tmp_path, SHOOTING) as app:
+        reply = say(app, "can the reeve shoot?")
+        assert (reply.machine["answer"], reply.title) == ("yes", "can the Wardens shoot?")
+        assert "the reeve is in the Wardens" in str(reply.blocks)
+        play(app, "Wardens lost 3 wounds of reeve")
+        assert (say(app, "can the reeve shoot?").machine["answer"]) == "no"
+        assert (say(app, "can the reeve shoot and charge?").machine["answer"]) == "no"
+        assert (say(app, "can the Wardens shoot?").machine["answer"]) == "yes"
+
+
+@pytest.mark.parametrize("question", ["what is a captain?", "can rifles shoot after advancing?"])
+def test_the_general_question_about_a_kind_of_model_stays_one(tmp_path: Path, question: str) -> None:
+    with table(tmp_path) as app:
+        assert say(app, question).kind in ("entry", "ruling")
+
+
+def test_a_unit_called_like_a_model_is_the_unit(tmp_path: Path) -> None:
+    with table(tmp_path, SHOOTING) as app:
+        assert say(app, "runners shoot the Ember Crew at 16").machine["read"].startswith("Reed Runners shoot")

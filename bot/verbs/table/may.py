@@ -12,10 +12,11 @@ from bot.reply import Block, Line, Note, Reply
 from bot.requests.action import MayDeeds, MayUnit
 from bot.standing import Game, Key
 from bot.table.current import open_game
+from bot.table.parts import Part
 from bot.table.permit import AFTER, DEED, Verdict, because, doing_words, objection_words, verdicts
 from bot.table.record import state_data
 from bot.table.todo import todo
-from bot.table.units import named, unit_words
+from bot.table.units import named, part_named, unit_words
 from bot.table.words import listed, place_words
 from resolver.ruleset import Ruleset
 
@@ -23,13 +24,16 @@ from resolver.ruleset import Ruleset
 def answer(request: MayUnit, asked: Asked, house: House) -> Reply:
     """Yes, no or depends; why; and where to read on."""
     game = open_game(house, asked.where)
-    key = named(game, request)
-    found = (*_reach(request, asked, house, game, key), *verdicts(house, asked.where, game, key, request.action))
+    key = named(game, request, asks=True)
+    part = part_named(game, request.unit, key)
+    found = (*_fallen(part), *_reach(request, asked, house, game, key))
+    found += verdicts(house, asked.where, game, key, request.action)
     against = [verdict for verdict in found if verdict.allowed != "yes"]
     verdict = against[0] if against else found[0] if found else None
     allowed = "yes" if not against else against[0].allowed
     why = objection_words(verdict) if verdict else f"nothing stands against it: {place_words(game)}"
-    rest = tuple(objection_words(other) for other in against[1:] if other.allowed == "no")
+    rest: tuple[str, ...] = (part.belongs,) if part is not None else ()
+    rest += tuple(objection_words(other) for other in against[1:] if other.allowed == "no")
     title = f"can the {unit_words(game, key)} {request.action}?"
     entry = verdict.entry if verdict else None
     return _ruling(asked, house, title, allowed, (f"{allowed}: {why}",), why, entry, rest)
@@ -38,16 +42,19 @@ def answer(request: MayUnit, asked: Asked, house: House) -> Reply:
 def several(request: MayDeeds, asked: Asked, house: House) -> Reply:
     """Of each deed whether the unit may still do it this turn, and whether all of them go together."""
     game = open_game(house, asked.where)
-    key = named(game, request.options[0])
+    key = named(game, request.options[0], asks=True)
+    part = part_named(game, request.options[0].unit, key)
     row = [action for phase in house.ruleset(asked.where).phases for action in phase.actions]
     in_order = sorted(request.options, key=lambda option: row.index(option.action))
-    found = {option: _this_turn(option, asked, house, game, key) for option in in_order}
+    fallen = {option: verdict for option in in_order for verdict in _fallen(part)}
+    found = fallen or {option: _this_turn(option, asked, house, game, key) for option in in_order}
     if not request.either:
         found |= _together(found, house.ruleset(asked.where))
     lines = tuple(f"{option.action}: {objection_words(verdict)}" for option, verdict in found.items())
+    notes = (part.belongs,) if part is not None else ()
     title = str(request).replace(f"can {request.options[0].unit} ", f"can the {unit_words(game, key)} ", 1)
     allowed, deciding = _in_all(tuple(found.values()), either=request.either)
-    return _ruling(asked, house, title, allowed, (allowed, *lines), "; ".join(lines), deciding.entry or None, ())
+    return _ruling(asked, house, title, allowed, (allowed, *lines), "; ".join(lines), deciding.entry or None, notes)
 
 
 def _in_all(found: tuple[Verdict, ...], *, either: bool) -> tuple[str, Verdict]:
@@ -112,6 +119,11 @@ def _ruling(
     blocks: tuple[Block, ...] = (Line(lines[0], strong=True), *map(Line, lines[1:]), *map(Note, rest))
     blocks += (Note(f"ruleset: {ruleset.title}"),)
     return Reply("ruling", title, blocks, data)
+
+
+def _fallen(part: Part | None) -> tuple[Verdict, ...]:
+    """Where a model or weapon is asked about of which none is left."""
+    return (Verdict("no", part.left, "", deed=True),) if part is not None and not part.models else ()
 
 
 def _reach(request: MayUnit, asked: Asked, house: House, game: Game, key: Key) -> tuple[Verdict, ...]:

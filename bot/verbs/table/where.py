@@ -13,7 +13,7 @@ from bot.standing import Game
 from bot.table.current import events, open_game
 from bot.table.record import told
 from bot.table.todo import Todo, todo, todo_line, todo_lines
-from bot.table.units import named, named_side, unit_words
+from bot.table.units import named, named_side, part_named, unit_words
 from bot.table.words import left_words, listed, place_words, stat_lines, unit_line
 
 LAST_EVENTS = 3
@@ -100,9 +100,11 @@ def units(request: Units, asked: Asked, house: House) -> Reply:
 def unit(request: ShowUnit, asked: Asked, house: House) -> Reply:
     """One unit: what is left, what it may do, its stat lines, the order in which it is lost."""
     game = open_game(house, asked.where)
-    key = named(game, request)
+    key = named(game, request, asks=True)
     standing = game.units[key]
-    lines = [line for line in [unit_line(game, key)] if ";" in line]
+    part = part_named(game, request.unit, key)
+    lines = [part.left] if part is not None else []
+    lines += [line for line in [unit_line(game, key)] if ";" in line]
     if standing.models and key[0] == game.place.turn:
         lines.append(todo_line(game, todo(house, asked.where, game, key)))
     lines += stat_lines(standing.unit)
