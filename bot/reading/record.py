@@ -2,7 +2,7 @@
 
     record  = "page" ["whole"] | "cut" WORDS | "reveal" | "audit" ["all"]
             | ["show"] "#" N | "show" (N | "last") | "log" [N] | "who rolled" [N] | "rolls" ["of" NAME] ["this round"]
-            | "recheck" N | "why" [N] | "luck" ["of" NAME] | "forget me"
+            | "recheck" N | "why" [N] | "luck" ["of" (NAME | N | "the last attack")] | "forget me"
     N       = ["#"] digits
 
 Only a message that is nothing but one of these is read here; `cut` takes all that follows, as typed.
@@ -27,6 +27,18 @@ _Match = re.Match[str]
 _N = r"(?:# ?|no\.? ?|number )?(?P<n>\d{1,9})"
 _OF = r"(?P<of>[^#?!]+?)"
 _FRAME = r"\s*(?:please,? )?{}(?:,? please)?\s*[.?!]*\s*"
+
+
+_SAID = r"(?:that|it|this|i|we|he|she|they|you)(?: roll| one| attack| result)?"
+_HOW = r"(?:just |very |really |so |that )?"
+_LUCK_OF_THE_LAST = (
+    r"luck of (?:the |that |my )?(?:last )?(?:roll|one|attack)"
+    rf"|(?:so,? |and,? )?(?:how (?:lucky|good|bad|likely) (?:was|is|were) {_SAID}"
+    rf"|(?:was|were) {_SAID} (?:an? )?{_HOW}(?:(?:un)?lucky|good|bad|normal|average|typical|usual)"
+    r"(?: roll| one| attack| result| luck)?"
+    rf"|(?:was|is) (?:that|it|this) {_HOW}luck|did {_SAID} roll {_HOW}(?:well|badly|good|bad|high|low|ok|okay))"
+)
+_MY_LUCK = r"(?:how (?:is|was|about) |what (?:is|was) )?(?:my|our|the) luck(?: so far| today)?"
 
 
 def _number(match: _Match) -> int | None:
@@ -62,6 +74,9 @@ _SHAPES: tuple[tuple[str, Callable[[_Match, str], Request]], ...] = (
     ),
     (rf"re-?check(?: roll)? {_N}", lambda m, text: requests.Recheck(int(m["n"]))),
     (rf"why(?: (?:was )?{_N})?", lambda m, text: requests.Why(_number(m))),
+    (r"luck(?: of)? # ?(?P<n>\d{1,9})", lambda m, text: requests.LuckOfOne(int(m["n"]))),
+    (_LUCK_OF_THE_LAST, lambda m, text: requests.LuckOfOne()),
+    (_MY_LUCK, lambda m, text: requests.Luck()),
     (rf"luck(?: of {_OF})?", lambda m, text: requests.Luck(_typed(m, text))),
     (r"forget me", lambda m, text: requests.ForgetMe()),
 )

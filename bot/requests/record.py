@@ -123,6 +123,16 @@ class Luck:
 
 
 @dataclass(frozen=True)
+class LuckOfOne:
+    """The luck of one attack; the last one if there is no number."""
+
+    number: int | None = None
+
+    def __str__(self) -> str:
+        return "luck of the last attack" if self.number is None else f"luck of #{self.number}"
+
+
+@dataclass(frozen=True)
 class ForgetMe:
     """Remove the asker's name and messages from the channel's record."""
 

@@ -81,6 +81,7 @@ WRITTEN: Mapping[str, str] = {
     "record.Recheck": "recheck:answer",
     "record.Why": "why:answer",
     "record.Luck": "luck:answer",
+    "record.LuckOfOne": "luck:of_one",
     "record.ForgetMe": "forget:answer",
     "questions.WhatIs": "what_is:answer",
     "questions.CanI": "can_i:answer",

@@ -8,10 +8,12 @@ from typing import Any
 from bot.asked import Asked
 from bot.chances import number_words
 from bot.house import House
+from bot.ledger import Entry
 from bot.lucky import luck_line
+from bot.misread import Misread
 from bot.reply import Line, Note, Reply
-from bot.requests.record import Luck
-from bot.retelling import Told, named, told
+from bot.requests.record import Luck, LuckOfOne
+from bot.retelling import LOOK_BACK, Told, in_a_line, named, the_entry, told, who
 from bot.table.words import listed
 from bot.verbs.replayed import planned
 from bot.wording import plural
@@ -35,6 +37,26 @@ def answer(request: Luck, asked: Asked, house: House) -> Reply:
     note = "by the damage of each attack in its exact distribution; undone and mended ones left out"
     notes = (note, *_of_own_dice(counted.values()), *_of_loose(attacks, names))
     return Reply("luck", "luck with the dice", (*lines, *map(Note, notes)), {"lucks": lucks})
+
+
+def of_one(request: LuckOfOne, asked: Asked, house: House) -> Reply:
+    """The luck of one attack, whatever became of it afterwards."""
+    here, number = asked.where, request.number
+    entry = _last_attack(house, here) if number is None else the_entry(house, here, number)
+    if "totals" not in entry.data:
+        raise Misread(f"#{entry.id} is no attack; luck is reckoned from the damage of attacks", hint="luck")
+    luck = _reckoned(who(entry), [_result(entry, house)])
+    said = f"{luck_line(luck['percentile'])} ({_dealt(luck)})"
+    data = {"lucks": [{**luck, "id": entry.id}]}
+    return Reply("luck", f"luck of #{entry.id}", (Line(in_a_line(entry)), Line(said, strong=True)), data)
+
+
+def _last_attack(house: House, where: str) -> Entry:
+    for last in (LOOK_BACK, None):
+        for entry in reversed(house.ledger.entries(where, last=last)):
+            if "totals" in entry.data:
+                return entry
+    raise Misread("no attack is on record yet", hint="roll 10 attacks, hit 4+, S5 into T4, save 3+")
 
 
 def _of_own_dice(counted: Iterable[Sequence[Told]]) -> Iterator[str]:
@@ -64,7 +86,10 @@ def _counts(item: Told, kind: str, name: str) -> bool:
 
 
 def _luck(name: str, attacks: Sequence[Told], house: House) -> dict[str, Any]:
-    results = [_result(item, house) for item in attacks]
+    return _reckoned(name, [_result(item.entry, house) for item in attacks])
+
+
+def _reckoned(name: str, results: Sequence[tuple[Distribution, int]]) -> dict[str, Any]:
     return {
         "name": name,
         "attacks": len(results),
@@ -74,13 +99,16 @@ def _luck(name: str, attacks: Sequence[Told], house: House) -> dict[str, Any]:
     }
 
 
-def _result(item: Told, house: House) -> tuple[Distribution, int]:
+def _result(entry: Entry, house: House) -> tuple[Distribution, int]:
     """The exact distribution of the damage of an attack, and the damage that it did."""
-    return odds(planned(item.entry, house)).damage, item.entry.data["totals"]["damage"]
+    return odds(planned(entry, house)).damage, entry.data["totals"]["damage"]
 
 
 def _said(luck: dict[str, Any]) -> str:
     such = "such attacks" if luck["attacks"] == 1 else "such series of attacks"
     number = plural(luck["attacks"], "attack")
-    dealt = f"{luck['damage']} damage where {number_words(luck['expected'])} was to be expected"
-    return f"{luck['name']}, {number}: {luck_line(luck['percentile'], such)} ({dealt})"
+    return f"{luck['name']}, {number}: {luck_line(luck['percentile'], such)} ({_dealt(luck)})"
+
+
+def _dealt(luck: dict[str, Any]) -> str:
+    return f"{luck['damage']} damage where {number_words(luck['expected'])} was to be expected"

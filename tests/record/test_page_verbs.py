@@ -208,6 +208,18 @@ def test_luck_of_one_attack_is_its_own_percentile(say: Say) -> None:
     assert luck_line(percentile) in plain(say("luck"), 200)
 
 
+def test_the_luck_of_one_attack_is_told_by_its_number_or_of_the_last(say: Say) -> None:
+    first, second = (say(ATTACK, who=who).machine["luck"]["percentile"] for who in ("Ann", "Bo"))
+    say("dice 2d6")
+    (luck,) = say("was that lucky?").machine["lucks"]
+    assert (luck["id"], luck["name"], luck["percentile"]) == (2, "Bo", pytest.approx(second))
+    (luck,) = say("luck #1", who="Bo").machine["lucks"]
+    assert (luck["id"], luck["name"], luck["percentile"]) == (1, "Ann", pytest.approx(first))
+    assert luck_line(first) in plain(say("luck #1"), 200)
+    assert say("luck #3").title == "#3 is no attack; luck is reckoned from the damage of attacks"
+    assert say("luck #9").title == "there is no #9 here; the last one is #3"
+
+
 def test_running_luck_is_told_for_each_person(say: Say) -> None:
     for who in ("Ann", "Ann", "Bo"):
         say(ATTACK, who=who)
@@ -227,3 +239,4 @@ def test_running_luck_is_told_for_each_side_and_leaves_out_what_was_undone(say: 
 
 def test_without_attacks_there_is_no_luck(say: Say) -> None:
     assert say("luck").title == "no attack is on record yet"
+    assert say("was I lucky?").title == "no attack is on record yet"
