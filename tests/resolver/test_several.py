@@ -1,6 +1,10 @@
 """Shortcuts on the way to several target groups change no chance."""
 
+import os
+import subprocess
+import sys
 from dataclasses import replace
+from pathlib import Path
 from unittest.mock import patch
 
 import numpy as np
@@ -21,6 +25,7 @@ from resolver.several.pairs import crossed
 
 SOME = settings(max_examples=25, suppress_health_check=list(HealthCheck))
 WALKED = 10**9
+ROOT = Path(__file__).parent.parent.parent
 
 
 def both(attack: Attack, few: int) -> tuple[np.ndarray, ...]:
@@ -80,3 +85,11 @@ def test_a_table_of_pairs_is_the_sum_of_few_products(rows, columns, first, secon
     left, right = crossed(table)
     assert np.abs(left @ right - table).max() <= 1e-16
     assert left.shape[1] == len(right) <= min(*table.shape, 40)
+
+
+def test_tables_so_small_are_multiplied_by_one_thread():
+    """Several threads of a linear algebra library spin where the machine is busy: it is told so before it is loaded."""
+    kept = {name: value for name, value in os.environ.items() if not name.endswith("_NUM_THREADS")}
+    told = "import resolver.exact, os; print(os.environ['OPENBLAS_NUM_THREADS'])"
+    said = subprocess.run([sys.executable, "-c", told], env=kept, cwd=ROOT, capture_output=True, text=True, check=True)
+    assert said.stdout.strip() == "1"
