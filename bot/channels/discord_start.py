@@ -119,7 +119,9 @@ def room_of(house: House, desk: AnyDesk, settings: Discord, **replaced: Any) -> 
 def _context(house: House, where: str) -> Context:
     """What a plain message is read by: nothing that was said before."""
     synonyms = house.memory.recall(where).get("synonyms", {})
-    return Context(house.read_by(where), synonyms, unit_names(house, where))
+    lookup = house.glossary.lookup
+    names = unit_names(house, where)
+    return Context(house.read_by(where), synonyms, names, is_term=lambda words: bool(lookup.bearing(words)))
 
 
 def check(path: Path | None, environment: Mapping[str, str], opens_at: OpensAt, ledger: str, out: TextIO) -> int:
