@@ -1,8 +1,10 @@
 """Where the library stumbles over what it need not have: an event it cannot read, an acknowledgement without a body.
 
 An event that it could not read would end its connection, and with it all that is being said meanwhile; an answer that
-was taken but not described would look like one that failed. And it tries a failed call again after a second, then
-three, while a first answer is due within three: here a failure is told at once, and others decide what comes of it.
+was taken but not described would look like one that failed. An interaction brings only a part of its channel, which
+is not enough for the library if it does not know that channel already. And it tries a failed call again after a
+second, then three, while a first answer is due within three: here a failure is told at once, and others decide what
+comes of it.
 """
 
 from __future__ import annotations
@@ -36,6 +38,7 @@ USUAL_FILE_BYTES = 10 * 1024 * 1024  # the library insists on a limit for files,
 def listen_leniently(client: discord.Client) -> None:
     """Read only what is needed, and pass over an event that cannot be read."""
     parsers = client._connection.parsers
+    parsers["INTERACTION_CREATE"] = anywhere(parsers["INTERACTION_CREATE"])
     kept = {name: parsers[name] if name in BEGINNING else lenient(name, parsers[name]) for name in HEARD}
     parsers.clear()
     parsers.update(kept)
@@ -46,13 +49,34 @@ def lenient(name: str, parser: Parser) -> Parser:
 
     def read(data: Any) -> None:
         try:
-            if name == "INTERACTION_CREATE":
-                data.setdefault("attachment_size_limit", USUAL_FILE_BYTES)
             parser(data)
         except UNREADABLE:
             log.exception("an event %s could not be read and is passed over", name)
 
     return read
+
+
+def anywhere(parser: Parser) -> Parser:
+    """The parser of interactions, which reads one also if of its channel too little is told."""
+
+    def read(data: Any) -> None:
+        data.setdefault("attachment_size_limit", USUAL_FILE_BYTES)
+        if "channel" in data:
+            try:
+                parser(data)
+                return
+            except UNREADABLE as error:
+                log.debug("an interaction is read again without its channel: %r", error)
+        parser(data | {"channel": _bare_channel(data)})
+
+    return read
+
+
+def _bare_channel(data: Any) -> dict[str, Any]:
+    """The least that the library reads of a channel. Where one is known under this id, that is taken instead."""
+    id = data["channel_id"] if "channel_id" in data else data["channel"]["id"]
+    kind = discord.ChannelType.text if "guild_id" in data else discord.ChannelType.private
+    return {"id": id, "type": kind.value, "name": "", "position": 0}
 
 
 class _Prompt:

@@ -48,6 +48,27 @@ async def test_an_interaction_may_leave_out_all_that_is_optional(
     assert "#1 roll 10 attacks" in (await loopback.answer_to(waiting)).content
 
 
+# What an interaction tells of a channel, as the page "Receiving and Responding" names the fields of a partial one.
+PARTIAL = ("id", "type", "name", "parent_id", "thread_metadata")
+
+
+@pytest.mark.parametrize("kind", ["thread", "text channel"])
+@pytest.mark.parametrize("told", [PARTIAL, ("id", "type"), None], ids=["partial", "id and type", "nothing"])
+async def test_an_interaction_from_a_channel_that_is_not_known_is_answered_and_recorded_there(
+    playing: Playing, loopback: Loopback, ada: Person, kind: str, told: tuple[str, ...] | None
+) -> None:
+    server = loopback.servers[0]
+    place = loopback.thread("game") if kind == "thread" else loopback.open(server, "new")  # of which no event told
+    whole = place.payload(loopback.me)
+    channel = ABSENT if told is None else {key: whole[key] for key in told if key in whole}
+    command = loopback.command("odds", {"attack": ATTACK})
+    odds = await loopback.answer_to(await loopback.interact(ada, place, 2, command, channel=channel))
+    data = {"custom_id": odds.button("roll it")["custom_id"], "component_type": 2}
+    pressed = await loopback.interact(ada, place, 3, data, channel=channel, message=loopback.rest.message(odds))
+    assert "#1 roll 10 attacks" in (await loopback.answer_to(pressed)).content
+    assert [entry.id for entry in playing.app.house.ledger.entries(f"discord:{place.id}")] == [1]
+
+
 async def test_an_acknowledgement_without_a_body_is_one(
     playing: Playing, loopback: Loopback, ada: Person
 ) -> None:
