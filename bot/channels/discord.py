@@ -43,6 +43,13 @@ log = logging.getLogger(__name__)
 SAID = (discord.MessageType.default, discord.MessageType.reply)
 
 
+class Once(discord.app_commands.CommandTree["Umpire"]):
+    """Commands and completions, each taken up when it is first delivered."""
+
+    async def interaction_check(self, interaction: Asking, /) -> bool:
+        return self.client.seen.first(interaction.id)
+
+
 class Umpire(commands.AutoShardedBot):
     """One client for all servers. `options` go to the library (tests shorten its waits)."""
 
@@ -52,6 +59,7 @@ class Umpire(commands.AutoShardedBot):
         intents.message_content = room.settings.plain_messages
         super().__init__(
             command_prefix=commands.when_mentioned,
+            tree_cls=Once,
             help_command=None,
             intents=intents,
             allowed_mentions=NO_MENTIONS,
@@ -62,7 +70,7 @@ class Umpire(commands.AutoShardedBot):
             **options,
         )
         self.room, self.counter, self.sender = room, room.counter, Sender(room.sleep)
-        self.seen: Seen[int, tuple[Shown, bool]] = Seen()
+        self.seen: Seen[int, Shown] = Seen()
         self.refusals: Seen[tuple[str, int], None] = Seen()
         self.turns = Turns()
         self.people, self.places = Paces(room.settings.person), Paces(room.settings.channel)
@@ -139,7 +147,7 @@ class Umpire(commands.AutoShardedBot):
             if answer is None:
                 await self._heard_first(message, where, arrived)
             else:  # delivered again: the service drops what it has
-                await self.sender.post(message.channel, answer[0], message.id, message)
+                await self.sender.post(message.channel, answer, message.id, message)
         except LedgerError as error:
             await self.sender.apologize(trouble(error), message)
         except (discord.HTTPException, *LET_DOWN) as error:
@@ -160,7 +168,7 @@ class Umpire(commands.AutoShardedBot):
         shown = await self._answer(message, text, where, arrived)
         if shown is not None and not listening.table_talk(message, self.user, shown.reply):
             await self.sender.post(message.channel, shown, message.id, message)
-            self.seen.answered(message.id, (shown.in_words(), False))
+            self.seen.answered(message.id, shown.in_words())
             self.answered += 1
 
     async def _words(self, message: discord.Message, where: str) -> str | None:
@@ -199,8 +207,13 @@ class Umpire(commands.AutoShardedBot):
     # interactions
 
     async def on_interaction(self, interaction: Asking) -> None:
-        """Buttons, selects and forms; commands arrive through the command tree."""
+        """Buttons, selects and forms; commands arrive through the command tree.
+
+        One that is delivered again is let be: its answer was due within seconds, so it has it, or can no longer get it.
+        """
         if interaction.type not in (discord.InteractionType.component, discord.InteractionType.modal_submit):
+            return
+        if not self.seen.first(interaction.id):
             return
         data: Any = interaction.data or {}
         id = pressed(data)
@@ -211,8 +224,7 @@ class Umpire(commands.AutoShardedBot):
             words = f"{offer.text} with dice {filled_in(data)}" if offer.act is Act.OWN_DICE else filled_in(data)
             await self._press(interaction, words, offer, id)
         elif offer.act is not Act.SAY:
-            if self.seen.first(interaction.id):
-                await self.sender.open_form(interaction, form_of(offer, id))
+            await self.sender.open_form(interaction, form_of(offer, id))
         else:
             await self._press(interaction, offer.text, offer, id)
 
@@ -230,9 +242,6 @@ class Umpire(commands.AutoShardedBot):
         await self._run(interaction, Deed(spelled_out(text, interaction.guild), interaction.id, public))
 
     async def _run(self, interaction: Asking, deed: Deed) -> None:
-        if not self.seen.first(interaction.id):
-            await self._again(interaction)
-            return
         if self.leaving:
             await self.sender.tell(interaction, said.CLOSING)
             return
@@ -243,17 +252,9 @@ class Umpire(commands.AutoShardedBot):
                 return
             coming = asyncio.create_task(self.counter.answer_deed(deed, self._asker(interaction), before))
             told = await self.sender.answer(interaction, coming, not deed.public or before is not None)
-            shown, private = coming.result()
-            self.seen.answered(interaction.id, (shown.in_words(), private))
-            if told and not private:
+            if told and not coming.result()[1]:
                 await self.counter.seen_by_all(deed, where)
             self.answered += 1
-
-    async def _again(self, interaction: Asking) -> None:
-        """An interaction delivered again gets its answer again, unless it is just being answered."""
-        answer = self.seen.answer(interaction.id)
-        if answer is not None:
-            await self.sender.again(interaction, *answer)
 
     def _asker(self, interaction: Asking) -> Speaker:
         user = interaction.user

@@ -87,14 +87,6 @@ class Sender:
             return await self._instead(interaction, shown, really_private, error)
         return True
 
-    async def again(self, interaction: discord.Interaction, shown: Shown, private: bool) -> None:
-        """Answer an interaction that was delivered again, unless the service has its answer already."""
-        try:
-            await in_time(lambda: _at_once(interaction, shown, private), self._sleep, FIRST_ANSWER)
-            await self._follow_up(interaction, shown, private, 1)
-        except (discord.HTTPException, discord.InteractionResponded, *LET_DOWN) as error:
-            log.info("an interaction that was delivered again is answered: %s", error)
-
     async def open_form(self, interaction: discord.Interaction, form: discord.ui.Modal) -> None:
         """Answer an interaction with a form."""
         await self._first(lambda: interaction.response.send_modal(form))

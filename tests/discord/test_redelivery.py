@@ -1,4 +1,7 @@
-"""What the service delivers again gets the answer it got before: never a second roll, never silence."""
+"""What the service delivers again: a message gets the answer it got before, an interaction that has its answer none.
+
+There is never a second roll.
+"""
 
 from __future__ import annotations
 
@@ -41,20 +44,34 @@ async def test_a_message_delivered_again_is_not_what_was_said_last(
     assert "#1 roll 30 attacks" in (await said(loopback, ada, "roll it")).content
 
 
-async def test_a_command_gets_its_answer_again_if_the_service_has_none(
-    playing: Playing, loopback: Loopback, ada: Person
+def callbacks(loopback: Loopback) -> int:
+    return sum(call.endswith("/callback") for call in loopback.rest.calls)
+
+
+@pytest.mark.parametrize("kind", ["command", "words on listening", "completion", "button", "old button", "form"])
+async def test_an_interaction_that_was_acknowledged_is_let_be_when_it_comes_again(
+    playing: Playing, loopback: Loopback, ada: Person, kind: str
 ) -> None:
-    asked = await loopback.slash(ada, loopback.ferry, "roll", **ATTACK)
-    first = (await loopback.answer_to(asked)).content
-    await loopback.redeliver(asked, ada, 2, loopback.command("roll", ATTACK))
-    await said(loopback, ada, "charge 9")
-    assert len(loopback.rest.sent) == 2
-    loopback.rest.sent.clear()
-    asked.answered = None
-    await loopback.redeliver(asked, ada, 2, loopback.command("roll", ATTACK))
-    again = await loopback.answer_to(asked)
-    assert (again.content, again.private) == (first, False)
-    assert len(rolls(playing, loopback)) == 1
+    reckoned = await said(loopback, ada, ODDS)
+    more = {"message": loopback.rest.message(reckoned)}
+    presses = {
+        "command": (2, loopback.command("roll", ATTACK), {}),
+        "words on listening": (2, loopback.command("listen", {"on": True}), {}),
+        "completion": (4, loopback.command("what-is", {"term": "ar"}, focused="term"), {}),
+        "button": (3, {"custom_id": reckoned.button("roll it")["custom_id"], "component_type": 2}, more),
+        "old button": (3, {"custom_id": "say+:0123456789", "component_type": 2}, more),
+        "form": (3, {"custom_id": reckoned.button("own dice")["custom_id"], "component_type": 2}, more),
+    }
+    type_, data, beside = presses[kind]
+    asked = await loopback.interact(ada, loopback.ferry, type_, data, **beside)
+    await loopback.until(lambda: asked.answered)
+    sent, rolled = len(loopback.rest.sent), len(rolls(playing, loopback))
+    for _ in range(2):
+        await loopback.redeliver(asked, ada, type_, data, **beside)
+    await loopback.answer_to(await loopback.slash(ada, loopback.ferry, "charge", number=9))
+    assert callbacks(loopback) == 2
+    assert len(loopback.rest.sent) == sent + 1
+    assert len(rolls(playing, loopback)) == rolled
 
 
 async def test_a_press_that_nobody_saw_answered_is_shown_to_all_when_it_comes_again(
