@@ -36,6 +36,12 @@ def check_target(target: Target, ruleset: Ruleset) -> None:
         _on_the_die("ignore number", group.ignore, ruleset)
 
 
+def check_moving(modifier: int, reroll: bool, ruleset: Ruleset) -> None:
+    """Raise Refused if the dice of a move use what the ruleset plays without."""
+    _refuse(Feature.MODIFIERS, bool(modifier), ruleset)
+    _refuse(Feature.REROLLS, reroll, ruleset)
+
+
 def check_numbers(weapon: WeaponGroup, ruleset: Ruleset) -> None:
     """Raise Refused if a number of the weapon group is not on the ruleset's die."""
     _on_the_die("hit number", weapon.hit, ruleset)

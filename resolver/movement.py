@@ -10,7 +10,8 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
-from functools import cache
+from functools import lru_cache
+from itertools import accumulate
 from math import ceil, prod
 
 from resolver.amount import Amount
@@ -120,7 +121,6 @@ def reach(
     left = float(max(_exact(distance) - _exact(move), _exact(engaged)))
     after = charge(movement, left, modifier=modifier, reroll=reroll)
     how = after.reasons if left > engaged else after.reasons[1:]
-    safe = _exact(move) + _exact(movement.charge_within)
     return ReachOdds(
         distance=distance,
         move=move,
@@ -128,7 +128,7 @@ def reach(
         chance=after.chance,
         totals=after.totals,
         certain_to=_certain_to(movement, move, modifier),
-        safe_from=float(safe),
+        safe_from=_safe_from(movement, move, modifier),
         reasons=(_why_left(movement, move, left, modifier), *how),
     )
 
@@ -155,9 +155,18 @@ def advance(movement: Movement, move: float | None, *, reroll: bool = False) -> 
     )
 
 
-def at_least_one(chances: Iterable[Fraction]) -> Fraction:
-    """The chance that at least one of several independent things happens."""
-    return 1 - prod((1 - chance for chance in chances), start=Fraction(1))
+def none_of(chances: Iterable[Fraction]) -> Fraction:
+    """The chance that none of several independent things happens."""
+    return prod((1 - chance for chance in chances), start=Fraction(1))
+
+
+def at_least_so_many(chances: Iterable[Fraction], least: int) -> Fraction:
+    """The chance that at least so many of several independent things happen (Poisson's binomial distribution)."""
+    happen = [Fraction(1)]
+    for chance in chances:
+        stay, more = [*happen, Fraction()], [Fraction(), *happen]
+        happen = [before * (1 - chance) + one_less * chance for before, one_less in zip(stay, more, strict=True)]
+    return sum(happen[least:], Fraction())
 
 
 def needed(movement: Movement, distance: float) -> int:
@@ -176,7 +185,7 @@ def charge_totals(dice: Amount, needs: int, modifier: int = 0, reroll: ChargeRer
     return totals
 
 
-@cache
+@lru_cache(maxsize=16)
 def sum_of(amount: Amount) -> Totals:
     """Every total of the amount with its chance."""
     all_ways = amount.sides**amount.dice
@@ -210,15 +219,15 @@ def _exact(number: float) -> Fraction:
 
 
 def _ways(dice: int, faces: range) -> dict[int, int]:
-    """In how many ways each total arises from `dice` dice that show only these faces."""
-    ways = {0: 1}
+    """In how many ways each total arises from `dice` dice that show only these faces, which are in a row."""
+    if not faces:
+        return {} if dice else {0: 1}
+    ways = [1]
     for _ in range(dice):
-        longer: dict[int, int] = {}
-        for total, count in ways.items():
-            for face in faces:
-                longer[total + face] = longer.get(total + face, 0) + count
-        ways = longer
-    return ways
+        sums = [*accumulate(ways, initial=0)]
+        sums += [sums[-1]] * (len(faces) - 1)
+        ways = [sums[at + 1] - sums[max(0, at + 1 - len(faces))] for at in range(len(ways) + len(faces) - 1)]
+    return dict(enumerate(ways, dice * faces[0]))
 
 
 def _shifted(totals: Totals, modifier: int) -> Totals:
@@ -250,6 +259,15 @@ def _certain_to(movement: Movement, move: float, modifier: int) -> float | None:
         return None
     sure = _exact(movement.engaged_within) + lowest
     return float(_exact(move) + min(sure, _exact(movement.charge_within)))
+
+
+def _safe_from(movement: Movement, move: float, modifier: int) -> float:
+    """Beyond this distance no charge can be declared, or none that even the highest roll would bring home."""
+    highest = movement.charge.high + modifier
+    if highest < LEAST:
+        return movement.engaged_within
+    home = _exact(movement.engaged_within) + highest
+    return float(_exact(move) + min(home, _exact(movement.charge_within)))
 
 
 def _why_needed(movement: Movement, distance: float, needs: int, modifier: int) -> str:

@@ -243,10 +243,16 @@ class Ruleset:
         _between("best_save", "the best save", self.best_save, self.natural_fail + 1, self.die)
         _between("cover", "the help of cover", self.cover, 0, self.die)
         _between("rounds", "the number of rounds", self.rounds, 1, 100)
+        self._check_without("modifier_cap", self.modifier_cap, Feature.MODIFIERS)
+        self._check_without("cover", self.cover, Feature.COVER)
         self._check_steps()
         self._check_chart()
         self._check_phases()
         self._check_permissions()
+
+    def _check_without(self, key: str, number: int, feature: Feature) -> None:
+        if number and not self.has(feature):
+            raise Refused(key, f"a game without {feature.value} has 0 here, got {number}")
 
     def _check_steps(self) -> None:
         if len(set(self.steps)) != len(self.steps) or Step.HIT not in self.steps:

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from fractions import Fraction
 from itertools import product
+from math import prod
 
 import pytest
 from hypothesis import given
@@ -12,14 +14,16 @@ from hypothesis import strategies as st
 from resolver.amount import Amount, fixed
 from resolver.movement import (
     ChargeReroll,
+    _ways,
     advance,
     at_least,
-    at_least_one,
+    at_least_so_many,
     charge,
     charge_needing,
     charge_totals,
     mean,
     needed,
+    none_of,
     reach,
     sum_of,
 )
@@ -245,12 +249,18 @@ def test_a_penalty_leaves_no_distance_certain() -> None:
     assert reach(USUAL, 2, 6, modifier=-1).certain_to is None
 
 
-@given(st.integers(11, 400), st.integers(0, 300))
-def test_reach_keeps_its_two_promises_at_every_distance(tenths: int, move_tenths: int) -> None:
-    odds = reach(USUAL, tenths / 10, move_tenths / 10)
-    assert odds.certain_to is not None
-    assert (odds.chance == 1) == (odds.distance <= odds.certain_to)
+@given(st.sampled_from([USUAL, SHORT]), st.integers(11, 400), st.integers(0, 300), st.integers(-10, 10))
+def test_reach_keeps_its_two_promises_at_every_distance(
+    movement: Movement, tenths: int, move_tenths: int, modifier: int
+) -> None:
+    odds = reach(movement, tenths / 10, move_tenths / 10, modifier=modifier)
+    assert (odds.chance == 1) == (odds.certain_to is not None and odds.distance <= odds.certain_to)
     assert (odds.chance == 0) == (odds.distance > odds.safe_from)
+
+
+def test_where_a_penalty_shortens_the_highest_roll_one_is_safe_sooner() -> None:
+    assert reach(USUAL, 15, 6, modifier=-3).safe_from == 6 + 1 + 9
+    assert reach(USUAL, 16.1, 6, modifier=-3).chance == 0
 
 
 # Common practice, no source.
@@ -276,11 +286,34 @@ def test_a_fixed_advance_has_one_outcome() -> None:
     assert advance(SHORT, 6.5).totals == {9.5: 1}
 
 
+@pytest.mark.parametrize("faces", [range(1, 7), range(3, 5), range(2, 3), range(4, 4)])
+@pytest.mark.parametrize("dice", range(5))
+def test_the_ways_to_a_total_are_counted_as_they_can_be_listed(dice: int, faces: range) -> None:
+    assert _ways(dice, faces) == Counter(map(sum, product(faces, repeat=dice)))
+
+
+def test_a_hundred_dice_of_a_hundred_faces_add_up() -> None:
+    totals = sum_of(Amount(100, 100))
+    assert sum(totals.values()) == 1
+    assert mean(totals) == 5050
+
+
+@given(st.lists(st.fractions(0, 1, max_denominator=12), max_size=5))
+def test_so_many_of_several_things_are_counted_as_they_can_be_listed(chances: list[Fraction]) -> None:
+    for least in range(1, len(chances) + 1):
+        expected = Fraction()
+        for way in product((True, False), repeat=len(chances)):
+            if sum(way) >= least:
+                expected += prod(c if happens else 1 - c for c, happens in zip(chances, way, strict=True))
+        assert at_least_so_many(chances, least) == expected
+    assert none_of(chances) + (at_least_so_many(chances, 1) if chances else 0) == 1
+
+
 def test_at_least_one_of_three_charges_is_one_less_the_chance_that_all_fail() -> None:
     nine = charge(USUAL, 9).chance
-    assert at_least_one([nine, nine, nine]) == 1 - share(21) ** 3
-    assert at_least_one([]) == 0
-    assert at_least_one([nine, Fraction(1)]) == 1
+    assert at_least_so_many([nine, nine, nine], 1) == 1 - share(21) ** 3
+    assert at_least_so_many([], 1) == 0
+    assert at_least_so_many([nine, Fraction(1)], 1) == 1
 
 
 def test_the_largest_charge_dice_that_a_ruleset_may_have_are_summed_exactly() -> None:

@@ -19,8 +19,9 @@ from bot.house import House
 from bot.ledger import Draft, Storage
 from bot.misread import Unsure
 from bot.reply import Reply
-from bot.requests.dice import AdvanceDice, Charge, Charges, Reach, RollOff
+from bot.requests.dice import AdvanceDice, Charge, Charges, DiceChance, Reach, RollOff
 from bot.verbs import VERBS
+from resolver.amount import Amount
 from resolver.movement import ChargeReroll
 from resolver.refused import Refused
 
@@ -197,9 +198,9 @@ def test_bare_numbers_among_several_charges_show_both_readings(house: House) -> 
     assert answer["measured"]["chance"] == str(1 - Fraction(7, 12) * Fraction(10, 36))
 
 
-def test_more_charges_than_a_reader_can_follow_are_refused(house: House) -> None:
+def test_more_charges_than_a_reader_can_follow_are_refused() -> None:
     with pytest.raises(Refused, match="number of charges lies between 2 and 12, got 13"):
-        said(Charges(options=(Charge(distance=9),) * 13), house)
+        Charges(options=(Charge(distance=9),) * 13)
 
 
 def test_reach_tells_the_chance_and_where_it_ends(house: House) -> None:
@@ -292,3 +293,38 @@ def test_dice_that_never_differ_are_not_dice(house: House, monkeypatch: pytest.M
 )
 def test_every_answer_fits_a_phone(request_: object, house: House) -> None:
     assert max(map(len, plain(said(request_, house)).splitlines())) <= 45
+
+
+# Three dice show 10 in 27 ways and 9 in 25: Galileo, "Sopra le scoperte dei dadi", about 1620 (from memory).
+@pytest.mark.parametrize(("total", "ways"), [(9, 25), (10, 27)])
+def test_three_dice_show_ten_more_often_than_nine(total: int, ways: int, house: House) -> None:
+    reply = said(DiceChance(amount=Amount(3, 6), least=total, most=total), house)
+    assert Fraction(reply.machine["chance"]) == Fraction(ways, 216)
+    assert Fraction(reply.machine["distribution"][str(total)]) == Fraction(ways, 216)
+    assert reply.title == f"odds 3d6 exactly {total}"
+    assert f"{total} or more" in plain(reply, 45)
+
+
+def test_a_total_that_dice_cannot_show_has_no_chance_and_one_they_must_show_is_certain(house: House) -> None:
+    assert "at least 13: 0%" in plain(said(DiceChance(amount=Amount(2, 6), least=13), house), 45)
+    assert "at most 12: 100%" in plain(said(DiceChance(amount=Amount(2, 6), most=12), house), 45)
+    assert "average 7, from 2 to 12" in plain(said(DiceChance(amount=Amount(2, 6)), house), 45)
+
+
+def test_all_of_several_charges_and_none_of_them(house: House) -> None:
+    nine, seven = Charge(needs=9), Charge(needs=7)
+    chances = {least: data(Charges(options=(nine, seven), least=least), house)["chance"] for least in (0, 1, 2)}
+    nine_fails, seven_fails = Fraction(26, 36), Fraction(15, 36)
+    assert Fraction(chances[0]) == nine_fails * seven_fails
+    assert Fraction(chances[1]) == 1 - nine_fails * seven_fails
+    assert Fraction(chances[2]) == (1 - nine_fails) * (1 - seven_fails)
+
+
+@pytest.mark.parametrize(
+    "request_", [Charge(needs=9, modifier=1), Charge(needs=9, reroll=ChargeReroll.WHOLE), AdvanceDice(reroll=True)]
+)
+def test_the_first_game_moves_without_modifiers_and_re_rolls(request_: object, tmp_path: Path) -> None:
+    with Storage(str(tmp_path / "first.db"), lambda: datetime(2026, 11, 25, tzinfo=UTC), Entropy()) as storage:
+        first = House(RULESETS, Glossary(), storage, "first-game")
+        with pytest.raises(Refused, match="is played without"):
+            said(request_, first)

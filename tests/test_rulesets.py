@@ -28,6 +28,7 @@ from resolver.ruleset import (
 STANDARD = (ROOM / "config" / "rules" / "standard.yaml").read_text(encoding="utf-8")
 TEN = (ROOM / "config" / "rules" / "ten-sided.yaml").read_text(encoding="utf-8")
 BY_DIFFERENCE = (ROOM / "config" / "rules" / "difference.yaml").read_text(encoding="utf-8")
+FIRST = (ROOM / "config" / "rules" / "first-game.yaml").read_text(encoding="utf-8")
 RULESETS = load_rulesets()
 
 
@@ -201,6 +202,8 @@ CONTRADICTIONS = [
     (STANDARD, "best_save: 2", "best_save: 1", "best_save", "between 2 and 6, got 1"),
     (STANDARD, "best_save: 2", "best_save: 7", "best_save", "between 2 and 6, got 7"),
     (STANDARD, "cover: 1\n", "cover: 9\n", "cover", "got 9"),
+    (FIRST, "cover: 0", "cover: 1", "cover", "a game without cover has 0 here, got 1"),
+    (FIRST, "modifier_cap: 0", "modifier_cap: 1", "modifier_cap", "a game without modifiers has 0 here"),
     (STANDARD, "steps: [hit, wound, save]", "steps: [hit, wound, wound]", "steps", "each step once"),
     (STANDARD, "steps: [hit, wound, save]", "steps: [wound, hit, save]", "steps", "hit step comes first"),
     (STANDARD, "steps: [hit, wound, save]", "steps: [wound, save]", "steps", "hit is among them"),

@@ -4,7 +4,7 @@ charge  = "charge" number                         a bare number: both readings a
         | number "inch" "charge" | "charge needing" number     the number on the dice
         | "charge from" inches | "charge at" inches            the distance on the tape
 with    = sign number "to charge" | "re-roll" ["whole" | "one die"]
-charges = "at least one of" charge (("and" | "or") charge)*
+charges = ("at least" N "of" | "all of" | "both of" | "none of") charge (("and" | "or") charge)*
 reach   = "reach" "from" inches "with" "M" inches
 advance = "advance" ["with" "M" inches] ["re-roll"]
 """
@@ -22,7 +22,7 @@ from bot.reading.chatter import TALK
 from bot.reading.clause import Clause, Found, clause, compiled
 from bot.reading.draft import Part
 from bot.reading.gather import Table, gather
-from bot.requests.dice import AdvanceDice, Charge, ChargeReroll, Charges, Reach
+from bot.requests.dice import MOST_CHARGES, AdvanceDice, Charge, ChargeReroll, Reach
 
 _IN = r"(?: ?inch)?"
 _ASKING = (
@@ -200,7 +200,6 @@ ADVANCE = Table(
 )
 
 
-MOST_CHARGES = 20
 _SEVERAL = compiled(r"<n>(?= [0-9.]+ inch charge| charge (?:from|at|of|need))")
 _BEGINS = re.compile(r"(?:an? )?(?:charge\b|[0-9.]+(?: inch)?(?: charge\b| ,| and| or|$))")
 
@@ -229,21 +228,26 @@ def charge_of(line: Line, die: int, roll: bool) -> Charge:
 
 def total_of(line: Line, die: int) -> Charge:
     """A number to reach on two dice, which is what a charge does."""
-    part, _ = gather(line, THIS_MUCH, die, _MORE)
+    part, _ = gather(line, THIS_MUCH, die, _MORE - {"exactly"})
     return Charge(needs=part.get("needs"), reroll=part.get("reroll"), modifier=part.get("modifier", 0))
 
 
-def charges_of(line: Line, die: int) -> Charges:
-    """The charges of "at least one of"; between them stand "and", "or" or commas."""
+def several_charges(line: Line) -> bool:
+    """Whether charges follow, each for itself or so many alike."""
+    return "charge" in line.text and (_SEVERAL.match(line.text) or _BEGINS.match(line.text)) is not None
+
+
+def charges_of(line: Line, die: int) -> tuple[Charge, ...]:
+    """Several charges; between them stand "and", "or" or commas."""
     several = _SEVERAL.match(line.text)
     if several is not None and len(several["n_1"]) < 3 and 2 <= int(several["n_1"]) <= MOST_CHARGES:
         rest = line.part(line.index(several.end() - 1) + 1, len(line.atoms))
-        return Charges(options=(charge_of(rest, die, False),) * int(several["n_1"]))
+        return (charge_of(rest, die, False),) * int(several["n_1"])
     pieces = _pieces(line)
     if not 2 <= len(pieces) <= MOST_CHARGES:
         message = f'name 2 to {MOST_CHARGES} charges, with "and" between'
         raise Misread(message, line.message_place, hint="at least one of charge 9 and charge 7")
-    return Charges(options=tuple(_option(piece, die) for piece in pieces))
+    return tuple(_option(piece, die) for piece in pieces)
 
 
 def _pieces(line: Line) -> list[Line]:

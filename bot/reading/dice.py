@@ -6,17 +6,24 @@ import re
 
 from bot.misread import Misread
 from bot.reading.atoms import Line
-from bot.reading.charges import advance_of, charge_of, charges_of, reach_of, total_of
-from bot.reading.clause import amount, compiled
+from bot.reading.charges import advance_of, charge_of, charges_of, reach_of, several_charges, total_of
+from bot.reading.clause import amount, compiled, shown
 from bot.reading.context import Context
+from bot.reading.dice_chance import dice_chance
 from bot.reading.filler import is_filler
 from bot.reading.hints import lost, unknown
 from bot.reading.intent import ASKED_ROLL, Intent, intent_of
 from bot.reading.message import Message
 from bot.reading.synonyms import line_of
-from bot.requests.dice import Charge, RollDice, RollOff
+from bot.requests.dice import Charge, Charges, RollDice, RollOff
+from resolver.amount import Amount
 
-_AT_LEAST = re.compile(r"(?:of |to )?(?:making |make |that |we make |i make )?at least 1 of ")
+TWO_DICE = Amount(2, 6)
+
+_TOGETHER = compiled(
+    r"(?:(?:of|to|making|make|that|we|i) )*(?:(?:at least|no fewer than) <n> of|<n>(?:\+| or more) of"
+    r"|(?P<all>all|both|each|every 1)(?: of)?|(?P<none>none|neither) of)(?: the| these| those| my| our)?"
+)
 _ROLL_OFF = re.compile(
     r"(?:a )?(?:roll )?off(?: (?:for|to see|to decide) .*)?(?= |$)|(?:a )?rolloff(?= |$)"
     r"|(?:for|to see|to decide)(?: the)? (?:first turn|initiative|who (?:goes|is|starts|begins)(?: first)?)(?= |$)"
@@ -54,12 +61,16 @@ def dice_family(message: Message, context: Context) -> object | None:
         line = whole
     roll = intent is Intent.ROLL
     text, die = line.text, context.ruleset.die
-    at_least = _AT_LEAST.match(text)
-    if at_least is not None:
-        return charges_of(line.part(line.index(at_least.end() - 1) + 1, len(line.atoms)), die)
+    for said in (line, whole):  # "all" is also a courtesy: "all, a 9-inch charge please"
+        charges = _together(said, die)
+        if charges is not None:
+            return charges
     if _REACH.search(text) or (_MOVES.search(text) and _ARRIVES.search(whole.text)):
         return reach_of(line, die)
-    if die == 6 and not roll and _TOTAL.search(text):
+    of_dice = dice_chance(line, die) if intent is Intent.ODDS and not asked else None
+    if of_dice is not None:
+        return of_dice
+    if _TOTAL.search(text) and not roll and context.ruleset.movement.charge == TWO_DICE:
         return total_of(line, die)
     if re.search(r"\bcharge\b", text) or _GETS_IN.search(text):
         return _charge(line, context, roll)
@@ -74,6 +85,24 @@ def dice_family(message: Message, context: Context) -> object | None:
     if asked and not _RULED.match(whole.text):
         return _lone(whole.part(whole.index(asked.end() - 1) + 1, len(whole.atoms)))  # held back, since it asks
     return _lone(line) if intent is None and "?" not in message.plain and not _ONE_DIE.fullmatch(text) else None
+
+
+def _together(line: Line, die: int) -> Charges | None:
+    """Several charges together: so many of them, all or none."""
+    match = _TOGETHER.match(line.text)
+    if match is None:
+        return None
+    rest = line.part(line.index(match.end() - 1) + 1, len(line.atoms))
+    if not several_charges(rest):
+        return None
+    options = charges_of(rest, die)
+    least = match["n_1"] or match["n_2"]
+    if least is None:
+        return Charges(options=options, least=0 if match["none_1"] else len(options))
+    if not 1 <= int(least[:9]) <= len(options):
+        message = f"of {len(options)} charges 1 to {len(options)} can succeed, not {shown(least)}"
+        raise Misread(message, line.span(*match.span()), hint="at least one of charge 9 and charge 7")
+    return Charges(options=options, least=int(least))
 
 
 def _charge(line: Line, context: Context, roll: bool) -> Charge | None:

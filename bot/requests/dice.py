@@ -8,6 +8,9 @@ from bot.wording import CLAUSES, signed
 from resolver.amount import Amount
 from resolver.attack import Reroll
 from resolver.movement import ChargeReroll as ChargeReroll
+from resolver.refused import within
+
+MOST_CHARGES = 12  # together
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -80,6 +83,25 @@ class RollDice:
 
 
 @dataclass(frozen=True, kw_only=True)
+class DiceChance:
+    """The chance that dice show a total from `least` to `most`; with neither, what they show on average."""
+
+    amount: Amount
+    least: int | None = None
+    most: int | None = None
+
+    @property
+    def level(self) -> str:
+        """What is asked of the total, in words."""
+        if self.least is None:
+            return "" if self.most is None else f"at most {self.most}"
+        return f"at least {self.least}" if self.most is None else f"exactly {self.least}"
+
+    def __str__(self) -> str:
+        return f"odds {self.amount} {self.level}".rstrip()
+
+
+@dataclass(frozen=True, kw_only=True)
 class Charge:
     """The chance of a charge. Exactly one of `number` (a bare number, both readings shown), `needs`
     (the number on the dice) and `distance` (inches measured) is set. `roll` throws the dice too.
@@ -109,12 +131,22 @@ class Charge:
 
 @dataclass(frozen=True, kw_only=True)
 class Charges:
-    """The chance that at least one of several charges succeeds; each is a whole Charge."""
+    """The chance that at least so many of several charges succeed, or none if `least` is 0; each is a whole Charge."""
 
     options: tuple[Charge, ...]
+    least: int = 1
+
+    def __post_init__(self) -> None:
+        within("number of charges", len(self.options), 2, MOST_CHARGES)
+
+    @property
+    def what(self) -> str:
+        """How many of them are asked for, in words."""
+        few = {0: "none", 1: "at least one", len(self.options): "all"}
+        return few.get(self.least, f"at least {self.least}")
 
     def __str__(self) -> str:
-        return "at least one of " + " and ".join(map(str, self.options))
+        return f"{self.what} of " + " and ".join(map(str, self.options))
 
 
 @dataclass(frozen=True, kw_only=True)

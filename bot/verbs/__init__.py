@@ -22,6 +22,7 @@ WRITTEN: Mapping[str, str] = {
     "dice.Needs": "needs:answer",
     "dice.SeveralNeeds": "needs:several",
     "dice.RollDice": "dice:answer",
+    "dice.DiceChance": "dice_chance:answer",
     "attack.Compare": "compare:answer",
     "dice.Charge": "charge:answer",
     "dice.Charges": "charges:answer",

@@ -12,6 +12,7 @@ from bot.reply import Bars, Block, Line, Note, Reply
 from bot.requests.dice import AdvanceDice
 from bot.verbs.charge_answer import inches
 from bot.verbs.movement_dice import never, throw_movement
+from resolver.allowed import check_moving
 from resolver.movement import AdvanceOdds, advance
 from resolver.ruleset import Ruleset
 
@@ -19,6 +20,7 @@ from resolver.ruleset import Ruleset
 def answer(request: AdvanceDice, asked: Asked, house: House) -> Reply:
     """Tell the chances, or roll."""
     ruleset = house.ruleset(asked.where)
+    check_moving(0, request.reroll, ruleset)
     odds = advance(ruleset.movement, request.move, reroll=request.reroll)
     if request.roll:
         return _roll(request, asked, house, ruleset, odds)

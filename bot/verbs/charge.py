@@ -22,7 +22,7 @@ from resolver.refused import Refused
 def answer(request: Charge, asked: Asked, house: House) -> Reply:
     """Tell the chance, or roll."""
     ruleset = house.ruleset(asked.where)
-    odds, measured = readings(request, ruleset.movement)
+    odds, measured = readings(request, ruleset)
     data = charge_data(odds, measured) | {"read": str(request), "ruleset": ruleset.id}
     if request.roll:
         return _roll(request, asked, house, data, odds, measured)

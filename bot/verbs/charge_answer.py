@@ -9,14 +9,17 @@ from typing import Any
 from bot.chances import fraction_words
 from bot.reply import Block, Line, Note
 from bot.requests.dice import Charge
+from resolver.allowed import check_moving
 from resolver.movement import LEAST, ChargeOdds, Totals, charge, charge_needing
-from resolver.ruleset import Movement
+from resolver.ruleset import Ruleset
 
 Readings = tuple[ChargeOdds, ChargeOdds | None]
 
 
-def readings(request: Charge, movement: Movement) -> Readings:
+def readings(request: Charge, ruleset: Ruleset) -> Readings:
     """The charge as asked, and for a bare number also as inches measured."""
+    check_moving(request.modifier, request.reroll is not None, ruleset)
+    movement = ruleset.movement
     how: dict[str, Any] = {"modifier": request.modifier, "reroll": request.reroll}
     if request.distance is not None:
         return charge(movement, request.distance, **how), None

@@ -1,7 +1,8 @@
-"""charges: the chance that at least one of several charges succeeds."""
+"""charges: the chance that at least one, or so many, or none of several charges succeed."""
 
 from __future__ import annotations
 
+from fractions import Fraction
 from typing import Any
 
 from bot.asked import Asked
@@ -10,19 +11,21 @@ from bot.house import House
 from bot.reply import Block, Line, Note, Reply, Table
 from bot.requests.dice import Charges
 from bot.verbs.charge_answer import charge_data, readings
-from resolver.movement import at_least_one
-from resolver.refused import within
+from resolver.movement import at_least_so_many, none_of
 
-MOST_CHARGES = 12
+_HOW = {
+    "at least one": "1 less the chance that every one of them fails",
+    "none": "the chance that every one of them fails",
+    "all": "their chances multiplied",
+}
 
 
 def answer(request: Charges, asked: Asked, house: House) -> Reply:
-    """Each charge alone, then at least one of them, in both readings where a bare number is among them."""
-    within("number of charges", len(request.options), 2, MOST_CHARGES)
+    """Each charge alone, then all together, in both readings where a bare number is among them."""
     ruleset = house.ruleset(asked.where)
-    each = [readings(option, ruleset.movement) for option in request.options]
-    chance = at_least_one(odds.chance for odds, _ in each)
-    by_tape = at_least_one((measured or odds).chance for odds, measured in each)
+    each = [readings(option, ruleset) for option in request.options]
+    chance = _together([odds.chance for odds, _ in each], request.least)
+    by_tape = _together([(measured or odds).chance for odds, measured in each], request.least)
     bare = any(measured is not None for _, measured in each)
     data: dict[str, Any] = {
         "chance": str(chance),
@@ -36,10 +39,14 @@ def answer(request: Charges, asked: Asked, house: House) -> Reply:
     )
     blocks: list[Block] = [
         Table(("charge", "needs", "chance"), rows),
-        Line(f"at least one: {fraction_words(chance)}", strong=True),
+        Line(f"{request.what}: {fraction_words(chance)}", strong=True),
     ]
     if bare:
         data["measured"] = {"chance": str(by_tape)}
         blocks.append(Line(f"if the numbers are inches measured: {fraction_words(by_tape)}", strong=True))
-    blocks.append(Note("1 less the chance that every one of them fails"))
+    blocks.append(Note(_HOW.get(request.what, "the chances of each number of them, added up")))
     return Reply("charges", str(request), tuple(blocks), data)
+
+
+def _together(chances: list[Fraction], least: int) -> Fraction:
+    return at_least_so_many(chances, least) if least else none_of(chances)

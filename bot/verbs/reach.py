@@ -8,12 +8,14 @@ from bot.house import House
 from bot.reply import Block, Line, Note, Reply
 from bot.requests.dice import Reach
 from bot.verbs.charge_answer import inches, totals_data
+from resolver.allowed import check_moving
 from resolver.movement import ReachOdds, reach
 
 
 def answer(request: Reach, asked: Asked, house: House) -> Reply:
     """The chance at this distance, and the distances where it is certain and where it is nothing."""
     ruleset = house.ruleset(asked.where)
+    check_moving(request.modifier, request.reroll is not None, ruleset)
     odds = reach(ruleset.movement, request.distance, request.move, modifier=request.modifier, reroll=request.reroll)
     data = {
         "distance": inches(odds.distance),

@@ -39,7 +39,7 @@ def canonical(message: str) -> str | None:
 
 
 def _is_attack(read_as: str | None) -> bool:
-    return read_as is not None and read_as.startswith(("odds", "roll", "compare")) and "roll off" not in read_as
+    return read_as is not None and read_as.startswith(("odds", "roll", "compare")) and "attack" in read_as
 
 
 @pytest.mark.parametrize("words", [STRANGE, TURNING], ids=["strange words", "words that turn a meaning"])
