@@ -53,9 +53,9 @@ def check_numbers(weapon: WeaponGroup, ruleset: Ruleset) -> None:
 def check_size(attacks: int, hits: int) -> None:
     """Raise Refused if more attacks could be made, or hits scored, than are reckoned in good time."""
     if attacks > MOST_ATTACKS:
-        raise Refused("attacks", f"this could be {attacks} attacks; the limit is {MOST_ATTACKS}")
+        raise Refused("attacks", f"this could be {attacks:,} attacks; the limit is {MOST_ATTACKS:,}")
     if hits > MOST_HITS:
-        raise Refused("hits", f"this attack could score {hits} hits; the limit is {MOST_HITS}")
+        raise Refused("hits", f"this attack could score {hits:,} hits; the limit is {MOST_HITS:,}")
 
 
 def _weapon_features(weapon: WeaponGroup) -> Iterator[tuple[Feature, bool]]:

@@ -86,8 +86,8 @@ def joint(checks: Sequence[Check], start: Feeds, kept: Mapping[str, float], most
     height, width = size_for(len(rows)), size_for(len(columns))
     if height * width > MOST_PAIRS:
         pairs = height * width
-        what = f"{pairs} pairs of ordinary and piercing wounds are possible"
-        raise Refused("target groups", f"{what}; the limit is {MOST_PAIRS}")
+        what = f"{pairs:,} pairs of ordinary and piercing wounds are possible"
+        raise Refused("target groups", f"{what}; the limit is {MOST_PAIRS:,}")
     axes = np.exp(-2j * np.pi * np.arange(height) / height)[:, None], roots(width)[None, :]
     values = {name: 1 - share + share * axis for (name, share), axis in zip(kept.items(), axes, strict=True)}
     grid = np.empty((height, width // 2 + 1), dtype=np.complex128)

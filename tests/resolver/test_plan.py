@@ -205,9 +205,9 @@ SAVE_FIRST = replace(STANDARD, steps=(Step.HIT, Step.SAVE, Step.WOUND), wound_ch
         (
             lambda: planned(attacks=fixed(600), half_double=True, range=24.0, distance=6.0),
             "attacks",
-            "1200 attacks; the limit is 1000",
+            "1,200 attacks; the limit is 1,000",
         ),
-        (lambda: planned(attacks=fixed(1000), extra_hits=fixed(10)), "hits", "11000 hits; the limit is 10000"),
+        (lambda: planned(attacks=fixed(1000), extra_hits=fixed(10)), "hits", "11,000 hits; the limit is 10,000"),
         (
             lambda: plan(Attack(weapons=(replace(WEAPON, attacks=fixed(1)),) * 101, target=TARGET), STANDARD),
             "number of weapon groups",
