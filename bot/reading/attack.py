@@ -11,6 +11,7 @@ from bot.reading.build import attack_of
 from bot.reading.context import Context
 from bot.reading.filler import INTO, is_filler
 from bot.reading.intent import Intent, intent_of
+from bot.reading.levels import Asked, asked_level, with_level
 from bot.reading.message import Message
 from bot.reading.owndice import own_dice
 from bot.reading.scan import scan
@@ -68,6 +69,28 @@ def _unbroken(message: Message, context: Context, misread: Misread) -> Roll | Od
 
 
 def _read(whole: Line, context: Context) -> Roll | Odds | Compare:
+    """What the line asks for; words that may be something else are a level only where the line says nothing without."""
+    asked = asked_level(whole)
+    if asked is None:
+        return _plainly(whole, context)
+    if asked.plain or asked.last:
+        return _with_level(asked, context)
+    try:
+        return _plainly(whole, context)
+    except (Misread, Unsure):
+        return _with_level(asked, context)
+
+
+def _with_level(asked: Asked, context: Context) -> Odds | Compare:
+    """What the rest of the line asks for, with the level."""
+    request = _plainly(asked.rest, context)
+    if isinstance(request, Roll):
+        choices = str(request), str(Odds(request.attack, asked.level))
+        raise Unsure(f'"{asked.said.words}" is a chance: roll the attack, or reckon that chance?', choices)
+    return with_level(request, asked)
+
+
+def _plainly(whole: Line, context: Context) -> Roll | Odds | Compare:
     intent, line = intent_of(whole)
     options = list(_options(line))
     if intent is Intent.COMPARE and len(options) == 1:
@@ -85,7 +108,7 @@ def _read(whole: Line, context: Context) -> Roll | Odds | Compare:
     if intent is Intent.ROLL:
         own = () if faces is None else ((faces.span, faces.words),)
         return Roll(attack, None if faces is None else faces.value, notes, (*trace, *own))
-    return Odds(attack, notes, trace)
+    return Odds(attack, notes=notes, trace=trace)
 
 
 def _options(line: Line) -> Iterator[Line]:
@@ -143,7 +166,8 @@ def _compare(options: list[Line], context: Context) -> Compare:
     whole = _with_target(options)
     read = [_option(option, whole[0], context) for option in whole]
     notes = dict.fromkeys(note for _, option_notes, _ in read for note in option_notes)
-    return Compare(tuple(attack for attack, _, _ in read), tuple(notes), sum((trace for *_, trace in read), ()))
+    attacks, trace = tuple(attack for attack, _, _ in read), sum((trace for *_, trace in read), ())
+    return Compare(attacks, notes=tuple(notes), trace=trace)
 
 
 def _option(option: Line, first: Line, context: Context) -> tuple[Attack, tuple[str, ...], Trace]:

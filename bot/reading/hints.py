@@ -75,6 +75,9 @@ EXAMPLES: tuple[str, ...] = (
     "half damage",
     "1 wound lost",
     "melee",
+    "at least 2 slain",
+    "at most 1 unsaved",
+    "exactly 2 damage",
 )
 _KEYWORDS = sorted({word for example in EXAMPLES for word in re.findall(r"[a-zA-Z]{3,}", example)})
 

@@ -21,6 +21,7 @@ _STATISTIC = ("t", "toughness", "w", "sv", "save", "ws", "bs")
 _OWN = frozenset(["my", "our", "your", "his", "her", "their", "the"])
 _STATS = "s strength t toughness ap w d damage hit wound save skill bs ws range at on of or and to plus minus + -"
 _NO_COUNT = frozenset(_STATS.split())
+_NO_MODELS = frozenset(["unsaved", "slain", "casualty", "casualties", "losses", "unless"])  # what an attack counts
 _MANY = ("s", "men", "folk")
 SHORTEST = 4  # letters
 
@@ -45,6 +46,8 @@ def _is_strange(word: str) -> bool:
 
 def _may_be_name(words: list[Atom], place: int, text: str) -> bool:
     if len(text) < SHORTEST or not text.isalpha() or text in SPELLINGS or text in FILLER or text in INTO or not place:
+        return False
+    if text in _NO_MODELS:
         return False
     before, behind = words[place - 1].text, words[place + 1].text if place + 1 < len(words) else ""
     if before.isdigit() and not words[place].glued:

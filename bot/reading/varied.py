@@ -15,6 +15,7 @@ from bot.reading.build import attack_of
 from bot.reading.context import Context
 from bot.reading.draft import Draft, Part
 from bot.reading.intent import intent_of
+from bot.reading.levels import level_within, with_level
 from bot.reading.message import Message
 from bot.reading.scan import scan
 from bot.reading.synonyms import line_of
@@ -50,7 +51,10 @@ class Varied:
 
 
 def again(message: Message, last: str, context: Context) -> Odds | None:
-    """The last attack with what the message changes; None if the message is not one that changes it."""
+    """The last attack with what the message changes; None if the message is not one that changes it.
+
+    The level that was asked for stays, unless the message asks for another.
+    """
     line = line_of(message, context.synonyms)
     head = _HEAD.match(line.text)
     if head is None:
@@ -63,16 +67,24 @@ def again(message: Message, last: str, context: Context) -> Odds | None:
     typed = message.text[slice(*words.place)]
     if _BY_NAME.search(head[0]) and not _NUMBER.search(typed) and context.is_term(typed):
         return None
-    change, base = _scanned(words, context), _scanned(intent_of(line_of(Message(last), {}))[1], context)
+    before, asked = line_of(Message(last), {}), level_within(words)
+    kept = level_within(before)
+    change = _scanned(words if asked is None else asked.rest, context)
+    base = _scanned(intent_of(before if kept is None else kept.rest)[1], context)
     if change is None or base is None or _is_own(change, alone=not head[0].strip()):
         return None
     try:
         read = _changes(change, base, words, context)
+        if asked is not None and not read:
+            read = [Varied(*attack_of(base, before, context.ruleset))]
     except (Misread, Unsure) as wrong:
         raise Misread(f"the last attack with this changed: {wrong.message}", words.place, hint=last) from None
-    if len(read) > 1:
-        raise Unsure("which is changed?", tuple(str(Odds(one.attack)) for one in read))
-    return Odds(read[0].attack, read[0].notes) if read else None
+    requests = [Odds(one.attack, None if kept is None else kept.level, one.notes) for one in read]
+    if asked is not None:
+        requests = [with_level(request, asked) for request in requests]
+    if len(requests) > 1:
+        raise Unsure("which is changed?", tuple(map(str, requests)))
+    return requests[0] if requests else None
 
 
 def variant(option: Line, first: Line, context: Context) -> Varied | None:

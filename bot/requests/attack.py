@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+from bot.level import Level
 from bot.misread import Span
 from bot.wording import attack_text
 from resolver.attack import Attack
@@ -28,23 +29,29 @@ class Roll:
 
 @dataclass(frozen=True)
 class Odds:
-    """Reckon the attack. Changes nothing."""
+    """Reckon the attack, and the chance of a level if one is asked for. Changes nothing."""
 
     attack: Attack
+    level: Level | None = None
     notes: tuple[str, ...] = field(default=(), compare=False)
     trace: Trace = field(default=(), compare=False)
 
     def __str__(self) -> str:
-        return f"odds {attack_text(self.attack)}"
+        return f"odds {attack_text(self.attack)}{_asked(self.level)}"
 
 
 @dataclass(frozen=True)
 class Compare:
-    """Two or more whole attacks side by side."""
+    """Two or more whole attacks side by side, each with its chance of the level if one is asked for."""
 
     options: tuple[Attack, ...]
+    level: Level | None = None
     notes: tuple[str, ...] = field(default=(), compare=False)
     trace: Trace = field(default=(), compare=False)
 
     def __str__(self) -> str:
-        return "compare " + " or ".join(map(attack_text, self.options))
+        return "compare " + " or ".join(map(attack_text, self.options)) + _asked(self.level)
+
+
+def _asked(level: Level | None) -> str:
+    return "" if level is None else f": {level}"

@@ -14,6 +14,7 @@ from bot.reply import Block, Line, Reply, Table
 from bot.requests.attack import Compare
 from bot.requests.attack import Odds as OddsRequest
 from bot.spread import at_least_words, may_come_to_nothing, steps
+from bot.verbs.level_answer import LevelChance, level_chance
 from bot.verbs.odds_answer import odds_data, wipe_words
 from bot.verbs.odds_picture import compare_picture
 from bot.wording import attack_text
@@ -34,9 +35,13 @@ def answer(request: Compare, asked: Asked, house: House) -> Reply:
     plans = [plan(attack, ruleset) for attack in request.options]
     found = [odds(planned) for planned in plans]
     chances = _better(found)
+    levels = [
+        None if request.level is None else level_chance(request.level, planned, reckoned)
+        for planned, reckoned in zip(plans, found, strict=True)
+    ]
     options = [
-        {"kind": "odds", **odds_data(planned, reckoned, str(OddsRequest(attack)))}
-        for planned, reckoned, attack in zip(plans, found, request.options, strict=True)
+        {"kind": "odds", **odds_data(planned, reckoned, str(OddsRequest(attack, request.level)), level)}
+        for planned, reckoned, attack, level in zip(plans, found, request.options, levels, strict=True)
     ]
     data: dict[str, Any] = {
         "options": options,
@@ -48,10 +53,18 @@ def answer(request: Compare, asked: Asked, house: House) -> Reply:
     blocks: list[Block] = [
         Line(f"{name}: {attack_text(attack)}") for name, attack in zip(names, request.options, strict=True)
     ]
+    blocks += _asked(names, levels)
     blocks += [_means(names, found), _chances(names, plans, found)]
     blocks += [_verdict(names, one, two, chances) for one, two in combinations(range(len(found)), 2)]
     blocks.append(compare_picture(names, request.options, plans, found))
     return Reply("compare", f"{len(found)} attacks side by side", tuple(blocks), data)
+
+
+def _asked(names: str, levels: Sequence[LevelChance | None]) -> list[Line]:
+    """The level that was asked for, of each option."""
+    told = [(name, level) for name, level in zip(names, levels, strict=True) if level is not None]
+    chances = ", ".join(f"{name} {level.words(short=True)}" for name, level in told)
+    return [Line(f"{told[0][1].level}: {chances}", strong=True)] if told else []
 
 
 def _better(found: Sequence[Odds]) -> Better:

@@ -6,6 +6,7 @@ from bot.asked import Asked
 from bot.house import House
 from bot.reply import Note, Reply
 from bot.requests.attack import Odds, Roll
+from bot.verbs.level_answer import level_chance
 from bot.verbs.odds_answer import odds_blocks, odds_data, spreads
 from bot.verbs.odds_picture import odds_picture
 from resolver.exact import odds
@@ -17,16 +18,19 @@ def answer(request: Odds, asked: Asked, house: House) -> Reply:
     planned = plan(request.attack, house.ruleset(asked.where))
     reckoned = odds(planned)
     read = str(request)
-    told = spreads(planned, reckoned)
+    level = None if request.level is None else level_chance(request.level, planned, reckoned)
+    told = spreads(planned, reckoned, level)
     picture = odds_picture(read, reckoned, told)
-    blocks = (*odds_blocks(planned, reckoned, told), *map(Note, request.notes), picture)
+    blocks = (*odds_blocks(planned, reckoned, told, level=level), *map(Note, request.notes), picture)
     remember_last(house, asked, request)
-    return Reply("odds", read, blocks, odds_data(planned, reckoned, read), offers=("roll it",))
+    data = odds_data(planned, reckoned, read, level)
+    return Reply("odds", read, blocks, data, offers=("roll it",))
 
 
 def remember_last(house: House, asked: Asked, request: Odds | Roll) -> None:
     """Keep the attack at hand, so that `roll it` and a question about it need no repeating."""
-    keep_in_mind(house, asked, str(Odds(request.attack)), rolled=isinstance(request, Roll))
+    rolled = isinstance(request, Roll)
+    keep_in_mind(house, asked, str(Odds(request.attack)) if rolled else str(request), rolled)
 
 
 def keep_in_mind(house: House, asked: Asked, last: str, rolled: bool) -> None:

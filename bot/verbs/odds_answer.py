@@ -9,8 +9,10 @@ from typing import Any
 import numpy as np
 
 from bot.chances import chance_words, number_words
+from bot.level import ALL_SLAIN
 from bot.reply import Bars, Block, Line, Note, Table
 from bot.spread import may_come_to_nothing, spread_lines
+from bot.verbs.level_answer import LevelChance, can_be
 from resolver.counts import Distribution
 from resolver.exact import Odds
 from resolver.plan import Plan
@@ -26,8 +28,9 @@ def needs_data(planned: Plan) -> list[dict[str, Any]]:
     return [{"hit": needs.hit, "wound": needs.wound, "save": list(needs.save)} for needs in planned.needs]
 
 
-def odds_data(planned: Plan, odds: Odds, read: str) -> dict[str, Any]:
-    """The machine form of a reckoned attack."""
+def odds_data(planned: Plan, odds: Odds, read: str, level: LevelChance | None = None) -> dict[str, Any]:
+    """The machine form of a reckoned attack; a level only if one is asked for."""
+    asked = {} if level is None else {"level": level.data()}
     return {
         "read": read,
         "ruleset": planned.ruleset.id,
@@ -37,50 +40,71 @@ def odds_data(planned: Plan, odds: Odds, read: str) -> dict[str, Any]:
         "distributions": {name: getattr(odds, name).tolist() for name in COUNTS},
         "mean": {name: float(odds.mean[name]) for name in COUNTS},
         "wipe": odds.wipe,
+        **asked,
     }
 
 
-def needs_lines(needs: Sequence[Mapping[str, Any]], weapons: Sequence[str] = ()) -> list[str]:
-    """The numbers needed by each weapon group, which is named where there are several; `needs` as in needs_data."""
-    said = [_needs_words(group) for group in needs]
+def needs_lines(
+    needs: Sequence[Mapping[str, Any]], weapons: Sequence[str] = (), groups: Sequence[str] = ()
+) -> list[str]:
+    """The numbers needed by each weapon group, which is named where there are several; `needs` as in needs_data.
+
+    `groups` are what the target groups are called, to be named where they save differently.
+    """
+    said = [_needs_words(group, groups) for group in needs]
     if len(said) == 1:
         return [f"needs {said[0]}"]
     names = weapons or [f"weapon group {number}" for number in range(1, len(said) + 1)]
     return [f"{name}, {words}" for name, words in zip(names, said, strict=True)]
 
 
-def _needs_words(needs: Mapping[str, Any]) -> str:
+def _needs_words(needs: Mapping[str, Any], groups: Sequence[str]) -> str:
     """The numbers of one weapon group; target groups that save alike are said once."""
     hit = f"hit {needs['hit']}" if needs["hit"] else "hits automatically"
     wound = f", wound {needs['wound']}" if needs["wound"] else ""
-    return f"{hit}{wound}, save {' / '.join(dict.fromkeys(needs['save']))}"
+    numbers = list(dict.fromkeys(needs["save"]))
+    if groups and len(numbers) > 1:
+        having = {
+            number: [name for name, its in zip(groups, needs["save"], strict=True) if its == number]
+            for number in numbers
+        }
+        numbers = [f"{number} ({', '.join(names)})" for number, names in having.items()]
+    return f"{hit}{wound}, save {' / '.join(numbers)}"
 
 
-def spreads(planned: Plan, odds: Odds) -> dict[str, tuple[Line, ...]]:
-    """What the distributions of damage and of models slain say."""
+def spreads(planned: Plan, odds: Odds, level: LevelChance | None = None) -> dict[str, tuple[Line, ...]]:
+    """What the distributions of damage, of models slain and of the count of the level say."""
     settled = not may_come_to_nothing(planned)
-    return {noun: spread_lines(noun, getattr(odds, noun), settled) for noun in ("damage", "slain")}
+    told = {noun: spread_lines(noun, getattr(odds, noun), settled) for noun in ("damage", "slain")}
+    if level is not None and (noun := level.level.count) not in told:
+        told[noun] = spread_lines(noun, getattr(odds, noun), 0 not in can_be(planned, odds, noun))
+    return told
 
 
 def odds_blocks(
-    planned: Plan, odds: Odds, told: Mapping[str, Sequence[Line]], weapons: Sequence[str] = ()
+    planned: Plan,
+    odds: Odds,
+    told: Mapping[str, Sequence[Line]],
+    weapons: Sequence[str] = (),
+    level: LevelChance | None = None,
 ) -> tuple[Block, ...]:
-    """What to expect, the shape of it, and why each number is what it is.
+    """The level asked for, what to expect, the shape of it, and why each number is what it is.
 
     `told` is what `spreads` says, `weapons` names the weapon groups.
     """
     means = tuple((name, number_words(float(odds.mean[name]))) for name in COUNTS)
-    shown = "slain" if odds.slain.size > 2 else "damage"
+    shown = level.level.count if level is not None else "slain" if odds.slain.size > 2 else "damage"
     settled = not may_come_to_nothing(planned)
     bars = _bars(getattr(odds, shown), settled or shown != "slain")
     exactly = "" if any(" to " in label for label, _, _ in bars) else " exactly"
     blocks: list[Block] = [
         *map(Line, needs_lines(needs_data(planned), weapons)),
+        *([] if level is None else [Line(f"{level.level}: {level.words()}", strong=True)]),
         Table(("on average", ""), means),
         Bars(f"chance of {shown}{exactly}", bars),
         *told[shown],
     ]
-    if odds.wipe is not None:
+    if odds.wipe is not None and (level is None or level.level != ALL_SLAIN):
         blocks.append(Line(f"wipes the unit: {wipe_words(planned, odds)}", strong=True))
     blocks += [Note(reason) for reason in planned.reasons]
     blocks.append(Note(f"ruleset: {planned.ruleset.title}"))

@@ -17,9 +17,10 @@ _LONGEST_NAME = 200  # characters of an attack beside its numbers
 
 
 def odds_picture(read: str, odds: Odds, told: Mapping[str, Sequence[Line]]) -> Picture:
-    """Damage and models slain by one attack, which is called as it was read; `told` is said of them in words."""
+    """The counts of one attack of which `told` is said in words; the attack is called as it was read."""
     what = read.removeprefix("odds ")
-    series = (("damage", tuple(odds.damage.tolist())), ("models slain", tuple(odds.slain.tolist())))
+    names = {"slain": "models slain"}
+    series = tuple((names.get(noun, noun), tuple(getattr(odds, noun).tolist())) for noun in told)
     said = " ".join(_in_words(noun, odds, lines) for noun, lines in told.items())
     return Picture(what, series, f"Bars of chances: {cut(what, _LONGEST_NAME)}. {said}")
 

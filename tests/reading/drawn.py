@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from hypothesis import strategies as st
 
+from bot.level import ALL_SLAIN, Bound, Level
 from bot.requests.attack import Compare, Odds, Roll
 from bot.requests.dice import (
     AdvanceDice,
@@ -110,8 +111,11 @@ def attacks(draw: st.DrawFn) -> Attack:
 
 FACES = st.lists(st.integers(1, 6), min_size=1, max_size=12).map(tuple)
 ROLLS = st.builds(Roll, attacks(), perhaps(FACES))
-ODDS = st.builds(Odds, attacks())
-COMPARES = st.lists(attacks(), min_size=2, max_size=3).map(tuple).map(Compare)
+BOUNDS = st.sampled_from([Bound.AT_LEAST, Bound.AT_MOST, Bound.EXACTLY])
+COUNTS = st.sampled_from(["hits", "wounds", "unsaved", "damage", "slain"])
+LEVELS = st.builds(Level, COUNTS, BOUNDS, st.integers(0, 100_000)) | st.just(ALL_SLAIN)
+ODDS = st.builds(Odds, attacks(), perhaps(LEVELS))
+COMPARES = st.builds(Compare, st.lists(attacks(), min_size=2, max_size=3).map(tuple), perhaps(LEVELS))
 
 STATS = st.integers(1, 100)
 BY = st.integers(-10, 10)

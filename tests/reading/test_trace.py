@@ -66,3 +66,8 @@ def test_a_comparison_keeps_the_words_of_every_option() -> None:
     assert isinstance(request, Compare)
     assert ("10 shots", "10 attacks") in beside(text, request.trace)
     assert ("5 attacks", "5 attacks") in beside(text, request.trace)
+
+
+def test_a_level_is_beside_its_words_and_those_that_ask_for_it() -> None:
+    told = held("what's the chance of killing two or more with 10 shots 4+ S5 into T4 3+ save")
+    assert told["at least 2 slain"] == "what's the chance of killing two or more"
