@@ -85,7 +85,7 @@ class App:
             still = _still_asked(misread, asked)
             return misread_reply(asked.text, still), _pending(asked.text, still)
         except Unsure as unsure:
-            return choice_reply(unsure), {"choices": list(unsure.choices)}
+            return choice_reply(unsure), {"choices": list(unsure.choices), "asks": unsure.message}
         except Refused as refused:
             still = _still_asked(Misread(refused.message), asked)
             return misread_reply("", still), _pending("", still)
@@ -137,8 +137,8 @@ def _storable(text: str) -> str:
 
 
 def _left_open(reply: Reply, context: Context) -> dict[str, Any]:
-    """What is still open after an answer: a look-up between changes nothing, an advance may still get its move."""
-    if reply.kind in _LOOK_UPS:
+    """What is still open after an answer: a question between changes nothing, an advance may still get its move."""
+    if reply.kind in _LOOK_UPS or reply.leaves_open:
         return {key: value for key, value in context.memory.items() if key in OPEN}
     if reply.kind == "advance" and (reply.data or {}).get("move", 0) is None:
         return {"pending": f"{reply.title} ‸", "missing": "move"}
@@ -156,7 +156,8 @@ def _still_asked(misread: Misread, asked: Asked) -> Misread:
 def _pending(text: str, misread: Misread) -> dict[str, Any]:
     if misread.missing is None:
         return {}
-    return {"pending": misread.pending or text, "missing": misread.missing}
+    asked = {"asks": misread.message, "hint": misread.hint}
+    return {"pending": misread.pending or text, "missing": misread.missing} | asked
 
 
 def misread_reply(text: str, misread: Misread) -> Reply:

@@ -16,7 +16,7 @@ from bot.reply import Line, Reply
 from resolver.refused import Refused
 
 # What one exchange leaves open for the next message of the same person.
-OPEN = ("pending", "missing", "choices", "question")
+OPEN = ("pending", "missing", "choices", "question", "asks", "hint")
 LESSON = "lesson"  # under which a person's step-by-step attack is remembered
 NOTHING_OPEN = "nothing is open here, so nothing changes"
 _ANSWER = " answered"
@@ -72,6 +72,17 @@ def remaining(asked: Asked, kept: Mapping[str, Any], left: dict[str, Any]) -> di
 def closed(memory: Mapping[str, Any]) -> dict[str, Any]:
     """What is remembered, with nothing open."""
     return {key: value for key, value in memory.items() if key not in OPEN}
+
+
+def open_words(memory: Mapping[str, Any]) -> tuple[str, ...]:
+    """The question that is open, in a line, with how it is answered; none if nothing is."""
+    if "asks" not in memory:
+        return ()
+    example = str(memory.get("hint") or "").removeprefix("for example: ")
+    answers = [f"{number}. {choice}" for number, choice in enumerate(memory.get("choices", ()), 1)]
+    asks = memory["asks"] if memory["asks"].endswith("?") else f"{memory['asks']}."
+    how = f" Type it, as in `{example}`." if example else ""
+    return (f"still asked of you: {asks}{how}", *answers)
 
 
 def dropped(memory: Mapping[str, Any]) -> str:

@@ -94,7 +94,8 @@ class Reply:
     """One answer. `offers` are messages worth sending next; `private` answers concern only the asker,
     `shared` ones everybody in the channel, though nothing is recorded.
 
-    `asks` is the question that it asks back, by which a channel knows later what was answered.
+    `asks` is the question that it asks back, by which a channel knows later what was answered; what was asked back
+    before stays open behind an answer that `leaves_open`.
     """
 
     kind: str
@@ -105,6 +106,7 @@ class Reply:
     private: bool = False
     shared: bool = False
     asks: Question | None = None
+    leaves_open: bool = False
 
     @property
     def machine(self) -> dict[str, Any]:

@@ -18,6 +18,7 @@ from bot.reading.context import Context
 from bot.reading.message import Message
 from bot.reading.owndice import faces_alone, own_dice
 from bot.reading.synonyms import line_of
+from bot.requests.action import Lesson
 from bot.requests.attack import Compare, Odds, Roll
 from bot.requests.questions import CanI, Phase, WhatIs
 
@@ -83,7 +84,8 @@ def conversation_family(message: Message, context: Context, read: Reader) -> obj
     if len(message.text) > _LONGEST:
         return None
     return (
-        _choice(message, context, read)
+        _asked_again(message, context)
+        or _choice(message, context, read)
         or _completed(message, context, read)
         or (None if context.memory.get("lesson") else _roll_it(message, context, read))
         or _closer(message, context, read)
@@ -95,6 +97,25 @@ def _fresh(context: Context) -> Context:
     """The context of a whole message: nothing is open."""
     kept = {key: value for key, value in context.memory.items() if key not in ("pending", "missing", "choices")}
     return replace(context, memory=kept)
+
+
+def _asked_again(message: Message, context: Context) -> object | None:
+    """ "How many dice?" within a lesson, or while something is asked back where no table could tell: it again."""
+    memory = context.memory
+    if not ("lesson" in memory or ("asks" in memory and not context.units)):
+        return None
+    from bot.reading.said import said_of  # most messages leave nothing open
+    from bot.reading.state_questions import TO_ROLL, WHAT_NOW
+
+    said = said_of(message)
+    if "lesson" in memory and said.full(TO_ROLL):
+        return Lesson("show")
+    if context.units or "asks" not in memory or not (said.full(TO_ROLL) or said.full(WHAT_NOW)):
+        return None
+    if "choices" in memory:
+        raise Unsure(memory["asks"], tuple(memory["choices"]))
+    hint, pending = memory.get("hint"), memory.get("pending")
+    raise Misread(memory["asks"], hint=hint, missing=memory.get("missing"), pending=pending)
 
 
 # a choice
@@ -164,9 +185,9 @@ def _completed(message: Message, context: Context, read: Reader) -> object | Non
 
 def _stands_alone(message: Message, context: Context) -> bool:
     """Whether it is a whole message that opens with its own verb: a request by itself, and no answer."""
-    from bot.reading.opening import opens  # only where a part is asked for
+    from bot.reading.opening import stands_alone  # only where a part is asked for
 
-    return opens(message.text, context)
+    return stands_alone(message.text, context)
 
 
 def _asks(message: Message, context: Context, read: Reader) -> bool:

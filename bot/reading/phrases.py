@@ -36,6 +36,7 @@ from bot.requests.table import (
     Units,
     WhatNow,
     Where,
+    WhoseTurn,
 )
 
 Build = Callable[[Said, re.Match[str]], object]
@@ -115,6 +116,7 @@ _RULES = (
 )
 _TWO = rf"(?P<sides>{NAME} (?:against|versus|vs\.?|v\.?|and) {NAME}|{NAME}(?:\s*,\s*{NAME})+)"
 _START = r"(?:open|start|begin|set up|create|make|host|play|have|new)(?: up)?(?: (?:a|the|our|an?other))?(?: new)?"
+_MINE = r"(?:(?:my|our) (?:units?|men|models|lads|troops|side|army)|any of (?:my|our) units)"
 _HAS = r"(?:is|should be|=|:|now|to|at)"
 
 PHRASES: tuple[Phrase, ...] = (
@@ -135,11 +137,16 @@ PHRASES: tuple[Phrase, ...] = (
             r"|resume|score ?board|what happened(?: last)?"
             r"|what did i miss|how (?:do things|does it|do we) stand|what(?:'s| is) (?:left|going on)|scores?", _plain(Where())),
     _phrase(r"show unit (?:the )?(?P<other>.{1,80})", lambda said, match: ShowUnit(said.words(match, "other"))),
-    _phrase(r"(?:whose|which|what) (?:turn|go|phase|round|side)(?:'s turn)? (?:is it|are we in|is on|now)(?: now)?"
-            r"|whose (?:turn|go|phase)|which round|what phase is (?:it|this)|who(?:'s| is) (?:up|on|next|winning)", _plain(Where()), True),
+    _phrase(r"(?:which|what) (?:turn|go|phase|round) (?:is it|are we in|is on|now)(?: now)?"
+            r"|which round|what phase is (?:it|this)|who(?:'s| is) winning", _plain(Where()), True),
+    _phrase(r"(?:whose|which|what) (?:turn|go|phase|side)(?:'s turn)? (?:is it|is on|now)(?: now)?|whose (?:turn|go|phase)"
+            r"|who(?:'s| is) (?:up|on|next)(?: (?:next|now|then))?|who (?:comes|goes|plays) (?:next|now)", _plain(WhoseTurn()), True),
     _phrase(rf"what now(?: for {SIDE})?|now what", _side(WhatNow), True),
-    _phrase(r"what (?:can|may|should|do|must) (?:i|we) (?:still )?do(?: now| next| here| this (?:phase|turn))?"
-            r"|what(?:'s| is) next|what next|(?:my |our )?options|what(?:'s| is) (?:there )?(?:left )?to do|to ?do"
+    _phrase(rf"what (?:can|may|should|do|must|could) (?:i|we|{_MINE}) (?:still |now )?(?:do|type|say|send)(?: now| next| here| this (?:phase|turn))*"
+            rf"|(?:can|may) (?:i|we|{_MINE}) (?:still |now )?do (?:anything|something)(?: (?:now|else|more|here|yet|this (?:phase|turn)))*"
+            rf"|(?:is there )?anything (?:left )?(?:i|we|{_MINE}) (?:can|may) (?:still )?do(?: now)?|(?:what are )?(?:my |our )options",
+            _plain(WhatNow(mine=True)), True),
+    _phrase(r"what(?:'s| is) next|what next|options|what(?:'s| is) (?:there )?(?:left )?to do|to ?do"
             r"|what (?:can|may) (?:be done|happen) now|what happens (?:now|next)", _plain(WhatNow()), True),
     _phrase(rf"what (?:can|may|should|could) {SIDE} (?:still )?do(?: now| next| this (?:phase|turn))?", _side(WhatNow), True),
     _phrase(rf"(?:(?:list|show)(?: me)?(?: all)? )?(?:the )?(?:units|armies|army lists?|forces)(?: (?:of|for|from) {SIDE})?"

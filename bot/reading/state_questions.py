@@ -12,15 +12,35 @@ from bot.reading.names import find
 from bot.reading.said import Said
 from bot.requests.action import MayUnit
 from bot.requests.questions import CanI
-from bot.requests.table import ShowUnit, Units, WhatNow, Where
+from bot.requests.table import ShowUnit, Units, WhatNow, WhatToRoll, Where, WhoseTurn
 
 _YET = r"(?: (?:now|yet|already|again|still|on|soon|right|then|left|next|this|turn|round|phase|game))*"
 _STILL = r"(?:(?:now|still|already|just|yet|even|ever|not|also) )*"
 _TURN = r"(?:turns?|go)"
-_WHERE = re.compile(
+_MY_TURN = re.compile(
+    rf"(?:is|isn't|was) (?:it|this|that) {_STILL}(?:my|our) {_TURN}{_YET}"
+    rf"|(?:am i|are we) (?:up|on|next){_YET}|(?:do|can|may) (?:i|we) (?:go|play){_YET}"
+)
+_WHOSE_TURN = re.compile(
     rf"who(?:'?s|se) {_TURN} (?:is it|is this|now|it is){_YET}"
-    rf"|(?:is|isn't|was) (?:it|this|that) {_STILL}(?:my|our|your|their|his|her|(?:the )?[\w' ]+?'s?) {_TURN}{_YET}"
-    rf"|is (?:it|this|that) {_STILL}(?:the )?(?:round|turn) (?:\d+|first|second|third|last)"
+    rf"|(?:is|isn't|was) (?:it|this|that) {_STILL}(?:your|their|his|her|(?:the )?(?P<side>[\w' ]+?)'s?) {_TURN}{_YET}"
+)
+_I = r"(?:i|we)"
+_DICE = r"(?:(?:many |more |a |the |any )*(?:dice|die|d6s?))"
+_HERE = r"(?: (?:now|next|here|then|again|yet|for this|in this (?:phase|step)|this (?:phase|turn|time)))*"
+TO_ROLL = re.compile(
+    rf"(?=.*\b(?:dice|die|d6s?|roll\w*|throw\w*)\b)(?:what|which|how many)(?: {_DICE})?"
+    rf"(?: (?:do|should|must|can|may|am|are|have|shall) {_I})?(?: (?:have|need|got|going|supposed|want))?(?: to)?"
+    rf"(?: (?:roll|throw|rolling|throwing|pick up|use|need|take))?{_HERE}"
+    rf"|(?:do|must|should|have|am|are|shall|need) {_I}(?: (?:have|need|got|supposed|meant))?(?: to)?"
+    rf" (?:roll|throw)(?:ing)?(?: (?:anything|something|{_DICE}))?{_HERE}"
+    rf"|(?:is there )?(?:anything|something) (?:left )?(?:for (?:me|us) )?to (?:roll|throw){_HERE}"
+)
+WHAT_NOW = re.compile(
+    rf"what now|now what|what(?: (?:do|should|must|can|shall) {_I})? (?:do|type|say|answer|next){_HERE}"
+)
+_WHERE = re.compile(
+    rf"is (?:it|this|that) {_STILL}(?:the )?(?:round|turn) (?:\d+|first|second|third|last)"
     rf"(?: of \d+)?{_YET}|is (?:it|this) {_STILL}the (?:first|second|third|fourth|fifth|last|final) (?:round|turn)"
     rf"{_YET}"
     rf"|(?:is (?:it|this)|are we (?:in|on|at)) {_STILL}(?:the |my |our |their )?(?:command|movement|moving|shooting"
@@ -82,6 +102,13 @@ def state_question(said: Said, context: Context) -> object | None:
     """What is asked of the game that is open here, if it is that."""
     if not context.units:
         return None
+    if said.full(TO_ROLL):
+        return WhatToRoll()
+    if said.full(_MY_TURN):
+        return WhoseTurn(mine=True)
+    whose = said.full(_WHOSE_TURN)
+    if whose is not None:
+        return WhoseTurn(said.words(whose, "side") or None)
     if said.full(_WHERE):
         return Where()
     if said.full(_WHO) or said.full(_NEXT):

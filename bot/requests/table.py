@@ -47,12 +47,34 @@ class Where:
 
 @dataclass(frozen=True)
 class WhatNow:
-    """What each unit of the side in turn (or of the named side) may still do, and why not."""
+    """What each unit of the side in turn (or of the named side, or the asker's: `mine`) may still do, and why not."""
 
     side: str | None = None
+    mine: bool = False
 
     def __str__(self) -> str:
-        return "what now" + (f" for {self.side}" if self.side else "")
+        return "what can my units do" if self.mine else "what now" + (f" for {self.side}" if self.side else "")
+
+
+@dataclass(frozen=True)
+class WhatToRoll:
+    """Which dice the asker is to roll now, if any, and how to say it."""
+
+    def __str__(self) -> str:
+        return "what do I roll"
+
+
+@dataclass(frozen=True)
+class WhoseTurn:
+    """Whose turn it is and whose comes next; whether it is that of a named side, or the asker's (`mine`)."""
+
+    side: str | None = None
+    mine: bool = False
+
+    def __str__(self) -> str:
+        if self.mine:
+            return "is it my turn"
+        return "whose turn is it" if self.side is None else f"is it {possessive(self.side)} turn"
 
 
 @dataclass(frozen=True)

@@ -25,6 +25,7 @@ AFTER = {
 }
 DEED = {"move": "moved", "advance": "advanced", "fall back": "fell back", "shoot": "shot", "fight": "fought"}
 STAYED = "stayed"
+OTHER_TURN = "in the other turn"
 NOT_ENGAGED = "they are not engaged"
 _FACTS = {"shot": "they have shot", "fought": "they have fought", "failed a charge": "their charge failed"}
 _DOING = {"shoot": "shooting", "move": "moving", "advance": "advancing", "fall back": "falling back"}
@@ -96,7 +97,7 @@ def _timing(game: Game, ruleset: Ruleset, key: Key, action: str) -> Iterator[Ver
         comes = f"{doing_words(action).capitalize()} comes in {mine}."
         yield Verdict("no", f"it is {place_words(game)}", comes, "phase")
     elif other:
-        yield from _said(ruleset, action, "in the other turn", f"it is {possessive(here.turn)} turn")
+        yield from _said(ruleset, action, OTHER_TURN, f"it is {possessive(here.turn)} turn")
 
 
 def _conditions(game: Game, ruleset: Ruleset, key: Key, action: str) -> Iterator[Verdict]:
@@ -117,6 +118,12 @@ def _said(ruleset: Ruleset, action: str, condition: str, fact: str, *, deed: boo
     permission = ruleset.permission(action, condition)
     if permission is not None:
         yield Verdict(permission.allowed, fact, because(permission, ruleset), permission.entry, deed)
+
+
+def barred_by(ruleset: Ruleset, action: str, condition: str) -> bool:
+    """Whether the ruleset forbids the action under the condition."""
+    permission = ruleset.permission(action, condition)
+    return permission is not None and permission.allowed == "no"
 
 
 def because(permission: Permission, ruleset: Ruleset) -> str:

@@ -60,10 +60,10 @@ def told(
     private: bool = False,
     **data: Any,
 ) -> Reply:
-    """An answer about the table that changes nothing."""
+    """An answer about the table that changes nothing, not even what is asked of somebody."""
     lines = tuple(lines)
     whole = {"said": "\n".join((said, *lines)), "state": state_data(house, asked.where, game), **data}
-    return Reply("table", said, (*map(Line, lines), *blocks), whole, offers, private)
+    return Reply("table", said, (*map(Line, lines), *blocks), whole, offers, private, leaves_open=True)
 
 
 def happen(request: object, asked: Asked, house: House, build: Build, *, even_closed: bool = False) -> Reply:

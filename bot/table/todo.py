@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from bot.house import House
 from bot.standing import Game, Key
-from bot.table.permit import NOT_ENGAGED, Verdict, objections
+from bot.table.permit import NOT_ENGAGED, OTHER_TURN, Verdict, barred_by, objections
 from bot.table.units import unit_words
 from bot.table.words import listed
 from resolver.ruleset import ACTIONS
@@ -29,7 +29,9 @@ class Todo:
 
 def todo(house: House, where: str, game: Game, key: Key) -> Todo:
     """What is left to this unit in this turn."""
-    phases = list(house.ruleset(where).phases)
+    ruleset = house.ruleset(where)
+    phases = list(ruleset.phases)
+    own = key[0] == game.place.turn
     ids = [phase.id for phase in phases]
     here = ids.index(game.place.phase) if game.place.phase in ids else 0
     now: list[str] = []
@@ -37,7 +39,7 @@ def todo(house: House, where: str, game: Game, key: Key) -> Todo:
     barred: dict[str, Verdict] = {}
     for index, phase in enumerate(phases[here:]):
         for action in phase.actions:
-            if action not in ACTIONS:
+            if action not in ACTIONS or (index and not own and barred_by(ruleset, action, OTHER_TURN)):
                 continue
             found = [
                 verdict
@@ -49,6 +51,25 @@ def todo(house: House, where: str, game: Game, key: Key) -> Todo:
             else:
                 (later if index else now).append(action)
     return Todo(key, phases[here].actions if phases else (), tuple(now), tuple(later), barred)
+
+
+def to_say(game: Game, item: Todo) -> str | None:
+    """A message that does what the unit may do now; with its target where there is one to choose."""
+    name = unit_words(game, item.key)
+    foes = game.foes(item.key)
+    for action in item.now:
+        if action == "fight" and foes:
+            return f"{name} fight {unit_words(game, foes[0])}"
+        if action in ("shoot", "charge"):
+            return " ".join((name, action, *_only_enemy(game, item.key)))
+        if action in ("move", "fall back"):
+            return f"{name} {action}"
+    return None
+
+
+def _only_enemy(game: Game, key: Key) -> tuple[str, ...]:
+    enemies = [other for other in game.units if other[0] != key[0] and game.units[other].models]
+    return (unit_words(game, enemies[0]),) if len(enemies) == 1 else ()
 
 
 def _unneeded(action: str, verdict: Verdict) -> bool:

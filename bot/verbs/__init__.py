@@ -44,6 +44,8 @@ WRITTEN: Mapping[str, str] = {
     "table.BackPhase": "table.phases:back",
     "table.Where": "table.where:where",
     "table.WhatNow": "table.where:what_now",
+    "table.WhatToRoll": "table.turn:to_roll",
+    "table.WhoseTurn": "table.turn:whose_turn",
     "table.Units": "table.where:units",
     "table.ShowUnit": "table.where:unit",
     "table.Score": "table.customs:score",

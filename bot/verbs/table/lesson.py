@@ -31,6 +31,7 @@ from resolver.exact import odds
 from resolver.live import Throw, roll
 from resolver.plan import Plan, plan
 
+STEPS = "step by step "
 EXAMPLE = "step by step Wardens shoot the Kiln Guard at 14"
 OFFERS = ("roll", "finish", "stop")
 
@@ -57,7 +58,16 @@ class Walk:
 
 
 def start(request: StepByStep, asked: Asked, house: House) -> Reply:
-    """Begin: what the attack is, and the first handful."""
+    """Begin: what the attack is, and the first handful. What is asked back is answered to the same verb."""
+    try:
+        return _started(request, asked, house)
+    except Misread as misread:
+        raise misread.of_part(request.attack, asked.text, STEPS) from None
+    except Unsure as unsure:
+        raise Unsure(unsure.message, tuple(f"{STEPS}{choice}" for choice in unsure.choices)) from None
+
+
+def _started(request: StepByStep, asked: Asked, house: House) -> Reply:
     meant = _meant(request.attack, asked, house)
     if isinstance(meant, Strike):
         game = open_game(house, asked.where)
@@ -83,12 +93,7 @@ def _meant(text: str, asked: Asked, house: House) -> Strike | Roll:
     from bot.reading.context import Context
 
     context = Context(house.ruleset(asked.where), units=unit_names(house, asked.where))
-    try:
-        found = read(text, context)
-    except Misread as misread:
-        raise misread.of_part(text, asked.text, "step by step ") from None
-    except Unsure as unsure:
-        raise Unsure(unsure.message, tuple(f"step by step {choice}" for choice in unsure.choices)) from None
+    found = read(text, context)
     if isinstance(found, Strike):
         return replace(found, odds=False, faces=None)
     if isinstance(found, Odds | Roll):

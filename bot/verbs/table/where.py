@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from bot.asked import Asked
 from bot.game import undone
 from bot.house import House
+from bot.left_open import open_words
 from bot.reply import Reply
 from bot.requests.table import ShowUnit, Units, WhatNow, Where
 from bot.standing import Game
@@ -15,6 +16,7 @@ from bot.table.record import told
 from bot.table.todo import Todo, todo, todo_line, todo_lines
 from bot.table.units import named, named_side, part_named, unit_words
 from bot.table.words import left_words, listed, place_words, stat_lines, unit_line
+from bot.verbs.table.turn import asking_side, messages, not_your_turn
 
 LAST_EVENTS = 3
 
@@ -57,12 +59,12 @@ def last_events(house: House, channel: str, count: int) -> list[str]:
 
 
 def what_now(request: WhatNow, asked: Asked, house: House) -> Reply:
-    """What each unit of the side in turn may still do, and why not."""
+    """What each unit of the side in turn may still do, and why not; first what is still asked of the asker."""
     game = open_game(house, asked.where)
-    side = named_side(game, request).name if request.side else None
-    lines = tuple(todo_lines(house, asked.where, game, side))
+    side = asking_side(game, asked, request.mine) if request.side is None else named_side(game, request).name
+    lines = (*open_words(house.memory.recall(asked.where, asked.who)), *not_your_turn(game, asked))
     if game.over:
-        return told(house, asked, game, place_words(game), offers=("report", "close table"))
+        return told(house, asked, game, place_words(game), lines, offers=("report", "close table"))
     items = [todo(house, asked.where, game, key) for key in game.units if key[0] == (side or game.place.turn)]
     nothing = () if any(item.now for item in items) else ("nothing to declare in this phase",)
     return told(
@@ -70,8 +72,8 @@ def what_now(request: WhatNow, asked: Asked, house: House) -> Reply:
         asked,
         game,
         place_words(game),
-        (*lines, *nothing),
-        offers=("next phase",),
+        (*lines, *todo_lines(house, asked.where, game, side), *nothing),
+        offers=(*messages(game, asked, items), "where are we" if not_your_turn(game, asked) else "next phase"),
         units=[_todo_data(item) for item in items],
     )
 
