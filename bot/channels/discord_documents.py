@@ -9,8 +9,11 @@ from itertools import groupby
 
 from bot.reply import Block, Line, Note, Reply
 
-# What a reply's data calls a document, and the file that it becomes.
-FILES: Mapping[str, str] = {"markdown": "report.md", "roster": "roster.yaml"}
+# What a reply's data calls a document, the file that it becomes, and what that is.
+FILES: Mapping[str, tuple[str, str]] = {
+    "markdown": ("report.md", "The battle report as text in Markdown, to keep"),
+    "roster": ("roster.yaml", "The roster as a file, to keep, to change, and to be loaded again"),
+}
 
 _ESCAPE = re.compile(r"\\([\\`*_\[\]|<>~])")
 _BORDER = re.compile(r"(?<!\\)\|")
@@ -21,6 +24,7 @@ class Document:
     """A text worth keeping as a file."""
 
     name: str
+    about: str
     text: str
 
 
@@ -28,7 +32,7 @@ def document_of(reply: Reply) -> Document | None:
     """The document that the reply brings, if it brings one."""
     data = reply.data or {}
     found = ((file, data.get(key)) for key, file in FILES.items())
-    return next((Document(file, text) for file, text in found if isinstance(text, str) and text), None)
+    return next((Document(*file, text) for file, text in found if isinstance(text, str) and text), None)
 
 
 def as_written(reply: Reply, document: Document) -> tuple[Block, ...]:

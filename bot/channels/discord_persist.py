@@ -9,6 +9,7 @@ import asyncio
 import logging
 import random
 from collections.abc import Awaitable, Callable
+from http import HTTPStatus
 from typing import TypeVar
 
 import aiohttp
@@ -68,12 +69,26 @@ async def in_time(call: Callable[[], Awaitable[T]], sleep: Sleep, seconds: float
         await sleep(wanted)
 
 
-async def persist(call: Callable[[], Awaitable[T]], sleep: Sleep, tries: int = TRIES) -> T:
-    """What the call returns, tried again where that may help; its last error otherwise."""
+def perhaps_taken(error: Exception) -> bool:
+    """Whether a call that ended so may have been taken: it was made, and nobody said that it failed."""
+    if isinstance(error, discord.DiscordServerError):
+        return error.status == HTTPStatus.GATEWAY_TIMEOUT
+    return not isinstance(error, aiohttp.ClientConnectorError)
+
+
+async def persist(
+    call: Callable[[], Awaitable[T]], sleep: Sleep, tries: int = TRIES, *, once: bool = False
+) -> T:
+    """What the call returns, tried again where that may help; its last error otherwise.
+
+    What the service would do twice is to be called `once`, that is, never again after it may have been taken.
+    """
     for attempt in range(1, tries):
         try:
             return await call()
         except LET_DOWN as error:
+            if once and perhaps_taken(error):
+                raise
             pause = pause_before(attempt)
             log.warning("the service let us down (%s: %s); again in %.1f s", type(error).__name__, error, pause)
         except discord.HTTPException as error:

@@ -27,8 +27,9 @@ def unfetched(name: str) -> Reply:
 
 
 def unheard(name: str) -> Reply:
-    """That a person's command or button got no answer; it goes to where all can read it."""
-    return Reply("trouble", f"{name}, I could not answer your command or button. Please try it again.")
+    """That a person's command or button got no answer, or may have got none; it goes to where all can read it."""
+    told = "as far as I can tell, my answer to your command or button did not get through."
+    return Reply("trouble", f"{name}, {told} If you do not see it, please try again.")
 
 
 def listening(on: bool, readable: bool) -> Reply:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import asyncio
 import logging
 from collections.abc import Awaitable, Callable
+from contextlib import suppress
 from enum import Enum
 from functools import partial
 from typing import Any
@@ -18,7 +19,8 @@ from bot.reply import Reply
 
 log = logging.getLogger(__name__)
 
-ALREADY_ANSWERED = 40060  # the service's code: this interaction was answered before
+# The service's codes: this interaction was answered before, and one may not reply where one may not read.
+ALREADY_ANSWERED, NO_HISTORY = 40060, 160002
 PATIENCE = 0.25  # seconds that an interaction waits for its answer before it is deferred
 FIRST_ANSWER = 2.5  # seconds that are left for a first answer then; it is due after three
 UNHEARD_OF = (1.0, 2.0)  # seconds after which a first answer that may have been taken is looked for again
@@ -57,11 +59,11 @@ class Sender:
         try:
             await persist(lambda: channel.send(**_posted(shown, part, nonce, reply_to)), self._sleep)
         except discord.HTTPException as error:
-            plain = shown.without_files()
-            if error.status not in (400, 403) or not (reply_to or shown.has_files) or part >= len(plain.said):
+            plain, plainly_to = _more_plainly(error, shown, reply_to)
+            if (plain, plainly_to) == (shown, reply_to) or part >= len(plain.said):
                 raise
             log.info("posting more plainly, since it was refused: %s", error)
-            await persist(lambda: channel.send(**_posted(plain, part, f"{nonce}p", None)), self._sleep)
+            await self._post(channel, plain, part, f"{nonce}p", plainly_to)
 
     async def answer(
         self, interaction: discord.Interaction, coming: asyncio.Task[tuple[Shown, bool]], private: bool
@@ -74,15 +76,14 @@ class Sender:
         deferred = Taken.NO if done else await self._defer(interaction, private)
         shown, really_private = await coming
         try:
-            if shown.has_files and not _may_attach(interaction):
+            if not _may_attach(interaction):
                 shown = shown.without_files()
             if deferred is Taken.NO:
                 await self._at_once(interaction, shown, really_private)
             elif private is really_private:
                 await self._complete(interaction, shown, private, deferred)
             else:
-                await self._persist_on(deferred, interaction.delete_original_response)
-                await self._follow_up(interaction, shown, really_private, 0)
+                return await self._anew(interaction, shown, really_private, deferred)
         except (discord.HTTPException, discord.InteractionResponded, *LET_DOWN) as error:
             return await self._instead(interaction, shown, really_private, error)
         return True
@@ -104,7 +105,7 @@ class Sender:
             if isinstance(subject, discord.Message):
                 await self.post(subject.channel, Shown(reply), subject.id, subject)
             elif isinstance(subject, discord.Interaction) and subject.response.is_done():
-                await self._follow_up(subject, Shown(reply), True, 0)
+                await self._follow(subject, Shown(reply), 0, True)
             elif isinstance(subject, discord.Interaction):
                 await self.tell(subject, reply)
         except (discord.HTTPException, *LET_DOWN) as unsaid:
@@ -141,7 +142,7 @@ class Sender:
             return
         if had:
             await self._fill_in(interaction, shown)
-        await self._follow_up(interaction, shown, private, 1)
+        await self._follow_up(interaction, shown, private)
 
     async def _fill_in(self, interaction: discord.Interaction, shown: Shown) -> None:
         """Make sure that an answer which the service has says this, and is no deferral from before a restart."""
@@ -153,7 +154,7 @@ class Sender:
     async def _complete(self, interaction: discord.Interaction, shown: Shown, private: bool, taken: Taken) -> None:
         """Let the first answer say this, and the rest follow."""
         await self._edit(interaction, shown, taken)
-        await self._follow_up(interaction, shown, private, 1)
+        await self._follow_up(interaction, shown, private)
 
     async def _edit(self, interaction: discord.Interaction, shown: Shown, taken: Taken) -> None:
         arguments = partial(shown.arguments, 0)
@@ -170,9 +171,33 @@ class Sender:
                 return
         await persist(call, self._sleep)
 
-    async def _follow_up(self, interaction: discord.Interaction, shown: Shown, private: bool, first: int) -> None:
-        for part in range(first, len(shown.said)):
-            await persist(partial(_follow, interaction, shown, part, private), self._sleep)
+    async def _anew(self, interaction: discord.Interaction, shown: Shown, private: bool, deferred: Taken) -> bool:
+        """Answer beside a deferral that others see than may see the answer; returns whether it was given."""
+        with suppress(discord.NotFound):  # an attempt got through whose answer was lost
+            await self._persist_on(deferred, interaction.delete_original_response)
+        try:
+            await self._follow(interaction, shown.in_one(), 0, private)
+        except LET_DOWN as error:
+            return await self._instead(interaction, shown, True, error)
+        return True
+
+    async def _follow_up(self, interaction: discord.Interaction, shown: Shown, private: bool) -> None:
+        """The rest of an answer; after a message that may have been taken the first one says all, and no more come."""
+        for part in range(1, len(shown.said)):
+            try:
+                await self._follow(interaction, shown, part, private)
+            except LET_DOWN as error:
+                log.warning("whether an answer is complete is not known (%s: %s)", type(error).__name__, error)
+                await self._edit(interaction, shown.in_one(), Taken.YES)
+                return
+
+    async def _follow(self, interaction: discord.Interaction, shown: Shown, part: int, private: bool) -> None:
+        """Send a message behind the first answer. It has no nonce, and the service would take it twice."""
+
+        async def send() -> None:
+            await interaction.followup.send(**shown.arguments(part), ephemeral=private, suppress_embeds=True)
+
+        await persist(send, self._sleep, once=True)
 
     async def _instead(self, interaction: discord.Interaction, shown: Shown, private: bool, error: Exception) -> bool:
         """An interaction that can no longer be answered: what all may see is posted in its channel, if that can be.
@@ -196,16 +221,23 @@ async def _at_once(interaction: discord.Interaction, shown: Shown, private: bool
     await interaction.response.send_message(**shown.arguments(0), ephemeral=private, suppress_embeds=True)
 
 
+def _more_plainly(
+    error: discord.HTTPException, shown: Shown, reply_to: discord.Message | None
+) -> tuple[Shown, discord.Message | None]:
+    """What may be posted where this was refused; the same if nothing that could be left out was the reason."""
+    if error.code == NO_HISTORY:
+        return shown, None
+    if error.status in (400, 403) and shown.has_files:
+        shown = shown.without_files()
+    return shown, None if error.status == 400 else reply_to
+
+
 def _posted(shown: Shown, part: int, nonce: str, reply_to: discord.Message | None) -> dict[str, Any]:
     """The arguments of one message of an answer as it is posted in a channel."""
     arguments = {**shown.arguments(part), "nonce": nonce, "suppress_embeds": True}
     if reply_to is not None:
         arguments |= {"reference": reply_to.to_reference(fail_if_not_exists=False), "mention_author": False}
     return arguments
-
-
-async def _follow(interaction: discord.Interaction, shown: Shown, part: int, private: bool) -> None:
-    await interaction.followup.send(**shown.arguments(part), ephemeral=private, suppress_embeds=True)
 
 
 def _as_edit(arguments: dict[str, Any]) -> dict[str, Any]:

@@ -6,17 +6,18 @@ import asyncio
 import logging
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import Executor
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from io import BytesIO
 from typing import Any
 
 import discord
 
-from bot.channels.discord_documents import document_of
+from bot.channels.discord_documents import Document, document_of
 from bot.channels.discord_offers import Offer
 from bot.channels.discord_paint import paint
 from bot.channels.discord_views import view_of
+from bot.channels.paint import plain
 from bot.reply import Bars, Picture, Reply
 
 log = logging.getLogger(__name__)
@@ -24,6 +25,8 @@ log = logging.getLogger(__name__)
 MOST_ALTERNATIVE = 1024
 LONGEST_DRAWING = 10.0  # seconds before an answer goes without its picture; the first one loads the library
 MOST_WAITING = 8  # pictures; an answer behind so many goes without
+REST, LOST = "-# the rest of it is in the file", "-# the rest may be lost; ask again"
+WIDTH = 80  # columns of a file
 NO_MENTIONS = discord.AllowedMentions.none()
 
 
@@ -37,25 +40,39 @@ class Drawn:
 
 @dataclass(frozen=True)
 class Shown:
-    """The messages of one answer. `arguments` makes them anew for each attempt, since a file is sent but once."""
+    """The messages of one answer. `arguments` makes them anew for each attempt, since a file is sent but once.
+
+    With `single` it is one message: where it would be several, the first of them, with a file for the others.
+    """
 
     reply: Reply
     offers: Sequence[tuple[Offer, str]] = ()
     drawn: Drawn | None = None
     files: bool = True
+    single: bool = False
     said: tuple[str, ...] = field(init=False)
+    document: Document | None = field(init=False)
 
     def __post_init__(self) -> None:
-        object.__setattr__(self, "said", tuple(paint(self.reply, self.drawn is not None)))
+        said, document = tuple(paint(self.reply, self.drawn is not None)), document_of(self.reply)
+        if self.single and len(said) > 1:
+            said = (f"{said[0]}\n{REST if self.files else LOST}",)
+            document = document or Document("answer.txt", "The whole answer", plain(self.reply, WIDTH))
+        object.__setattr__(self, "said", said)
+        object.__setattr__(self, "document", document)
 
     @property
     def has_files(self) -> bool:
         """Whether files go with it."""
-        return self.files and (self.drawn is not None or document_of(self.reply) is not None)
+        return self.files and (self.drawn is not None or self.document is not None)
 
     def without_files(self) -> Shown:
         """The same in words only, for a place where files are not allowed."""
         return Shown(self.reply, self.offers, files=False)
+
+    def in_one(self) -> Shown:
+        """The same as a single message."""
+        return replace(self, single=True)
 
     def in_words(self) -> Shown:
         """The same without its picture, which would take much room if it were kept."""
@@ -68,9 +85,9 @@ class Shown:
         if self.drawn is not None:
             said = self.drawn.alternative[:MOST_ALTERNATIVE]
             found.append(discord.File(BytesIO(self.drawn.body), "chances.png", description=said))
-        document = document_of(self.reply)
-        if document is not None:
-            found.append(discord.File(BytesIO(document.text.encode()), document.name))
+        if self.document is not None:
+            body = BytesIO(self.document.text.encode())
+            found.append(discord.File(body, self.document.name, description=self.document.about))
         return found
 
     def arguments(self, part: int) -> dict[str, Any]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from bot.channels.discord_documents import Document, document_of
+from bot.channels.discord_documents import document_of
 from bot.channels.discord_paint import paint
 from bot.reply import Line, Note, Reply
 from tests.discord.conftest import Playing
@@ -36,16 +36,20 @@ async def asked(loopback: Loopback, who: Person, channel: Channel, text: str) ->
 
 
 @pytest.mark.parametrize(
-    ("text", "name", "begins"),
-    [("report", "report.md", b"# Battle report"), ("export roster of Kiln Guard", "roster.yaml", b"side: Kiln Guard")],
+    ("text", "name", "begins", "about"),
+    [
+        ("report", "report.md", b"# Battle report", "battle report"),
+        ("export roster of Kiln Guard", "roster.yaml", b"side: Kiln Guard", "roster"),
+    ],
 )
-async def test_a_document_comes_as_a_file_too(
-    playing: Playing, loopback: Loopback, ada: Person, text: str, name: str, begins: bytes
+async def test_a_document_comes_as_a_file_too_with_words_of_what_it_is(
+    playing: Playing, loopback: Loopback, ada: Person, text: str, name: str, begins: bytes, about: str
 ) -> None:
     await asked(loopback, ada, loopback.ferry, text)
     sent = loopback.rest.sent[-1]
     assert list(sent.files) == [name]
     assert sent.files[name].startswith(begins)
+    assert about in sent.data["attachments"][0]["description"]
 
 
 async def test_where_files_are_not_allowed_the_text_is_there(
@@ -83,4 +87,6 @@ def test_a_roster_keeps_its_indentation() -> None:
 def test_other_answers_are_no_documents() -> None:
     assert document_of(Reply("odds", "t", data={"read": "odds"})) is None
     assert document_of(Reply("odds", "t")) is None
-    assert document_of(Reply("table", "t", data={"markdown": "# x"})) == Document("report.md", "# x")
+    found = document_of(Reply("table", "t", data={"markdown": "# x"}))
+    assert found is not None
+    assert (found.name, found.text) == ("report.md", "# x")

@@ -14,7 +14,7 @@ from bot.reply import Line, Picture, Reply
 from bot.settings import Discord
 from tests.discord.conftest import Playing
 from tests.discord.loopback import Loopback
-from tests.discord.loopback.world import ATTACH, Person
+from tests.discord.loopback.world import ATTACH, HISTORY, Person
 
 PNG = b"\x89PNG\r\n\x1a\n"  # the signature of the PNG specification, section 5.2
 ODDS = "odds 10 shots, hit 4+, S4 into T4, save 3+"
@@ -68,6 +68,21 @@ async def test_where_files_are_not_allowed_the_words_and_bars_remain(
     for sent in (by_message, by_command):
         assert not sent.files
         assert "█" in sent.content
+
+
+@pytest.mark.parametrize(
+    ("denied", "replies", "files"), [(HISTORY, False, 1), (ATTACH, True, 0), (HISTORY | ATTACH, False, 0)]
+)
+async def test_of_what_is_refused_without_warning_only_that_is_left_out(
+    unstarted: Playing, loopback: Loopback, ada: Person, denied: int, replies: bool, files: int
+) -> None:
+    await unstarted.start(Discord())
+    loopback.ferry.denied = denied  # which no event told
+    await loopback.say(ada, loopback.ferry, loopback.mention(ODDS))
+    sent = await loopback.answer()
+    assert ("message_reference" in sent.data) is replies
+    assert len(sent.files) == files
+    assert ("█" in sent.content) is not bool(files)
 
 
 @pytest.fixture

@@ -58,8 +58,8 @@ class Rest:
             web.post(f"{api}/interactions/{{id}}/{{token}}/callback", self.callback),
             web.get(f"{api}/webhooks/{{app}}/{{token}}/messages/@original", self._original),
             web.patch(f"{api}/webhooks/{{app}}/{{token}}/messages/@original", self._edit_original),
-            web.delete(f"{api}/webhooks/{{app}}/{{token}}/messages/@original", self._delete_original),
-            web.post(f"{api}/webhooks/{{app}}/{{token}}", self._follow_up),
+            web.delete(f"{api}/webhooks/{{app}}/{{token}}/messages/@original", self.delete_original),
+            web.post(f"{api}/webhooks/{{app}}/{{token}}", self.follow_up),
             web.get("/attachments/{name}", self._file),
         ]
 
@@ -216,19 +216,22 @@ class Rest:
             )
         else:
             waiting.original.data |= data
+            waiting.original.files |= files
             waiting.original.edits += 1
         await self._news()
         return answered(self.message(waiting.original))
 
-    async def _delete_original(self, request: web.Request) -> web.Response:
+    async def delete_original(self, request: web.Request) -> web.Response:
         waiting = self._by_token(request)
         if waiting.original is not None:
             self.sent.remove(waiting.original)
+        elif waiting.kind != DEFERRED:
+            raise Refusal(404, 10008, "Unknown Message")
         waiting.original = None
         waiting.kind = MESSAGE
         return web.Response(status=204)
 
-    async def _follow_up(self, request: web.Request) -> web.Response:
+    async def follow_up(self, request: web.Request) -> web.Response:
         waiting = self._by_token(request)
         if waiting.kind == DEFERRED and waiting.original is None:
             return await self._edit_original(request)
