@@ -28,6 +28,7 @@ from bot.misread import Misread, NobodyThere, Unsure
 from bot.reading import read
 from bot.reading.context import Context
 from bot.reply import Caret, Line, Note, Reply
+from bot.shown import remember_shown
 from bot.verbs import VERBS
 from resolver.refused import Refused
 
@@ -63,16 +64,20 @@ class App:
         if asked.event is not None:
             reply, left = asking(reply, left, asked.event, question)
         kept = self.house.memory.recall(asked.where, asked.who)
-        self._remember(asked, kept, remaining(asked, kept, left), question)
+        self._remember(asked, reply, kept, remaining(asked, kept, left), question)
         return explained(reply, kept.get("explain"))
 
-    def _remember(self, asked: Asked, before: dict[str, Any], after: dict[str, Any], question: str | None) -> None:
+    def _remember(
+        self, asked: Asked, reply: Reply, before: dict[str, Any], after: dict[str, Any], question: str | None
+    ) -> None:
         """An answer that is in the record is given even if nothing can be remembered of it."""
+        memory = self.house.memory
         try:
             if question is not None:
-                settle(self.house.memory, asked, question)
+                settle(memory, asked, question)
+            after = after | remember_shown(memory, asked, reply)
             if after != before:
-                self.house.memory.remember(asked.where, asked.who, after)
+                memory.remember(asked.where, asked.who, after)
         except LedgerError as error:
             log.error("ledger: %s", error)
 

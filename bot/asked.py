@@ -33,6 +33,7 @@ class Asked:
     `moderator` is what the channel says of the person's standing there; `question` is what the message answers, where
     the channel knows. `press` is the id of this very press of a button whose presses share one event. `alone` is for
     a request that completes nothing said before; `matter` for one that replies to what was said before the last.
+    `private` is for one whose answer the asker alone sees, unless something comes of it for all.
     """
 
     text: str
@@ -44,6 +45,7 @@ class Asked:
     press: str | None = None
     alone: bool = False
     matter: Matter | None = None
+    private: bool = False
 
     @property
     def closes_nothing(self) -> bool:

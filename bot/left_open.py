@@ -35,6 +35,12 @@ def step_question(lesson: int, step: int) -> Question:
     return Question(f"{_STEP}{lesson}.{step}")
 
 
+def lesson_of(question: Question) -> int | None:
+    """The entry that began the step-by-step attack of which the question asks for a handful, if it does."""
+    lesson, dot, _ = question.id.removeprefix(_STEP).partition(".")
+    return int(lesson) if question.id.startswith(_STEP) and dot else None
+
+
 def proposal_question(entry: int) -> Question:
     """Whether the other side agrees to what it was asked in that entry."""
     return Question(f"{_PROPOSAL}{entry}")

@@ -6,7 +6,7 @@ A plan is all that the live roll, the odds and the explanation know; no target n
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from resolver.allowed import check_numbers, check_played, check_size, check_target, check_weapons
 from resolver.amount import Amount
@@ -15,6 +15,7 @@ from resolver.check import Check, Feeds
 from resolver.reasons import (
     attack_reasons,
     by_group,
+    called,
     damage_reasons,
     half_plus_reason,
     idle_reasons,
@@ -108,6 +109,16 @@ class Plan:
     def idle(self) -> tuple[str, ...]:
         """Those of the reasons that tell what was said and has no effect."""
         return tuple(dict.fromkeys(reason for group in self.weapons for reason in group.idle))
+
+    def called(self, groups: Sequence[str]) -> Plan:
+        """The same plan with its target groups called by name in the reasons, if they have names."""
+        if not groups:
+            return self
+        named = (
+            replace(group, reasons=called(group.reasons, groups), idle=called(group.idle, groups))
+            for group in self.weapons
+        )
+        return replace(self, weapons=tuple(named))
 
 
 def plan(attack: Attack, ruleset: Ruleset) -> Plan:

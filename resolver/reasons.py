@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 
 from resolver.attack import Attack, Target, TargetGroup, WeaponGroup
@@ -51,6 +52,14 @@ def by_group(reasons: Sequence[Sequence[str]]) -> list[str]:
         why if why in shared else f"group {number}: {why}" for number, whys in enumerate(reasons, 1) for why in whys
     ]
     return list(dict.fromkeys(said))
+
+
+def called(reasons: Sequence[str], names: Sequence[str]) -> tuple[str, ...]:
+    """The reasons with the target groups called by these names in the place of their numbers."""
+    return tuple(_GROUP.sub(lambda match: f"{names[int(match[1]) - 1]}: ", reason) for reason in reasons)
+
+
+_GROUP = re.compile(r"^group (\d+): ")  # as by_group writes it
 
 
 def damage_reasons(weapon: WeaponGroup, groups: tuple[TargetGroup, ...]) -> list[str]:

@@ -167,7 +167,8 @@ class Counter:
             text = await self.off_loop(self.names.spelled, where, text)
         asked = Asked(text=text, who=who, where=where, event=event, moderator=speaker.moderator)
         if deed is not None:
-            asked = replace(asked, question=deed.question, press=deed.own if deed.shared else None, alone=True)
+            press = deed.own if deed.shared else None
+            asked = replace(asked, question=deed.question, press=press, alone=True, private=True)
         whole = asked if before is None else await self.off_loop(in_reply, asked, before, self.shelf, self._ledger)
         if isinstance(whole, Reply):
             return whole

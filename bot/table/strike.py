@@ -33,11 +33,12 @@ class Armed:
 
 @dataclass(frozen=True)
 class Aimed:
-    """The attack, the weapons in its order, the target's groups in its order, and what is worth saying."""
+    """The attack, the weapons, the target's groups and their names in its order, and what is worth saying."""
 
     attack: Attack
     weapons: tuple[str, ...]
     groups: tuple[int, ...]
+    names: tuple[str, ...]
     notes: tuple[str, ...]
 
 
@@ -66,8 +67,10 @@ def aim(game: Game, ruleset: Ruleset, strike: Strike, key: Key, target: Key) -> 
             *notes,
             f"{ruleset.title} is played without {listed(list(dict.fromkeys(dropped)))}; left out here",
         )
-    names = tuple(f"{plural(item.models, 'model')}: {item.weapon.name}" for item in armed)
-    return Aimed(attack, names, tuple(index for index, _ in groups), notes)
+    weapon_names = tuple(f"{plural(item.models, 'model')}: {item.weapon.name}" for item in armed)
+    indices = tuple(index for index, _ in groups)
+    names = tuple(game.units[target].unit.groups[index].name for index in indices)
+    return Aimed(attack, weapon_names, indices, names, notes)
 
 
 def _distance(game: Game, strike: Strike, key: Key, target: Key) -> float:

@@ -12,7 +12,7 @@ from bot.reply import Block, Dice, Line, Note, Reply
 from bot.requests.record import Show
 from bot.retelling import Told, the_entry, told_since, when, who
 
-_GROUP = re.compile(r"^group \d+: ")  # beside the dice a reason stands without it
+_GROUP = re.compile(r"group \d+")  # what a target group without a name is called
 
 
 def answer(request: Show, asked: Asked, house: House) -> Reply:
@@ -32,13 +32,19 @@ def _blocks(entry: Entry, story: Told) -> list[Block]:
     blocks += [Line(mark, strong=True) for mark in story.marks]
     blocks += entry.reply.blocks
     beside = " ".join(block.why for block in entry.reply.blocks if isinstance(block, Dice))
-    blocks += [Note(reason) for reason in entry.data.get("reasons", ()) if _GROUP.sub("", reason) not in beside]
+    blocks += [Note(reason) for reason in entry.data.get("reasons", ()) if _bare(reason, entry) not in beside]
     if entry.faces:
         blocks.append(Note(f"dice in the order drawn: {' '.join(map(str, entry.faces))}"))
     ruleset = f"ruleset {entry.ruleset}, " if entry.ruleset else ""
     round_ = f"round {story.round}, " if story.round is not None else ""
     blocks.append(Note(f"{ruleset}{round_}page {entry.page}"))
     return blocks
+
+
+def _bare(reason: str, entry: Entry) -> str:
+    """The reason as it stands beside the dice: without the target group that it is of."""
+    head, colon, rest = reason.partition(": ")
+    return rest if colon and (head in entry.data.get("groups", ()) or _GROUP.fullmatch(head)) else reason
 
 
 def _data(entry: Entry, story: Told) -> dict[str, Any]:

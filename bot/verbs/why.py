@@ -1,9 +1,8 @@
-"""why: the needs and reasons behind a roll, or behind the last attack that the person spoke of."""
+"""why: the needs and reasons behind a roll, or behind the last attack or step that the asker saw."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import replace
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from bot.asked import Asked
@@ -12,69 +11,100 @@ from bot.ledger import Entry
 from bot.misread import Misread
 from bot.reading import read
 from bot.reading.context import Context
-from bot.reply import Line, Note, Reply
+from bot.reply import Block, Line, Note, Reply
 from bot.requests.action import Strike
 from bot.requests.attack import Odds
 from bot.requests.record import Why
 from bot.retelling import LOOK_BACK, the_entry
+from bot.shown import shown_last
+from bot.table.current import open_game
+from bot.table.strike import aim
 from bot.table.units import unit_names
 from bot.verbs.odds_answer import needs_data, needs_lines
 from bot.verbs.replayed import planned
-from bot.verbs.table import strike
+from bot.verbs.table.blow import planned_blow
+from bot.verbs.table.strike import who_whom
 from resolver.plan import Plan, plan
+
+EXAMPLE = "10 attacks, hit 4+, S5 into T4, save 3+"
 
 
 def answer(request: Why, asked: Asked, house: House) -> Reply:
-    """Every number of the attack and how it came about."""
-    if request.number is None:
-        return _last(asked, house)
-    entry = the_entry(house, asked.where, request.number)
-    return _reasons(f"#{entry.id}", _recorded(entry, house), house)
+    """Every number of the attack, or of the step, and how it came about."""
+    if request.number is not None:
+        return _recorded(the_entry(house, asked.where, request.number), house)
+    if asked.matter is not None and not asked.matter.attack:
+        last = _attacks(asked.where, house)
+        raise Misread("why what? that message tells of no attack", hint=f"why #{last[-1].id}" if last else EXAMPLE)
+    shown = shown_last(house.memory, asked) if asked.matter is None else {"odds": asked.matter.attack}
+    if asked.matter is not None and asked.matter.entry is not None:
+        shown = {"entry": asked.matter.entry}
+    if "odds" in shown:
+        return _reckoned(shown["odds"], asked, house)
+    return _recorded(_entry(shown, asked.where, house), house)
 
 
-def _last(asked: Asked, house: House) -> Reply:
-    """The attack that the person last rolled or reckoned; one by name as its roll found the table."""
-    text = house.memory.recall(asked.where, asked.who).get("last") if asked.matter is None else asked.matter.attack
-    if not text and asked.matter is not None:
-        raise Misread("why what? that message tells of no attack", hint=_any(asked, house))
-    if not text:
-        raise Misread("why what? you have not spoken of an attack yet", hint=_any(asked, house))
+def _entry(shown: Mapping[str, Any], where: str, house: House) -> Entry:
+    """The entry that was shown; the last attack of the record if that is not known."""
+    if "entry" in shown:
+        return the_entry(house, where, shown["entry"])
+    if "lesson" in shown:
+        lesson = shown["lesson"]
+        return [entry for entry in house.ledger.entries(where, since=lesson) if _is_of(entry, lesson)][-1]
+    attacks = _attacks(where, house)
+    if not attacks:
+        raise Misread("why what? no attack has been shown here yet", hint=EXAMPLE)
+    return attacks[-1]
+
+
+def _is_of(entry: Entry, lesson: int) -> bool:
+    return entry.kind in ("lesson", "step") and entry.data["lesson"] == lesson
+
+
+def _attacks(where: str, house: House) -> list[Entry]:
+    return [entry for entry in house.ledger.entries(where, last=LOOK_BACK) if "attack" in entry.data]
+
+
+def _recorded(entry: Entry, house: House) -> Reply:
+    """Why of an entry: an attack, or one step of it."""
+    if entry.kind in ("lesson", "step"):
+        return _step(entry)
+    names = entry.data.get("weapons", ()), entry.data.get("groups", ())
+    return _reasons(f"#{entry.id} {entry.read}", planned(entry, house), *names)
+
+
+def _step(entry: Entry) -> Reply:
+    """The handful asked for there, as it was told: how many dice, which number counts and why."""
+    told = [block for block in entry.reply.blocks if isinstance(block, Line)]
+    lesson = (entry.reply.data or {})["lesson"]
+    step = (lesson.get("next") or {}).get("step")
+    offers = (f"what is {step} roll",) if step in ("hit", "wound", "save") else ()
+    data = {"id": entry.id, "step": step, "reasons": [line.text for line in told], "ruleset": entry.ruleset}
+    return Reply("why", f"why: #{entry.id}, one step of an attack", tuple(told), data, offers)
+
+
+def _reckoned(text: str, asked: Asked, house: House) -> Reply:
+    """Why of odds; an attack by name as it would find the table now."""
     ruleset = house.ruleset(asked.where)
-    request = read(text, Context(ruleset=ruleset, units=unit_names(house, asked.where)))
-    if isinstance(request, Strike):
-        rolled = _rolled(replace(request, odds=False), asked, house)
-        if rolled is not None:
-            return _reasons(f"#{rolled.id}", _recorded(rolled, house), house)
-        return _reasons(str(request), strike.answer(replace(request, odds=True), asked, house).machine, house)
-    assert isinstance(request, Odds), "what is kept as the last attack reads back as odds"
-    return _reasons("the last attack", _planned(plan(request.attack, ruleset)), house)
+    try:
+        request = read(text, Context(ruleset=ruleset, units=unit_names(house, asked.where)))
+        if isinstance(request, Strike):
+            game = open_game(house, asked.where)
+            strike, key, target = who_whom(game, request)
+            aimed = aim(game, ruleset, strike, key, target)
+            return _reasons(text, planned_blow(aimed, ruleset), aimed.weapons, aimed.names)
+    except Misread as misread:
+        raise Misread(f"those odds cannot be had any more: {misread.message}", hint=text) from None
+    assert isinstance(request, Odds), "what was shown as odds reads back as odds"
+    return _reasons(text, plan(request.attack, ruleset))
 
 
-def _any(asked: Asked, house: House) -> str:
-    """What could be asked about: the last attack of the record, or one to begin with."""
-    entries = house.ledger.entries(asked.where, last=LOOK_BACK)
-    attacks = [entry.id for entry in entries if "attack" in entry.data]
-    return f"why #{attacks[-1]}" if attacks else "10 attacks, hit 4+, S5 into T4, save 3+"
-
-
-def _rolled(request: Strike, asked: Asked, house: House) -> Entry | None:
-    """The latest roll of just this attack by the person."""
-    for entry in reversed(house.ledger.entries(asked.where, last=LOOK_BACK)):
-        if entry.who == asked.who and entry.read == str(request) and "attack" in entry.data:
-            return entry
-    return None
-
-
-def _recorded(entry: Entry, house: House) -> dict[str, Any]:
-    return {**_planned(planned(entry, house)), "weapons": entry.data.get("weapons", ())}
-
-
-def _planned(attack: Plan) -> dict[str, Any]:
-    return {"needs": needs_data(attack), "reasons": list(attack.reasons), "ruleset": attack.ruleset.id}
-
-
-def _reasons(what: str, found: Mapping[str, Any], house: House) -> Reply:
-    data = {key: found[key] for key in ("needs", "reasons", "ruleset")}
-    needs = [Line(words, strong=True) for words in needs_lines(data["needs"], found.get("weapons", ()))]
-    ruleset = Note(f"ruleset: {house.rulesets[data['ruleset']].title}")
-    return Reply("why", f"why: {what}", (*needs, *map(Line, data["reasons"]), ruleset), data)
+def _reasons(what: str, attack: Plan, weapons: Sequence[str] = (), groups: Sequence[str] = ()) -> Reply:
+    """The needs of each weapon group, followed by its own reasons."""
+    attack = attack.called(groups)
+    needs = needs_data(attack)
+    blocks: list[Block] = []
+    for words, weapon in zip(needs_lines(needs, weapons, groups), attack.weapons, strict=True):
+        blocks += [Line(words, strong=True), *map(Line, dict.fromkeys(weapon.reasons))]
+    data = {"needs": needs, "reasons": list(attack.reasons), "ruleset": attack.ruleset.id}
+    return Reply("why", f"why: {what}", (*blocks, Note(f"ruleset: {attack.ruleset.title}")), data)

@@ -7,6 +7,7 @@ import sqlite3
 from collections.abc import Callable
 from contextlib import closing
 from pathlib import Path
+from typing import Any
 
 import pytest
 from recording import asked
@@ -18,6 +19,7 @@ from bot.glossary import load_glossary
 from bot.house import House
 from bot.ledger import Storage
 from bot.reply import Reply
+from bot.shown import IN_CHANNEL
 
 ATTACK = "roll 10 attacks, hit 4+, S5, AP-1, damage 1 into T4, 5 models, save 3+, W2"
 REROLLS = "roll 12 attacks, hit 4+, re-roll 1s to hit, S4, damage d3 into T4, 5 models, save 4+, W3, ignore 5+"
@@ -36,8 +38,8 @@ def say(house: House) -> Say:
     """Say something as somebody, and hear the answer."""
     app = App(house)
 
-    def say(text: str, who: str = "Ann", **about: str) -> Reply:
-        return app.answer(asked(text, who, **about))
+    def say(text: str, who: str = "Ann", **about: Any) -> Reply:
+        return app.answer(dataclasses.replace(asked(text, who), **about))
 
     return say
 
@@ -261,12 +263,72 @@ def test_why_tells_the_needs_and_reasons_of_a_roll(say: Say) -> None:
     assert "strength 5 against toughness 4: stronger, so 3+" in reply.machine["reasons"]
 
 
-def test_why_alone_is_about_the_last_attack_of_the_asker(say: Say) -> None:
+def test_why_alone_is_about_the_last_attack_that_all_saw_whoever_asks(say: Say) -> None:
     assert say("why").machine["hint"] == "10 attacks, hit 4+, S5 into T4, save 3+"
     say(ATTACK.replace("roll", "odds"))
-    assert say("why").machine["needs"] == [{"hit": "4+", "wound": "3+", "save": ["4+"]}]
+    for who in ("Ann", "Bo"):
+        assert say("why", who=who).title.startswith("why: odds 10 attacks")
+        assert say("why", who=who).machine["needs"] == [{"hit": "4+", "wound": "3+", "save": ["4+"]}]
     say(ATTACK)
-    assert say("why", who="Bo").machine["hint"] == "why #1"
+    assert say("why", who="Bo").title.startswith("why: #1 roll 10 attacks")
+
+
+def test_why_after_a_mend_is_about_the_mended_attack_and_says_so(say: Say) -> None:
+    say(ATTACK)
+    say(ATTACK.replace("roll", "odds").replace("S5", "S8"))
+    mended = say("correct #1 T5")
+    assert say("why").title.startswith("why: #2 ")
+    assert say("why").machine["needs"] == mended.machine["needs"]
+
+
+def test_odds_that_one_person_saw_apart_are_explained_to_that_person_alone(say: Say) -> None:
+    say(ATTACK)
+    say("odds 3 attacks, hit 2+, S8 into T4, save 6+", private=True)
+    assert say("why").title.startswith("why: odds 3 attacks")
+    assert say("why", who="Bo").title.startswith("why: #1 ")
+    say(ATTACK.replace("roll", "odds"), who="Bo")
+    assert say("why").title.startswith("why: odds 10 attacks")
+
+
+def test_asking_why_leaves_what_the_asker_spoke_of_as_it_was(say: Say) -> None:
+    battle(say)
+    say("odds Wardens shoot Kiln Guard at 14")
+    say("why", who="Bo")
+    assert say("roll it", who="Bo").kind == "misread"
+
+
+def test_the_last_attack_of_the_record_is_explained_where_nothing_is_remembered(say: Say, house: House) -> None:
+    say(ATTACK)
+    house.memory.remember("low-ferry", IN_CHANNEL, {})
+    assert say("why").title.startswith("why: #1 ")
+
+
+def test_odds_by_name_that_no_table_knows_any_more_are_complained_of(say: Say) -> None:
+    battle(say)
+    say("odds Wardens shoot Kiln Guard at 14")
+    say("close table")
+    assert say("why").title.startswith("those odds cannot be had any more: ")
+
+
+def test_why_names_the_groups_of_a_mixed_unit_as_the_roll_does(say: Say) -> None:
+    battle(say)
+    rolled = say("Kiln Guard fight Wardens anyway")
+    shown = plain(say("why"), 200)
+    assert "save 6+ (rifles, punt gunner) / 5+ (reeve)" in shown
+    assert "reeve: AP-1 turns a 4+ save into 5+" in shown
+    assert "group" not in shown
+    number = rolled.machine["id"]
+    assert "group" not in plain(say(f"show #{number}"), 200)
+
+
+def test_why_tells_the_reasons_of_each_weapon_under_it(say: Say) -> None:
+    battle(say)
+    say("Wardens shoot Kiln Guard at 14")
+    rows = plain(say("why"), 200).splitlines()
+    rifle = rows.index("8 models: rifle, hit 4+, wound 5+, save 2+")
+    gun = rows.index("1 model: punt gun, hit 4+, wound 3+, save 4+")
+    assert rifle < rows.index("half range adds 1 attack for each model") < gun
+    assert rows.index("AP-2 turns a 2+ save into 4+") > gun
 
 
 def test_why_is_about_an_attack_by_name_as_its_roll_found_the_table(say: Say) -> None:
@@ -275,7 +337,7 @@ def test_why_is_about_an_attack_by_name_as_its_roll_found_the_table(say: Say) ->
     assert say("why").machine["reasons"] == reckoned.machine["reasons"]
     rolled = say("Wardens shoot Kiln Guard at 14")
     reply = say("why")
-    assert reply.title == f"why: #{rolled.machine['id']}"
+    assert reply.title == f"why: #{rolled.machine['id']} Wardens shoot Kiln Guard at 14"
     assert reply.machine["needs"] == rolled.machine["needs"]
     say(ATTACK)
     assert say("why").machine["needs"] == [{"hit": "4+", "wound": "3+", "save": ["4+"]}]

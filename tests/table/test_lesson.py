@@ -178,3 +178,16 @@ def test_what_a_step_by_step_attack_lacks_completes_it_and_nothing_else(tmp_path
         say(app, "stop")
         at = say(app, "step by step 2 flurbs").machine["at"]
         assert "step by step 2 flurbs"[slice(*at)] == "flurbs"
+
+
+def test_why_in_the_middle_is_about_the_step_whoever_asks(tmp_path: Path) -> None:
+    with table(tmp_path, SHOOTING, START) as app:
+        first = say(app, "why", "Ben")
+        assert "Why: this weapon hits on 4+." in first.machine["reasons"]
+        number = play(app, "roll")[0].title.split()[0]
+        for who in ("Ada", "Ben"):
+            reply = say(app, "why", who)
+            assert reply.title.startswith(f"why: {number}")
+            assert "Why: strength 3 against toughness 4: weaker, so 5+." in reply.machine["reasons"]
+        (done,) = play(app, "finish")
+        assert say(app, "why").title.startswith(f"why: #{done.machine['id']} ")

@@ -25,6 +25,7 @@ from bot.wording import attack_text, plural
 from resolver.exact import odds
 from resolver.live import Rolled, Source, roll
 from resolver.plan import Plan, plan
+from resolver.ruleset import Ruleset
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -44,7 +45,7 @@ class Blow:
 def strike_blow(blow: Blow, draft: Draft, source: Source, asked: Asked, house: House, game: Game) -> Reply:
     """Roll with the source's faces and fill in the draft; `game` is the table as the attack found it."""
     ruleset = house.ruleset(asked.where)
-    planned = plan(blow.aimed.attack, ruleset)
+    planned = planned_blow(blow.aimed, ruleset)
     law, rolled = odds(planned).damage, roll(planned, source)
     event, agreed = consented(asked, _event(blow, rolled))
     after = game_after(house, asked, Happened(draft.id, asked.who, event, blow.mends))
@@ -56,6 +57,7 @@ def strike_blow(blow: Blow, draft: Draft, source: Source, asked: Asked, house: H
     kept = {
         "attack": attack_text(blow.aimed.attack),
         "weapons": list(blow.aimed.weapons),
+        "groups": list(blow.aimed.names),
         **blow.kept,
         **marks,
     }
@@ -77,8 +79,7 @@ def strike_blow(blow: Blow, draft: Draft, source: Source, asked: Asked, house: H
     )
     if blow.mends is not None:
         whole["mends"] = blow.mends
-    names = [game.units[blow.target].unit.groups[index].name for index in blow.aimed.groups]
-    shown = attack_blocks(planned, rolled, data, _notes(blow, again), names)
+    shown = attack_blocks(planned, rolled, data, _notes(blow, again), blow.aimed.names)
     blocks = tuple(_named_weapons(shown, blow.aimed.weapons))
     left = Line(f"{unit_words(after, blow.target)}: {left_line(after, blow.target)}", strong=True)
     mends = "" if blow.mends is None else f"mends #{blow.mends}: "
@@ -163,6 +164,6 @@ def _offers(blow: Blow, after: Game) -> tuple[str, ...]:
     return ()
 
 
-def planned_blow(aimed: Aimed, house: House, where: str) -> Plan:
-    """The plan of an attack by name under the ruleset of the channel."""
-    return plan(aimed.attack, house.ruleset(where))
+def planned_blow(aimed: Aimed, ruleset: Ruleset) -> Plan:
+    """The plan of an attack by name, whose reasons name the target's groups."""
+    return plan(aimed.attack, ruleset).called(aimed.names)

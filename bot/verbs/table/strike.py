@@ -130,8 +130,9 @@ def _odds(request: Strike, asked: Asked, house: House, game: Game, key: Key, tar
         v for v in (*_no_target(game, target), *objections(house, asked.where, game, key, request.action)) if v.final
     ]
     unless_insisted(request, gone)
-    aimed: Aimed = aim(game, house.ruleset(asked.where), request, key, target)
-    planned = planned_blow(aimed, house, asked.where)
+    ruleset = house.ruleset(asked.where)
+    aimed: Aimed = aim(game, ruleset, request, key, target)
+    planned = planned_blow(aimed, ruleset)
     reckoned = odds(planned)
     notes = [*(aimed.weapons if len(aimed.weapons) == 1 else ()), *aimed.notes]
     notes += [f"note: {objection_words(found)}" for found in objections(house, asked.where, game, key, request.action)]
