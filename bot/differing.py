@@ -4,15 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-_LEAD = 3  # words alike that may stand before what differs
+_LEAD = 3  # words alike that may stand before or behind what differs
 
 
 def briefly(choices: Sequence[str], most: int) -> tuple[str, ...]:
-    """The choices, each in one line; if one is longer than `most`, only what differs, cut at a word."""
+    """The choices, each in one line; if one is longer than `most`, only what differs, cut at words."""
     lines = _differing_lines(choices)
     if all(len(line) <= most for line in lines):
         return lines
-    return tuple(cut(line, most) for line in _differing_words(lines))
+    lines = _differing_words(lines)
+    short = tuple(cut_within(line, most) for line in lines)
+    return short if len(set(short)) == len(set(lines)) else tuple(cut(line, most) for line in lines)
 
 
 def cut(text: str, most: int) -> str:
@@ -22,6 +24,15 @@ def cut(text: str, most: int) -> str:
         return line
     end = line.rfind(" ", most // 2, most)
     return line[: end if end > 0 else most - 1].rstrip(" ,") + "…"
+
+
+def cut_within(text: str, most: int) -> str:
+    """The same without words in its middle: what stands last ("with punt gun anyway") often decides."""
+    line = " ".join(text.split())
+    if len(line) <= most:
+        return line
+    end = line[-(most // 3) :].partition(" ")[2]  # whole words
+    return f"{cut(line, most - len(end) - 1)} {end}" if end else cut(line, most)
 
 
 def _differing_lines(choices: Sequence[str]) -> tuple[str, ...]:
@@ -34,7 +45,7 @@ def _differing_lines(choices: Sequence[str]) -> tuple[str, ...]:
 
 
 def _differing_words(lines: Sequence[str]) -> tuple[str, ...]:
-    """Each line without the words that all end with, and without most of those that all begin with."""
+    """Each line without most of the words that all begin with, and of those that all but end with."""
     words = [line.split() for line in lines]
     if len(set(lines)) < 2:
         return tuple(lines)
@@ -42,7 +53,8 @@ def _differing_words(lines: Sequence[str]) -> tuple[str, ...]:
     front = min(_alike(words), shortest)
     back = min(_alike([row[::-1] for row in words]), shortest - front)
     lead = 0 if front <= _LEAD else front - 1
-    return tuple(_marked(row, lead, len(row) - back) for row in words)
+    rear = 0 if back <= _LEAD else back
+    return tuple(_marked(row, lead, len(row) - rear) for row in words)
 
 
 def _alike(rows: Sequence[Sequence[str]]) -> int:
@@ -52,6 +64,6 @@ def _alike(rows: Sequence[Sequence[str]]) -> int:
 
 
 def _marked(words: Sequence[str], first: int, last: int) -> str:
-    """Some of the words, with a mark where others were left out."""
+    """Some of the words, and the last of all, with a mark where others were left out."""
     kept = " ".join(words[first:last]).rstrip(",:")
-    return f"{'… ' if first else ''}{kept}{' …' if last < len(words) else ''}"
+    return f"{'… ' if first else ''}{kept}{f' … {words[-1]}' if last < len(words) else ''}"

@@ -22,7 +22,7 @@ from bot.requests.table import NextPhase
 
 MOST_ID = 100
 MOST_LABEL = 80
-MOST_ON_A_PHONE = 40  # characters of a choice that is among others
+MOST_CHOICE = MOST_LABEL - len("25. ")  # characters of a choice behind its number
 MOST_BUTTONS = 5
 MOST_OPTIONS = 25
 KEPT = "offer\n"  # where an offer is remembered in its channel, followed by its key; no person can be called so
@@ -75,7 +75,7 @@ def offers_of(reply: Reply, asked: str = "", form: Offer | None = None) -> tuple
         return (replace(form, label="own dice" if form.act is Act.OWN_DICE else "answer"),)
     if reply.kind == "choice":
         choices = reply.offers[:MOST_OPTIONS]
-        labels = enumerate(zip(briefly(choices, MOST_ON_A_PHONE), choices, strict=True), 1)
+        labels = enumerate(zip(briefly(choices, MOST_CHOICE), choices, strict=True), 1)
         return tuple(Offer(f"{i}. {label}", choice, question=reply.asks) for i, (label, choice) in labels)
     offers = (*_offered(reply), *_usual(reply))
     found = {offer.text + offer.act: offer for offer in offers if offer.text != asked or _sensible_again(offer)}

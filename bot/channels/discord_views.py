@@ -8,7 +8,7 @@ from typing import Any
 import discord
 
 from bot.channels.discord_offers import MOST_BUTTONS, MOST_LABEL, Act, Offer
-from bot.differing import cut
+from bot.differing import cut, cut_within
 
 MOST_OPTION_TEXT = 100  # also of the words below a form's label
 MOST_TITLE = 45
@@ -35,7 +35,7 @@ def view_of(offers: Sequence[tuple[Offer, str]]) -> discord.ui.View | None:
 def _button(offer: Offer, id: str) -> discord.ui.Button[discord.ui.View]:
     first = offer.act is Act.SAY and offer.text.startswith("roll")
     style = discord.ButtonStyle.primary if first else discord.ButtonStyle.secondary
-    return discord.ui.Button(label=cut(offer.label, MOST_LABEL), custom_id=id, style=style)
+    return discord.ui.Button(label=cut_within(offer.label, MOST_LABEL), custom_id=id, style=style)
 
 
 def _select(offers: Sequence[tuple[Offer, str]]) -> discord.ui.Select[discord.ui.View]:

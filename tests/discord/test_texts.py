@@ -13,8 +13,8 @@ from bot.channels.discord_listening import with_roster, words
 from bot.channels.discord_marks import spelled_out
 from bot.channels.discord_offers import Act, Offer, Shelf, exactly, offers_of
 from bot.channels.discord_slash_text import AttackOptions, asks, charge_message, needs_message, opened
-from bot.channels.discord_views import filled_in, form_of, pressed
-from bot.differing import briefly, cut
+from bot.channels.discord_views import filled_in, form_of, pressed, view_of
+from bot.differing import briefly, cut, cut_within
 from bot.ledger import Ledger
 from bot.misread import Misread, Unsure
 from bot.reading import read
@@ -248,7 +248,20 @@ def test_a_long_label_is_cut_and_shows_it() -> None:
     assert cut("To hit: pick up 16", 16) == "To hit: pick up…"
 
 
+def test_a_long_button_keeps_its_end_where_the_weapon_and_anyway_stand() -> None:
+    said = f"{LONG} shoot the Ember Crew at 14 with punt gun anyway"
+    view = view_of([(Offer(said, said), "say:x")])
+    assert view is not None
+    [row] = view.to_components()
+    [button] = row["components"]
+    assert len(button["label"]) <= limits.BUTTON_LABEL
+    assert button["label"].startswith("Saltmarsh Wardens of the Long Causeway")
+    assert button["label"].endswith("with punt gun anyway")
+    assert cut_within("x" * 100, 80) == cut("x" * 100, 80)
+
+
 ROSTER = "\nBeta Guard: M5 T5 plus Beta Guard: 5 models W3 save 2+, hammer A3 WS3+ S6 AP-1 damage 2"
+LONG = "Saltmarsh Wardens of the Long Causeway over the Ford at Low Ferry"
 TARGET = "hit 4+, S4, damage 1 into T4, save 3+, W1"
 
 
@@ -259,10 +272,28 @@ TARGET = "hit 4+, S4, damage 1 into T4, save 3+, W1"
         ((f"roster for Reds{ROSTER}", f"roster for Blues{ROSTER}"), ("roster for Reds", "roster for Blues")),
         (
             (f"odds 5 models with 10 attacks each, {TARGET}", f"odds 10 attacks, {TARGET}"),
-            ("odds 5 models with 10 attacks each …", "odds 10 attacks …"),
+            ("odds 5 models with 10 attacks each … W1", "odds 10 attacks … W1"),
         ),
-        ((f"odds 9 attacks, {TARGET}", f"odds 9 attacks, {TARGET}, cover"), ("… 3+, W1", "… 3+, W1, cover")),
-        ((f"odds 9 attacks, {TARGET} anyway",), ("odds 9 attacks, hit 4+, S4, damage 1…",)),
+        (
+            (f"odds 9 attacks, range 30, at 14, {TARGET}", f"odds 9 attacks, range 30, at 14, {TARGET}, cover"),
+            ("… 3+, W1", "… 3+, W1, cover"),
+        ),
+        (
+            (f"odds 9 attacks, range 30, at 14, {TARGET} anyway",),
+            ("odds 9 attacks, range 30, at 14, hit 4+, S4, damage… T4, save 3+, W1 anyway",),
+        ),
+        (
+            ("Wardens shoot Kiln Guard at 14 with punt gun anyway", "Reed Runners shoot Ember Crew at 10 anyway"),
+            ("Wardens shoot Kiln Guard at 14 with punt gun anyway", "Reed Runners shoot Ember Crew at 10 anyway"),
+        ),
+        (
+            (f"{LONG} shoot the Kiln Guard at 14 with punt gun", f"{LONG} shoot the Kiln Guard at 14 with rifles"),
+            ("… with punt gun", "… with rifles"),
+        ),
+        (
+            (f"{LONG} shoot the Kiln Guard at 14 with rifle anyway", f"{LONG} shoot the Crew at 14 with rifle anyway"),
+            ("… the Kiln Guard … anyway", "… the Crew … anyway"),
+        ),
     ],
 )
 def test_of_long_choices_the_label_shows_what_differs(choices: tuple[str, ...], labels: tuple[str, ...]) -> None:
