@@ -86,9 +86,9 @@ def open_words(memory: Mapping[str, Any]) -> tuple[str, ...]:
         return ()
     example = str(memory.get("hint") or "").removeprefix("for example: ")
     answers = [f"{number}. {choice}" for number, choice in enumerate(memory.get("choices", ()), 1)]
-    asks = memory["asks"] if memory["asks"].endswith("?") else f"{memory['asks']}."
+    asks = memory["asks"] if memory["asks"].endswith(("?", ".")) else f"{memory['asks']}."
     how = f" Type it, as in `{example}`." if example else ""
-    return (f"still asked of you: {asks}{how}", *answers)
+    return (f"still open: {asks}{how}", *answers)
 
 
 def dropped(memory: Mapping[str, Any]) -> str:

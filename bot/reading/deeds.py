@@ -180,7 +180,7 @@ _LEFT = r"(?: left| remaining| standing| alive| still standing)"
 
 ROWS: tuple[Row, ...] = (
     Row(_may, (
-        rf"(?:can|may|could|are|is|should) @unit (?:still |now |also |even |allowed to |able to |permitted to )*(?P<action>{_ANY})(?: (?:at |against |back at )?@target)?(?:[ ,]+(?:from|at) {FAR})?(?: (?:now|again|too|this (?:turn|phase)|yet))?",
+        rf"(?:can|may|could|are|is|should) @unit (?:still |now |also |even |allowed to |able to |permitted to )*(?P<action>{_ANY})(?: (?:at |against |back at )?@target)?(?:[ ,]+(?:(?:from|at|up to) )?{FAR})?(?: (?:now|again|too|this (?:turn|phase)|yet))?",
         rf"(?:why )?(?:can't|cannot|can not|may not|why can|can) @unit (?:not )?(?P<action>{_ANY})(?: @target)?(?P<inches>)(?: (?:now|again|this (?:turn|phase)))?",
         rf"(?:is|are) @unit (?:still )?(?:free|allowed|able|permitted) to (?P<action>{_ANY})(?P<target>)(?P<inches>)(?: now| again)?",
     )),

@@ -10,7 +10,7 @@ import re
 from bot.reading.context import Context
 from bot.reading.names import find
 from bot.reading.said import Said
-from bot.requests.action import MayUnit
+from bot.requests.action import MayUnit, Strike
 from bot.requests.questions import CanI
 from bot.requests.table import ShowUnit, Units, WhatNow, WhatToRoll, Where, WhoseTurn
 
@@ -33,13 +33,15 @@ TO_ROLL = re.compile(
     rf"(?: (?:do|should|must|can|may|am|are|have|shall) {_I})?(?: (?:have|need|got|going|supposed|want))?(?: to)?"
     rf"(?: (?:roll|throw|rolling|throwing|pick up|use|need|take))?{_HERE}"
     rf"|(?:do|must|should|have|am|are|shall|need) {_I}(?: (?:have|need|got|supposed|meant))?(?: to)?"
-    rf" (?:roll|throw)(?:ing)?(?: (?:anything|something|{_DICE}))?{_HERE}"
+    rf" (?:roll|throw)(?:ing)?(?: (?:anything|something|{_DICE}|(?:my |the |our |any )?saves?))?{_HERE}"
+    rf"|who (?:rolls|throws)(?: (?:the|my|our))? (?:saves?|dice|save rolls?){_HERE}"
     rf"|(?:is there )?(?:anything|something) (?:left )?(?:for (?:me|us) )?to (?:roll|throw){_HERE}"
 )
 WHAT_NOW = re.compile(
     rf"what now|now what|what(?: (?:do|should|must|can|shall) {_I})? (?:do|type|say|answer|next){_HERE}"
 )
 _WHERE = re.compile(
+    r"(?:am i|are we|who(?:'s| is)) (?:winning|losing|ahead|behind|in the lead)|"
     rf"is (?:it|this|that) {_STILL}(?:the )?(?:round|turn) (?:\d+|first|second|third|last)"
     rf"(?: of \d+)?{_YET}|is (?:it|this) {_STILL}the (?:first|second|third|fourth|fifth|last|final) (?:round|turn)"
     rf"{_YET}"
@@ -70,6 +72,14 @@ _ANYONE = re.compile(
     r"(?:did|has|have|is|are|was|were) (?:anyone|anybody|any (?:unit|units|of (?:my|our|the|their) units)|someone"
     rf"|somebody) {_STILL}(?:been )?(?:{_DONE}|engaged|hurt|dead){_YET}"
 )
+_MAY_I = re.compile(
+    r"(?:can|may|could|why (?:can'?t|cannot|may not|mustn't)) (?:i|we) (?:still |now |already |not )*"
+    r"(?:shoot|fire|charge|fight|move|advance|fall back)(?: (?:now|yet|already|here|this (?:turn|phase)))*"
+)
+_LEFT = re.compile(
+    r"how many (?:of )?(?:(?:my|our) )?(?:models?|men|minis|units|troops)(?: (?:do|have|did|are|has|still) ?(?:i|we)?)*"
+    r"(?: (?:have|got|still|lost|lose|died|die|dead|been|slain|killed|left|alive|gone))+"
+)
 _PAST = (
     r"(?:moved|advanced|run|shot|fired|charged|fought|fallen back|fell back|retreated|acted|activated|stayed|done|gone)"
 )
@@ -81,6 +91,14 @@ _UNIT = (
     rf"how (?:many|much) (?:\w+ )?(?:has|have|does|do|did|are|is) @unit {_STILL}(?:got|have|left|alive|lose|lost"
     rf"|standing)(?: (?:got|left|alive|standing|now|still))*",
     r"what (?:did|has|have|is|are) @unit (?:do|done|doing|up to)(?: .{1,30})?",
+    r"how far (?:can|may|do|does|could|will) @unit (?:still )?(?:move|go|walk|run|shoot|fire|reach|advance)"
+    r"(?: .{1,20})?",
+    r"(?:how many|which|what) (?:dice|die|shots?|attacks?)(?: (?:do|does|can|will|should|have|has))? @unit"
+    rf" (?:to )?(?:roll|throw|have|has|get|make|need|fire)(?: got)?{_YET}",
+    r"(?:who|whom|which (?:unit|units|enemy|enemies)) (?:can|may|could) @unit (?:still )?(?:shoot|fire|charge|fight"
+    rf"|attack|reach|hit)(?: at)?{_YET}",
+    r"what (?:do|does) @unit (?:need|roll)(?: to (?:hit|wound|save|roll))?(?: on)?",
+    r"what(?:'s| is| are) the (?:range|move|movement|toughness|saves?|weapons?|stats?|numbers?)s? of @unit",
     rf"(?:who|where|(?:in )?(?:what|which) unit) (?:is|are) @unit(?: (?:in|of|with))?{_YET}",
 )
 _ACTION = r"(?P<action>shoot|fire|charge|fight|move|advance|fall back)"
@@ -88,9 +106,11 @@ _MAY = (
     rf"why (?:can'?t|cannot|can not|may not|mayn't|won't|wont|isn't|aren't) @unit (?:allowed to )?{_ACTION}{_YET}",
     rf"why (?:is|are) @unit (?:units? )?(?:not|n't) (?:able|allowed|permitted) to {_ACTION}{_YET}",
     rf"(?:can|may|could) (?:i|we|you) (?:still )?{_ACTION} with @unit",
-    r"(?:can|may|could) (?:i|we|you) (?:still )?(?P<action>move|charge|advance) @unit",
+    r"(?:can|may|could) (?:i|we|you) (?:still )?(?P<action>move|charge|advance) @unit"
+    r"(?: (?:up to )?(?P<inches>\d{1,3}(?:\.\d{1,3})?) ?(?:\"|''|inch(?:es)?|in))?",
 )
 _MAY_IT = (rf"@unit (?:can|may|could) (?:still )?{_ACTION}{_YET}",)  # only with a question mark
+_NEEDS = (r"what (?:do|does) @unit need to (?:hit|wound|kill|hurt) @target",)  # told with the odds
 _MUST = (r"(?:must|does|do) @unit (?:have to |need to )?(?P<action>shoot|charge|fight|move|advance|fall back)",)
 ASKS = re.compile(
     r"(?:did|didn't|has|hasn't|haven't|had|was|were|wasn't|weren't|is|isn't|are|aren't|do|does|doesn't|don't|when|who"
@@ -111,9 +131,11 @@ def state_question(said: Said, context: Context) -> object | None:
         return WhoseTurn(said.words(whose, "side") or None)
     if said.full(_WHERE):
         return Where()
+    if said.full(_MAY_I):
+        return WhatNow(mine=True)
     if said.full(_WHO) or said.full(_NEXT):
         return WhatNow()
-    if said.full(_ANYONE):
+    if said.full(_ANYONE) or said.full(_LEFT):
         return Units()
     return _of_a_unit(said, context.units, (*_MAY, *_MAY_IT) if said.asks else _MAY)
 
@@ -125,6 +147,10 @@ def _of_a_unit(said: Said, names: tuple[str, ...], may: tuple[str, ...]) -> obje
     match = find(said, names, *may)
     if match is not None:
         action = "shoot" if match["action"] == "fire" else match["action"]
-        return MayUnit(said.words(match, "unit"), action)
+        inches = match.groupdict().get("inches")
+        return MayUnit(said.words(match, "unit"), action, distance=float(inches) if inches else None)
+    match = find(said, names, *_NEEDS)
+    if match is not None:
+        return Strike(unit=said.words(match, "unit"), action="attack", target=said.words(match, "target"), odds=True)
     match = find(said, names, *_MUST)
     return None if match is None else CanI(f"must a unit {match['action']}")

@@ -37,6 +37,8 @@ ENGAGED = "Wardens are engaged with the Kiln Guard"
         ((SHOOTING,), "can the Reed Runners shoot the Ember Crew at 18?", "yes", ""),
         ((CHARGE,), "can the Reed Runners charge the Ember Crew from 13?", "no", 'beyond 12"'),
         ((MOVEMENT,), "can the Wardens fall back?", "no", "they are not engaged"),
+        ((MOVEMENT,), "can the Wardens move 7 inches?", "no", '7" is more than their move of 6"'),
+        ((MOVEMENT,), "can I move the Wardens 6 inches", "yes", ""),
         ((ENGAGED, MOVEMENT), "can the Wardens advance?", "no", "engaged with the Kiln Guard (#3)"),
     ],
 )

@@ -95,13 +95,13 @@ def test_what_is_still_asked_of_the_asker_is_told_first(tmp_path: Path, question
     with table(tmp_path, SHOOTING) as app:
         say(app, "Reed Runners shoot the Ember Crew")
         asked = "how far are the Reed Runners from the Ember Crew, in inches?"
-        assert lines(say(app, question))[1] == f"still asked of you: {asked} Type it, as in `at 14`."
+        assert lines(say(app, question))[1] == f"still open: {asked} Type it, as in `at 14`."
         say(app, "never mind")
-        assert "still asked" not in say(app, question).machine["said"]
+        assert "still open" not in say(app, question).machine["said"]
         say(app, "Reed Runners shoot")
         told = lines(say(app, question))
         assert told[1:4] == [
-            "still asked of you: whom do the Reed Runners shoot at?",
+            "still open: whom do the Reed Runners shoot at?",
             "1. Reed Runners shoot Kiln Guard",
             "2. Reed Runners shoot Ember Crew",
         ]
@@ -129,3 +129,10 @@ def test_what_a_step_by_step_attack_lacks_is_asked_for_and_it_stays_one(tmp_path
         assert say(app, "step by step Reed Runners shoot").offers[0] == "step by step Reed Runners shoot Kiln Guard"
         assert say(app, "2").machine["missing"] == "distance"
         assert "pick up 10 dice" in say(app, "14").machine["said"]
+
+
+def test_saves_are_the_umpires_to_roll(tmp_path: Path) -> None:
+    with table(tmp_path, SHOOTING) as app:
+        seated(app)
+        said = lines(say(app, "do I roll my saves now?", "Ben"))
+        assert said[-1] == "nothing is yours to roll: I roll the saves of your units with each attack on them"

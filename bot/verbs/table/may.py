@@ -135,6 +135,9 @@ def _reach(request: MayUnit, asked: Asked, house: House, game: Game, key: Key) -
         longest = house.ruleset(asked.where).movement.charge_within
         beyond = Verdict("no", f'{far} is beyond {longest:g}"', "", "charge", deed=True)
         return (beyond,) if request.distance > longest else ()
+    move = game.units[key].unit.move
+    if request.action == "move" and request.distance > move:
+        return (Verdict("no", f"{far} is more than their move of {move:g}\"", "", "move", deed=True),)
     if request.action != "shoot":
         return ()
     weapons = [weapon for _, group, models, _ in game.units[key].groups if models for weapon in group.weapons]

@@ -20,6 +20,7 @@ from bot.table.words import listed, place_words
 from resolver.ruleset import Ruleset
 
 MOST_MESSAGES = 3
+SAVES = "nothing is yours to roll: I roll the saves of your units with each attack on them"
 
 
 def asking_side(game: Game, asked: Asked, mine: bool = True) -> str | None:
@@ -80,7 +81,9 @@ def to_roll(request: WhatToRoll, asked: Asked, house: House) -> Reply:
     said = messages(game, asked, items)
     now = dict.fromkeys(action for item in items for action in item.now)
     rolled = tuple(dict.fromkeys(line for action in now for line in _dice(action, house.ruleset(asked.where))))
-    lines = (*not_your_turn(game, asked), *(rolled or ("nothing is rolled now",)))
+    attacked = side != game.place.turn and game.place.phase in ("shooting", "fight")
+    nothing = SAVES if attacked else "nothing is rolled now"
+    lines = (*not_your_turn(game, asked), *(rolled or (nothing,)))
     attacks = tuple(f"step by step {message}" for message in said if not {"shoot", "fight"}.isdisjoint(now))
     return told(house, asked, game, place_words(game), lines, offers=(*said, *attacks[:1], "what now"))
 
@@ -93,5 +96,5 @@ def _dice(action: str, ruleset: Ruleset) -> Iterator[str]:
     elif action == "charge":
         yield f"a charge: {movement.charge}, added up; I roll it when you say who charges whom"
     elif action in ("shoot", "fight"):
-        yield "an attack: say who attacks whom, and I roll every step"
+        yield "an attack: say who attacks whom, and I roll every step, the saves too"
         yield "`step by step` and the attack tells each handful: how many dice, and which number counts"
