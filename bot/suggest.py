@@ -32,12 +32,13 @@ class Suggest:
         self._house = house
 
     def terms(self, typed: str) -> list[str]:
-        """Titles of glossary entries that match what was typed, by title, abbreviation or other name."""
+        """Titles of glossary entries that match what was typed: of those by title, abbreviation or other name that
+        fit as well, those by title come first, since titles are what is shown.
+        """
         entries = self._house.glossary.entries.values()
-        by_name = [
-            (name, entry.title) for entry in entries for name in (entry.title, *entry.abbreviations, *entry.names)
-        ]
-        return completions(by_name, typed)
+        by_title = [(entry.title, entry.title) for entry in entries]
+        other = [(name, entry.title) for entry in entries for name in (*entry.abbreviations, *entry.names)]
+        return completions([*by_title, *other], typed)
 
     def units(self, where: str, typed: str) -> list[str]:
         """Names of the units at the channel's open table."""

@@ -188,6 +188,16 @@ async def test_a_ten_sided_game_is_typed_by_options(playing: Playing, loopback: 
     assert "roll 10 attacks, hit 8+" in sent.content
 
 
+@pytest.mark.parametrize("typed", ["ar", "sa", "cov", "m"])
+async def test_terms_that_begin_with_what_was_typed_come_first(
+    playing: Playing, loopback: Loopback, ada: Person, typed: str
+) -> None:
+    found = await loopback.suggest(ada, loopback.ferry, "what-is", "term", typed)
+    begins = [term.lower().startswith(typed) for term in found]
+    assert begins == sorted(begins, reverse=True)
+    assert begins[0]
+
+
 async def test_nothing_fitting_is_completed_by_nothing(playing: Playing, loopback: Loopback, ada: Person) -> None:
     assert await loopback.suggest(ada, loopback.ferry, "unit", "name", "") == []
     assert await loopback.suggest(ada, loopback.ferry, "what-is", "term", "zzzz") == []
