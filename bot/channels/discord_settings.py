@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from urllib.parse import urlsplit
@@ -11,6 +12,9 @@ from resolver.refused import Refused
 
 TOKEN, URL, SHARDS, LEVEL = "DISCORD_TOKEN", "DRUMHEAD_DISCORD_URL", "DRUMHEAD_SHARDS", "DRUMHEAD_LOG"
 LEVELS = ("debug", "info", "warning", "error")
+QUOTES = "\"'`\N{LEFT DOUBLE QUOTATION MARK}\N{RIGHT DOUBLE QUOTATION MARK}"
+_TOKEN = re.compile(r"[\w.-]+", re.ASCII)
+_HOST = re.compile(r"[\w.:-]+")
 
 
 class SettingsError(Exception):
@@ -33,8 +37,12 @@ def token_of(environment: Mapping[str, str]) -> str:
         raise SettingsError(f"{TOKEN} is not set; the page docs/hosting.md says where the token comes from")
     if token.lower().startswith("bot "):
         raise SettingsError(f'{TOKEN} begins with "Bot "; leave that word out')
-    if any(char.isspace() for char in token) or not token.isascii():
+    if token[0] in QUOTES or token[-1] in QUOTES:
+        raise SettingsError(f"{TOKEN} stands in quotes; leave them out")
+    if _TOKEN.fullmatch(token) is None:
         raise SettingsError(f"{TOKEN} contains blanks or characters no token has; copy it again")
+    if not any(map(str.isalnum, token)):
+        raise SettingsError(f"{TOKEN} is only a mark in the place of a token; put the token there")
     return token
 
 
@@ -48,12 +56,13 @@ def service_of(environment: Mapping[str, str]) -> Service | None:
         port = parts.port
     except ValueError as error:
         raise SettingsError(f"{URL} is not an address: {error}") from None
-    if parts.scheme not in ("http", "https") or not parts.hostname or parts.query or parts.fragment:
+    host = parts.hostname or ""
+    if parts.scheme not in ("http", "https") or not _HOST.fullmatch(host) or parts.query or parts.fragment:
         raise SettingsError(f"{URL} is an address such as http://localhost:8080, got {url!r}")
     if parts.username or parts.password:
         raise SettingsError(f"{URL} holds no name and no password")
     scheme = "wss" if parts.scheme == "https" else "ws"
-    host = f"[{parts.hostname}]" if ":" in parts.hostname else parts.hostname
+    host = f"[{host}]" if ":" in host else host
     at = host if port is None else f"{host}:{port}"
     return Service(f"{url}/api/v10", f"{scheme}://{at}/gateway/", url)
 
@@ -73,7 +82,7 @@ def with_environment(settings: Discord, environment: Mapping[str, str]) -> Disco
 
 def level_of(environment: Mapping[str, str]) -> str:
     """How much is logged."""
-    level = environment.get(LEVEL, "info").strip().lower()
+    level = environment.get(LEVEL, "").strip().lower() or "info"
     if level not in LEVELS:
         raise SettingsError(f"{LEVEL} is one of {', '.join(LEVELS)}, got {level!r}")
     return level

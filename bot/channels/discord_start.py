@@ -139,12 +139,16 @@ def check(path: Path | None, environment: Mapping[str, str], opens_at: OpensAt, 
 
     def load() -> str:
         loaded.append(settings_of(path, environment))
-        return _settings_words(loaded[0], environment)
+        return _settings_words(loaded[0])
+
+    def shards() -> str:
+        return _shards_words(with_environment(loaded[0].discord if loaded else Discord(), environment))
 
     tell("token", lambda: _token_words(token_of(environment)))
     tell("service", lambda: _service_words(environment))
     tell("log", lambda: level_of(environment))
     tell("settings", load)
+    tell("shards", shards)
     if loaded:
         tell("record", lambda: _record_words(loaded[0], opens_at, ledger))
     else:
@@ -164,11 +168,13 @@ def _service_words(environment: Mapping[str, str]) -> str:
     return "the usual address" if service is None else f"{service.rest} and {service.gateway}"
 
 
-def _settings_words(settings: Settings, environment: Mapping[str, str]) -> str:
-    discord = with_environment(settings.discord, environment)
-    shards = "as many shards as the service says" if discord.shards is None else f"{discord.shards} shards"
-    plain = "plain messages where a channel opts in" if discord.plain_messages else "only addressed messages"
-    return f"ruleset {settings.ruleset}, {shards}, {plain}"
+def _settings_words(settings: Settings) -> str:
+    plain = "plain messages where a channel opts in" if settings.discord.plain_messages else "only addressed messages"
+    return f"ruleset {settings.ruleset}, {plain}"
+
+
+def _shards_words(discord: Discord) -> str:
+    return "as many as the service says" if discord.shards is None else str(discord.shards)
 
 
 def _record_words(settings: Settings, opens_at: OpensAt, ledger: str) -> str:

@@ -49,7 +49,7 @@ def test_without_an_address_it_is_the_usual_one() -> None:
 
 
 @pytest.mark.parametrize(
-    "url", ["ftp://there", "localhost:80", "http://", "http://x:port", "http://a:b@c", "http://x?y"]
+    "url", ["ftp://there", "localhost:80", "http://", "http://x:port", "http://a:b@c", "http://x?y", "http://h ost", "http://<host>"]
 )
 def test_what_is_no_address_is_complained_of(url: str) -> None:
     with pytest.raises(SettingsError, match="DRUMHEAD_DISCORD_URL"):
@@ -57,7 +57,17 @@ def test_what_is_no_address_is_complained_of(url: str) -> None:
 
 
 @pytest.mark.parametrize(
-    ("token", "words"), [("", "is not set"), ("Bot a.b.c", "leave that word out"), ("a b.c", "blanks")]
+    ("token", "words"),
+    [
+        ("", "is not set"),
+        ("Bot a.b.c", "leave that word out"),
+        ("a b.c", "blanks"),
+        ("<a.b.c>", "characters no token has"),
+        ('"a.b.c"', "in quotes"),
+        ("'a.b.c'", "in quotes"),
+        ('"a.b.c', "in quotes"),
+        ("...", "in the place of a token"),
+    ],
 )
 def test_what_is_no_token_is_complained_of_without_showing_it(token: str, words: str) -> None:
     with pytest.raises(SettingsError, match=words) as complaint:
@@ -77,7 +87,7 @@ def test_a_number_of_shards_that_cannot_be_is_complained_of(shards: str) -> None
 
 
 def test_the_log_has_four_levels() -> None:
-    assert level_of({}) == "info"
+    assert level_of({}) == level_of({"DRUMHEAD_LOG": " "}) == "info"
     with pytest.raises(SettingsError, match="debug, info, warning, error"):
         level_of({"DRUMHEAD_LOG": "loud"})
 
@@ -136,7 +146,7 @@ def test_a_check_finds_good_settings_good_and_connects_nowhere(tmp_path: Path) -
     status, said = checked(tmp_path, {"DISCORD_TOKEN": TOKEN, "DRUMHEAD_SHARDS": "2"})
     assert status == 0
     assert "WRONG" not in said
-    assert "2 shards" in said
+    assert "fine   shards: 2\n" in said
     assert TOKEN not in said
     assert f"fine   record: {tmp_path / 'ledger.db'} is not there yet, and can be made" in said
     assert said.endswith("The service was not connected to.\n")
@@ -186,6 +196,14 @@ def test_settings_that_cannot_be_read_are_complained_of_once(tmp_path: Path) -> 
     status, said = checked(tmp_path, {"DISCORD_TOKEN": TOKEN}, "discord:\n  shards: two\n")
     assert status == 1
     assert said.count("shards: is a whole number") == 1
+    assert "fine   shards: as many as the service says\n" in said
+
+
+def test_the_environment_is_looked_over_beside_a_file_that_cannot_be_read(tmp_path: Path) -> None:
+    status, said = checked(tmp_path, {"DISCORD_TOKEN": TOKEN, "DRUMHEAD_SHARDS": "two"}, "discord: [\n")
+    assert status == 1
+    assert "WRONG  settings: " in said
+    assert "WRONG  shards: DRUMHEAD_SHARDS is a whole number, got 'two'\n" in said
 
 
 def test_starting_with_a_wrong_setting_says_so_and_ends(capsys: pytest.CaptureFixture[str]) -> None:
