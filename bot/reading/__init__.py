@@ -101,14 +101,14 @@ OPENERS: Mapping[str, Family] = {
 def read(text: str, context: Context) -> Request:
     """The request that the text makes, in this context; a question whether to change something makes none."""
     request = _read(text, context)
+    if type(request).__name__ in ("RollDice", "Undo"):
+        from bot.reading.held import hold_asked
+
+        hold_asked(text, request, context)
     if text.rstrip(" .!\t\n").endswith("?"):
         from bot.reading.held import hold
 
         hold(text, request, context)
-    if type(request).__name__ == "RollDice":
-        from bot.reading.held import hold_dice
-
-        hold_dice(text, request)
     return request
 
 

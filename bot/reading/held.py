@@ -9,6 +9,7 @@ from bot.reading.context import Context
 from bot.reading.intent import ASKED_ROLL
 from bot.reading.message import Message
 from bot.reading.names import known
+from bot.requests.action import Undo
 from bot.requests.dice import RollDice
 from bot.requests.table import Score
 
@@ -24,13 +25,17 @@ _CHANGING = frozenset(
     ]
 )
 # fmt: on
+_MAY_I = re.compile(r"(?:can|may|could|should) (?:i|we)\b")
 _BID = re.compile(r"\W*(?:[a-z]+\W+)??(?:can|could|will|would) (?:you|u)\b")
 
 
-def hold_dice(text: str, request: object) -> None:
-    """Ask back where it is asked whether to roll loose dice: of them nothing can be reckoned instead."""
-    if isinstance(request, RollDice) and ASKED_ROLL.match(Message(text).plain.lstrip()):
+def hold_asked(text: str, request: object, context: Context) -> None:
+    """Ask back where it is asked, with or without a mark, whether to roll loose dice or to undo what was done."""
+    plain = Message(text).plain.lstrip()
+    if isinstance(request, RollDice) and ASKED_ROLL.match(plain):
         raise Unsure(f"a question does nothing yet; say `{request}` to roll", (str(request),))
+    if isinstance(request, Undo) and _MAY_I.match(plain):
+        raise held(str(request), context)
 
 
 def hold(text: str, request: object, context: Context) -> None:

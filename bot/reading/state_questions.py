@@ -10,7 +10,7 @@ import re
 from bot.reading.context import Context
 from bot.reading.names import find
 from bot.reading.said import Said
-from bot.requests.action import MayUnit, Strike
+from bot.requests.action import MayUnit, Strike, Undo
 from bot.requests.questions import CanI
 from bot.requests.table import ShowUnit, Units, WhatNow, WhatToRoll, Where, WhoseTurn
 
@@ -73,8 +73,13 @@ _ANYONE = re.compile(
     rf"|somebody) {_STILL}(?:been )?(?:{_DONE}|engaged|hurt|dead){_YET}"
 )
 _MAY_I = re.compile(
-    r"(?:can|may|could|why (?:can'?t|cannot|may not|mustn't)) (?:i|we) (?:still |now |already |not )*"
+    r"(?:(?:can|may|could|why (?:can'?t|cannot|may not|mustn't)) (?:i|we)|(?:do|will) (?:i|we) (?:still )?get to)"
+    r" (?:still |now |already |not )*"
     r"(?:shoot|fire|charge|fight|move|advance|fall back)(?: (?:now|yet|already|here|this (?:turn|phase)))*"
+)
+_TAKE_BACK = re.compile(
+    r"(?:can|may|could|should) (?:i|we) (?:still )?"
+    r"(?:(?:undo|take back)(?: (?:it|that|this))?|take (?:it|that|this) back)"
 )
 _LEFT = re.compile(
     r"how many (?:of )?(?:(?:my|our) )?(?:models?|men|minis|units|troops)(?: (?:do|have|did|are|has|still) ?(?:i|we)?)*"
@@ -122,6 +127,8 @@ def state_question(said: Said, context: Context) -> object | None:
     """What is asked of the game that is open here, if it is that."""
     if not context.units:
         return None
+    if said.full(_TAKE_BACK):
+        return Undo()  # held back, since it asks
     if said.full(TO_ROLL):
         return WhatToRoll()
     if said.full(_MY_TURN):

@@ -136,3 +136,21 @@ def test_saves_are_the_umpires_to_roll(tmp_path: Path) -> None:
         seated(app)
         said = lines(say(app, "do I roll my saves now?", "Ben"))
         assert said[-1] == "nothing is yours to roll: I roll the saves of your units with each attack on them"
+
+
+def test_who_may_fight_in_the_others_turn_is_told_so(tmp_path: Path) -> None:
+    with table(tmp_path, FIGHT, "Wardens are engaged with the Kiln Guard") as app:
+        seated(app)
+        said = lines(say(app, "is it my turn?", "Ben"))
+        assert said[0].startswith("no: ")
+        assert said[-1] == "but in this phase these of yours may act: Kiln Guard"
+        assert say(app, "do I get to fight", "Ben").offers[0] == "Kiln Guard fight Wardens"
+
+
+@pytest.mark.parametrize("question", ["can I undo that", "may we take that back?", "could I still undo it"])
+def test_whoever_asks_whether_to_undo_undoes_nothing(tmp_path: Path, question: str) -> None:
+    with table(tmp_path, "go to the movement phase", "Wardens move") as app:
+        before = events(app)
+        reply = say(app, question)
+        assert (reply.kind, reply.offers) == ("choice", ("undo", "what is undo"))
+        assert events(app) == before

@@ -15,7 +15,7 @@ from bot.table.current import open_game
 from bot.table.record import told
 from bot.table.seats import anyone_sits, sides_of
 from bot.table.todo import Todo, to_say, todo
-from bot.table.units import named_side
+from bot.table.units import named_side, unit_words
 from bot.table.words import listed, place_words
 from resolver.ruleset import Ruleset
 
@@ -53,7 +53,16 @@ def whose_turn(request: WhoseTurn, asked: Asked, house: House) -> Reply:
     if request.mine and not sides:
         nobody = "you sit on no side; `sit with` one to play it" if anyone_sits(game) else "nobody sits yet"
         lines.insert(len(lines) - 1, nobody)
+    lines += _may_act(game, asked, house) if answer == "no: " and request.mine else ()
     return told(house, asked, game, f"{answer}{place_words(game)}", lines, offers=("what now",))
+
+
+def _may_act(game: Game, asked: Asked, house: House) -> tuple[str, ...]:
+    """The asker's units that may act now all the same, as in a fight."""
+    mine = sides_of(game, asked.who)
+    units = [key for key in game.units if key[0] in mine and todo(house, asked.where, game, key).now]
+    names = listed([unit_words(game, key) for key in units if game.units[key].models])
+    return (f"but in this phase these of yours may act: {names}",) if names else ()
 
 
 def _turns(game: Game) -> Iterator[str]:
