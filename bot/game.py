@@ -13,7 +13,7 @@ from dataclasses import replace
 from bot.happening import APPLY, Event, Happened, opened
 from bot.standing import Game
 
-__all__ = ["Event", "Happened", "apply", "changes_the_past", "effective", "fold", "undone"]
+__all__ = ["Event", "Happened", "answers", "apply", "changes_the_past", "effective", "fold", "undone"]
 
 
 def fold(happened: Iterable[Happened]) -> Game | None:
@@ -27,13 +27,19 @@ def fold(happened: Iterable[Happened]) -> Game | None:
 def effective(happened: list[Happened]) -> list[Happened]:
     """The events that count: without what was undone, and with mends in the place of what they mend.
 
-    A mend stands before the question that it was agreed to, which is marked as settled.
+    What was asked and then done is marked as settled: it stays so where a mend stands before it, or is undone.
     """
     void = undone(happened)
     counting = [item for item in happened if item.entry not in void]
     mended = {item.mends: item for item in counting if item.mends is not None}
-    settled = {item.event["agreed"]["asked"] for item in counting if item.mends is not None and "agreed" in item.event}
+    settled = {entry for item in happened for entry in answers(item.event)}
     return [_latest(_asked(item, settled), mended) for item in counting if item.mends is None]
+
+
+def answers(event: Event) -> tuple[int, ...]:
+    """The requests that are done with by what happened: the one that was agreed to, and those for the same."""
+    agreed = (event["agreed"]["asked"],) if "agreed" in event else ()
+    return (*agreed, *event.get("settles", ()))
 
 
 def _asked(item: Happened, settled: set[int]) -> Happened:
@@ -66,6 +72,6 @@ def apply(game: Game | None, item: Happened) -> Game | None:
     if game is None:
         return None
     after = APPLY[item.event["type"]](game, item)
-    settled = item.event.get("agreed", {}).get("asked")
-    proposals = tuple(proposal for proposal in after.proposals if proposal.entry != settled)
+    settled = answers(item.event)
+    proposals = tuple(proposal for proposal in after.proposals if proposal.entry not in settled)
     return replace(after, last=item.entry, resting=item.event["type"] == "rest", proposals=proposals)

@@ -228,7 +228,14 @@ def _own_dice(game: Game, item: Happened) -> Game:
 
 def _propose(game: Game, item: Happened) -> Game:
     event = item.event
-    asked = Proposal(item.entry, item.who, event["text"], tuple(event["sides"]), event.get("about", event["text"]))
+    asked = Proposal(
+        item.entry,
+        item.who,
+        event["text"],
+        tuple(event["sides"]),
+        event.get("about", event["text"]),
+        tuple(event.get("people", ())),
+    )
     others = tuple(other for other in game.proposals if (other.who, other.about) != (asked.who, asked.about))
     return replace(game, proposals=others if event.get("settled") else (*others, asked))
 
@@ -266,6 +273,7 @@ APPLY: Mapping[str, Callable[[Game, Happened], Game]] = {
     "decline": _decline,
     "rest": _same,
     "note": _same,
+    "rule": _same,
     "undo": _same,
     "close": _close,
 }

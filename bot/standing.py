@@ -77,7 +77,7 @@ class Side:
 
 @dataclass(frozen=True)
 class Proposal:
-    """Something asked of a side that is not the asker's own: it happens when one of `sides` says `agreed`.
+    """Something that is not the asker's alone to do: it happens when one of `sides` or `people` says `agreed`.
 
     A later one by the same person with the same `about` takes its place.
     """
@@ -87,6 +87,7 @@ class Proposal:
     text: str
     sides: tuple[str, ...]
     about: str
+    people: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -35,7 +35,7 @@ NARROWEST, WIDEST = 20, 100
 
 def run(answer: Answer, players: Sequence[str], where: str, history: Path) -> None:
     """Talk until the players leave or the input ends. The first player speaks where no name stands before a message:
-    "Ben: what now" is Ben's, if Ben is one of several `players`.
+    "Ben: what now" is Ben's, if Ben is one of several `players`. Whoever sits at the keyboard is the moderator.
     """
     on_terminal = sys.stdin.isatty() and sys.stdout.isatty()
     print(GREETING, flush=True)
@@ -44,7 +44,7 @@ def run(answer: Answer, players: Sequence[str], where: str, history: Path) -> No
         if text.lower() in LEAVE:
             break
         if text:
-            show(answer(Asked(text=text, who=who, where=where)))
+            show(answer(Asked(text=text, who=who, where=where, moderator=who == players[0])))
 
 
 def speaker(message: str, players: Sequence[str]) -> tuple[str, str]:

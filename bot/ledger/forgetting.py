@@ -19,7 +19,7 @@ from bot.ledger.memory import FORGET
 
 SOMEONE = "someone"
 REMOVED = "(removed)"  # where a message stood as it was typed; its reading stays
-_PERSONS = {"who", "by", "seats"}
+_PERSONS = {"who", "by", "seats", "people", "agreed"}
 _SENTENCES = {"text", "title", "said"}
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
 
@@ -82,7 +82,7 @@ def settle(
 ) -> Reply:
     """Fill in the draft and answer."""
     ruleset = ruleset or house.ruleset(asked.where)
-    event, agreed = consented(asked, made.event)
+    event, agreed = consented(house, asked, request, made.event)
     game = game_after(house, asked, Happened(draft.id, asked.who, event, made.mends))
     said = made.said + agreed
     draft.read, draft.ruleset = str(request), ruleset.id
@@ -100,11 +100,14 @@ def settle(
     return Reply("table", f"#{draft.id} {said}", blocks, data, made.offers, asks=made.asks)
 
 
-def consented(asked: Asked, event: Event) -> tuple[Event, str]:
-    """The event with the consent it rests on, and how to say so."""
-    if not isinstance(asked, Consented):
-        return event, ""
-    return {**event, "agreed": {"by": asked.by, "asked": asked.proposal}}, f" (agreed by {asked.by})"
+def consented(house: House, asked: Asked, request: object, event: Event) -> tuple[Event, str]:
+    """The event with the consent it rests on, and how to say so; whoever asked for the very same waits no longer."""
+    if isinstance(asked, Consented):
+        return {**event, "agreed": {"by": asked.by, "asked": asked.proposal}}, f" (agreed by {asked.by})"
+    game = any_game(house, asked.where)
+    waiting = () if game is None or event["type"] in ("open", "propose") else game.proposals
+    settles = [proposal.entry for proposal in waiting if proposal.text == str(request)]
+    return ({**event, "settles": settles} if settles else event), ""
 
 
 def game_after(house: House, asked: Asked, item: Happened) -> Game:
@@ -114,30 +117,55 @@ def game_after(house: House, asked: Asked, item: Happened) -> Game:
     return game
 
 
-def unless_mine(request: object, asked: Asked, house: House, game: Game, sides: Iterable[str]) -> Reply | None:
+def unless_mine(
+    request: object,
+    asked: Asked,
+    house: House,
+    game: Game,
+    sides: Iterable[str],
+    check: Callable[[], object] = lambda: None,
+) -> Reply | None:
     """None if the asker may act for one of the sides; otherwise the question put to them, recorded.
 
-    A button that was pressed for it is left to those who may.
+    `check` complains of what could not be done, whoever agreed to it: that is asked of nobody.
     """
     sides = tuple(dict.fromkeys(sides))
     if may_act(game, asked, sides):
         return None
+    check()
+    return ask_leave(request, asked, house, sides)
+
+
+def ask_leave(
+    request: object, asked: Asked, house: House, sides: Sequence[str], people: Sequence[str] = ()
+) -> Reply:
+    """The question put to these sides and people, recorded: it happens when one of them agrees.
+
+    A button that was pressed for it is left to those who may.
+    """
 
     def build(game: Game, draft: Draft) -> Made:
         event = {"type": "propose", "text": str(request), "sides": list(sides), "about": _about(request)}
+        if people:
+            event["people"] = list(people)
         older = [p.entry for p in game.proposals if (p.who, p.about) == (asked.who, event["about"])]
         instead = "".join(f" in place of #{entry}" for entry in older)
-        who = listed([f"{name} ({listed(game.side(name).seats)})" for name in sides], "or")
+        seated = [f"{name} ({listed(game.side(name).seats)})" for name in sides]
+        who = listed([*(name for name in people if not _sits(game, sides, name)), *seated], "or")
         return Made(
             event=event,
             said=f"asked of {who}{instead}: {request}",
             lines=("That is not yours to decide. It happens when they say `agreed`.",),
             offers=("agreed", "not agreed"),
-            data={"asks": str(request), "of": list(sides)},
+            data={"asks": str(request), "of": list(sides)} | ({"people": list(people)} if people else {}),
             asks=proposal_question(draft.id),
         )
 
     return happen(request, replace(asked, event=asked.press or asked.event), house, build)
+
+
+def _sits(game: Game, sides: Sequence[str], who: str) -> bool:
+    return any(who in game.side(name).seats for name in sides)
 
 
 def _about(request: object) -> str:

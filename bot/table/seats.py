@@ -50,11 +50,6 @@ def _standing(game: Game, asked: Asked) -> Misread:
     return Misread(said, offers=tuple(f"sit with {name}" for name in free))
 
 
-def may_close(game: Game, asked: Asked) -> bool:
-    """Whether the asker may close the table, if need be with the consent of the others."""
-    return may_run(game, asked) or bool(sides_of(game, asked.who)) or not anyone_sits(game)
-
-
 def check_seated(house: House, asked: Asked) -> None:
     """Tell a spectator of the open table how to sit down; the opener and moderators are none."""
     game = any_game(house, asked.where)
@@ -65,8 +60,19 @@ def check_seated(house: House, asked: Asked) -> None:
 def check_opener(house: House, asked: Asked, what: str) -> None:
     """Raise Misread where a table is open and the asker may not run it."""
     game = any_game(house, asked.where)
-    if game is not None and game.open and not may_run(game, asked):
+    if game is not None and game.open:
+        check_runs(game, asked, what)
+
+
+def check_runs(game: Game, asked: Asked, what: str) -> None:
+    """Raise Misread unless the asker runs the table; `what` says what only such people do."""
+    if not may_run(game, asked):
         raise only_the_opener(game, what)
+
+
+def seated_against(game: Game, who: str) -> tuple[str, ...]:
+    """The sides that others play: somebody sits there, and this person does not."""
+    return tuple(side.name for side in game.sides if side.seats and who not in side.seats)
 
 
 def only_the_opener(game: Game, what: str) -> Misread:

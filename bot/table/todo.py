@@ -12,6 +12,8 @@ from bot.table.units import unit_words
 from bot.table.words import listed
 from resolver.ruleset import ACTIONS
 
+NOTHING_TO_DECLARE = "nothing to declare in this phase"
+
 
 @dataclass(frozen=True)
 class Todo:

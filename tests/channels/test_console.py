@@ -145,3 +145,12 @@ def test_any_of_several_players_may_be_named_before_a_message() -> None:
     assert speaker("next phase", ["Ada", "Ben"]) == ("Ada", "next phase")
     assert speaker("Reds: Guard", ["Ada", "Ben"]) == ("Ada", "Reds: Guard")
     assert speaker("Ada: next phase", ["Ada"]) == ("Ada", "Ada: next phase")
+
+
+def test_whoever_sits_at_the_keyboard_may_close_a_table_that_somebody_else_opened(tmp_path: Path) -> None:
+    players = ("console", "--who", "Ada", "--also", "Ben")
+    said = run(tmp_path, *players, text="Ben: open table Wardens against Kiln Guard\nclose table\n").stdout
+    assert "table closed" in said
+    said = run(tmp_path, *players, text="open table Wardens against Kiln Guard\nBen: close table\n").stdout
+    assert "only Ada" in said
+    assert "table closed" not in said

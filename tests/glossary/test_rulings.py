@@ -17,6 +17,7 @@ from bot.glossary import Glossary
 from bot.questions.asked import question_of
 from bot.questions.limits import LIMITS, NUMBERS
 from bot.questions.values import HOLDS, values_of
+from bot.reply import Note
 from resolver.movement import needed
 from resolver.ruleset import ACTIONS, CONDITIONS
 
@@ -216,16 +217,27 @@ def test_a_house_rule_is_recorded_with_who_agreed(app: App) -> None:
     entry = app.house.ledger.entry("ferry", data["id"])
     assert entry is not None
     assert entry.kind == "ruling"
-    assert entry.data == {"words": "hills give cover to everyone on them", "agreed": ["Ann", "Bo", "Cy"]}
+    assert entry.data == {"words": "hills give cover to everyone on them", "agreed": ["Ann"]}
+    assert app.answer(Asked("house rules", "Ann", "ferry")).machine["because"].endswith("(Ann)")
+
+
+def test_whoever_is_named_agrees_to_a_house_rule_in_their_own_words(app: App) -> None:
+    first = app.answer(Asked("house rule: hills give cover (agreed by Bo, Cy)", "Ann", "ferry"))
+    assert first.blocks[-1] == Note("Named, and yet to agree by `agreed #1`: Bo, Cy.")
+    assert first.offers == ("agreed #1",)
+    assert app.answer(Asked("agreed #1", "Bo", "ferry")).machine["id"] == 2
+    third = app.answer(Asked("house rule: Hills give cover", "Cy", "ferry"))
+    assert Note("Agreed by Ann, Bo, Cy.") in third.blocks
+    assert machine(app, "house rules")["because"] == "#3 Hills give cover (Ann, Bo, Cy)"
 
 
 def test_a_house_rule_is_preferred_and_marked(app: App) -> None:
-    number = machine(app, "house rule: units may shoot after advancing (agreed by Bo)")["id"]
+    number = machine(app, "house rule: units may shoot after advancing")["id"]
     reply = app.answer(Asked("can a unit shoot after advancing?", "Bo", "ferry"))
     assert reply.machine["answer"] == "yes"
     assert reply.machine["entry"] == "house-rule"
     said = " ".join(getattr(block, "text", "") for block in reply.blocks)
-    assert f"House rule #{number}, agreed by Ann, Bo" in said
+    assert f"House rule #{number}, agreed by Ann" in said
     assert "neither shoots nor charges" in said
 
 
@@ -254,7 +266,7 @@ def test_the_latest_house_rule_counts(app: App) -> None:
 def test_house_rules_are_listed(app: App) -> None:
     assert machine(app, "house rules")["because"] == "no house rules yet"
     machine(app, "house rule: hills give cover (agreed by Bo)")
-    assert "hills give cover (Ann, Bo)" in machine(app, "house rules")["because"]
+    assert "hills give cover (Ann)" in machine(app, "house rules")["because"]
 
 
 def test_a_house_rule_delivered_twice_is_one(app: App) -> None:

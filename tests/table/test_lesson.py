@@ -8,8 +8,9 @@ from typing import Any
 import pytest
 
 from bot.app import App
+from bot.channels.paint import plain
 from tests.conversation import say, umpire
-from tests.table.play import events, play, table, unit
+from tests.table.play import WHERE, events, play, state, table, unit
 
 SHOOTING = "go to the shooting phase"
 START = "step by step Reed Runners shoot the Ember Crew at 14"
@@ -191,3 +192,27 @@ def test_why_in_the_middle_is_about_the_step_whoever_asks(tmp_path: Path) -> Non
             assert "Why: strength 3 against toughness 4: weaker, so 5+." in reply.machine["reasons"]
         (done,) = play(app, "finish")
         assert say(app, "why").title.startswith(f"why: #{done.machine['id']} ")
+
+
+def test_undo_takes_back_the_step_by_step_attack_and_says_so(tmp_path: Path) -> None:
+    with table(tmp_path, SHOOTING, START, "roll") as app:
+        begun = events(app) - 1
+        for message in ("undo", f"undo #{begun}", f"undo #{begun + 1}"):
+            reply = say(app, message)
+            assert reply.title.startswith(f"undone: #{begun} step by step: ")
+            assert "nothing was taken off" in reply.title
+            assert state(app)["phase"] == "shooting"
+            assert "lesson" not in app.house.memory.recall(WHERE, "Ada")
+            app.house.memory.remember(WHERE, "Ada", {"lesson": begun})
+        assert "asked of Ada: undo" in say(app, "undo", "Ben").title  # it is hers, and Ben is in none
+
+
+def test_a_phase_that_ends_a_step_by_step_attack_says_so_and_what_now_is_answered(tmp_path: Path) -> None:
+    with table(tmp_path, SHOOTING, START, "roll") as app:
+        ended = "ended with its phase; nothing was taken off"
+        assert ended in plain(say(app, "next phase"), 200)
+        now = say(app, "what now")
+        assert ended in plain(now, 200)
+        assert now.title == "round 1 of 5, the Saltmarsh Wardens' charge phase"
+        assert ended not in plain(say(app, "what now"), 200)
+        assert ended not in plain(say(app, "next phase"), 200)

@@ -119,12 +119,13 @@ def test_a_correction_that_was_agreed_is_settled_and_waits_no_longer(seated: App
     play(seated, f"correct #{roll} T4", who="Ben")
     (mended,) = play(seated, "agreed", who="Ann")
     assert mended.machine["mends"] == roll
-    assert not any("waiting" in line.text for line in say(seated, "where are we").blocks if isinstance(line, Line))
+    assert not _waiting(seated)
     again = say(seated, "agreed", "Ann")
     assert again.title == f"That is settled already: #{mended.machine['id']}."
     assert say(seated, "not agreed", "Ann").machine["said"].endswith(f"settled: #{mended.machine['id']}")
-    play(seated, f"undo #{mended.machine['id']}", who="Ann")
-    assert say(seated, "agreed", "Ann").machine["mends"] == roll
+    play(seated, f"undo #{mended.machine['id']}", who="Ada")
+    assert say(seated, "agreed", "Ann").title == f"That is settled already: #{mended.machine['id']}."
+    assert not _waiting(seated)
 
 
 def test_of_several_things_asked_each_is_answered_by_itself_and_none_comes_back(seated: App) -> None:
@@ -178,11 +179,109 @@ def state_after_close(app: App) -> dict[str, object]:
     return found
 
 
-def test_closing_is_asked_of_the_other_side(seated: App) -> None:
-    play(seated, "close table", who="Ann")
-    assert state(seated)["open"]
-    play(seated, "agreed", who="Ben")
+@pytest.mark.parametrize("who", ["Ann", "Ben", "Cleo"])
+def test_only_the_opener_or_a_moderator_closes_the_table(seated: App, who: str) -> None:
+    before = events(seated)
+    assert say(seated, "close table", who).title == "only Ada, who opened the table, or a moderator closes it"
+    assert events(seated) == before
+    play(seated, "close table")
     assert not state_after_close(seated)["open"]
+
+
+def test_with_nobody_seated_too_only_whoever_opened_the_table_closes_it(tmp_path: Path) -> None:
+    with table(tmp_path) as app:
+        assert "only Ada" in say(app, "close table", "Ben").title
+        play(app, "close table")
+
+
+def test_what_somebody_else_did_is_undone_when_one_of_those_asked_agrees(seated: App) -> None:
+    play(seated, "sit with the Wardens", who="Dora")
+    for agrees in ("Ann", "Ben", "Ada"):
+        (scored,) = play(seated, "score Wardens 3", who="Ann")
+        (asked,) = play(seated, f"undo #{scored.machine['id']}", who="Dora")
+        assert "asked of Ann, Ada or Kiln Guard (Ben)" in asked.title
+        assert (asked.machine["of"], asked.machine["people"]) == (["Kiln Guard"], ["Ann", "Ada"])
+        assert "one of them says `agreed`" in say(seated, "agreed", "Dora").title
+        assert "undone" in play(seated, "agreed", who=agrees)[0].title
+        assert state(seated)["sides"][0]["score"] == 0
+
+
+def test_with_nobody_seated_what_somebody_else_did_is_undone_by_them_or_the_opener(tmp_path: Path) -> None:
+    with table(tmp_path) as app:
+        (scored,) = play(app, "score Wardens 3", who="Ben")
+        (asked,) = play(app, "undo", who="Cleo")
+        assert "asked of Ben or Ada: undo" in asked.title
+        assert "that was asked of Ben" in say(app, "agreed", "Dora").title
+        assert f"undone: #{scored.machine['id']}" in play(app, "agreed", who="Ben")[0].title
+        play(app, "score Wardens 4", who="Ben")
+        assert "undone" in play(app, "undo", who="Ben")[0].title
+
+
+def test_where_nobody_can_be_asked_it_is_said_who_may_undo(tmp_path: Path) -> None:
+    with table(tmp_path) as app:
+        play(app, "score Wardens 3")
+        say(app, "forget me")
+        before = events(app)
+        assert "only the opener, whose name was removed, or a moderator undoes" in say(app, "undo", "Cleo").title
+        assert events(app) == before
+
+
+def test_a_closed_table_is_opened_again_by_whoever_may_close_it(seated: App) -> None:
+    play(seated, "close table")
+    assert "only Ada" in say(seated, "undo", "Ann").title
+    play(seated, "undo")
+    assert state(seated)["open"]
+
+
+def test_a_name_that_is_forgotten_stands_in_no_request_and_no_house_rule(seated: App) -> None:
+    play(seated, "score Wardens 3", "house rule: hills give cover", who="Ann")
+    play(seated, "agreed", who="Ben")
+    play(seated, "undo", who="Ben")
+    say(seated, "forget me", "Ann")
+    kept = [str((entry.data, entry.reply.machine)) for entry in seated.house.ledger.entries("low-ferry")]
+    assert not any("Ann" in words for words in kept)
+
+
+def test_undo_takes_back_what_one_asked_last_before_what_was_played(seated: App) -> None:
+    play(seated, "score Kiln Guard 3", "Wardens lost 2 wounds", who="Ben")
+    (undone,) = play(seated, "undo", who="Ben")
+    assert "undone" in undone.title
+    assert "asked of Saltmarsh Wardens" in undone.title
+    assert not _waiting(seated)
+    play(seated, "undo", who="Ben")
+    assert state(seated)["sides"][1]["score"] == 0
+
+
+def test_a_request_for_what_its_owner_does_unasked_waits_no_longer(seated: App) -> None:
+    play(seated, "Wardens shoot the Kiln Guard at 14", "score Wardens 2", who="Ben")
+    play(seated, "Wardens shoot the Kiln Guard at 14", "score Wardens 2", who="Ann")
+    assert not _waiting(seated)
+    assert say(seated, "agreed", "Ann").kind == "settled"
+
+
+@pytest.mark.parametrize("message", ["Kiln Guard takes 2 wounds from the pit", "allocate Kiln Guard: cooks"])
+def test_what_cannot_be_done_is_asked_of_nobody(seated: App, message: str) -> None:
+    before = events(seated)
+    assert "which group" in say(seated, message, "Ann").title
+    assert "you are watching" in say(seated, message, "Cleo").title
+    assert events(seated) == before
+
+
+def test_a_spectator_brings_no_roster_and_nobody_but_the_opener_a_side_more(seated: App) -> None:
+    roster = "Reds: M5 T5 W3 Sv2+, 5 models, hammer A3 WS3+ S6 AP-1 damage 2"
+    for message in ("load Kiln Guard as Reds", "load Kiln Guard", f"roster for Reds\n{roster}"):
+        assert "you are watching" in say(seated, message, "Cleo").title
+    for message in ("load Kiln Guard as Reds", f"roster for Reds\n{roster}"):
+        assert "only Ada, who opened the table, or a moderator adds a side" in say(seated, message, "Ben").title
+    assert len(state(seated)["sides"]) == 2
+    play(seated, "load Kiln Guard as Reds")
+    assert len(state(seated)["sides"]) == 3
+
+
+def _waiting(app: App) -> list[str]:
+    """What is asked of somebody and not answered."""
+    lines = [block.text for block in say(app, "where are we").blocks if isinstance(block, Line)]
+    return [line for line in lines if line.startswith("waiting")]
 
 
 def test_whoever_sits_may_play_a_side_on_which_nobody_sits(seated: App) -> None:
@@ -249,12 +348,30 @@ def test_a_way_out_is_one_that_the_asker_may_take(seated: App) -> None:
     assert "you opened the table, but sit on no side" in opener.title
     assert say(seated, "rules first-game", "Cleo").machine["hint"] is None
     ways = [say(seated, "open table", who).machine["hint"] for who in ("Cleo", "Ann", "Ada")]
-    assert ways == ["where are we", "close table", "close table"]
+    assert ways == ["where are we", "where are we", "close table"]
     say(seated, "leave", "Ann")
     assert say(seated, "next phase", "Cleo").offers == ("sit with Saltmarsh Wardens",)
 
 
-@pytest.mark.parametrize("message", ["roll off", "rest", "reveal"])
+def test_a_house_rule_at_a_table_is_asked_of_the_other_side(seated: App) -> None:
+    (asked,) = play(seated, "house rule: Ann always wins (agreed by Ben and Cleo)", who="Ann")
+    assert "asked of Kiln Guard (Ben): house rule: Ann always wins" in asked.title
+    assert asked.offers == ("agreed", "not agreed")
+    assert say(seated, "house rules").machine["because"] == "no house rules yet"
+    (ruled,) = play(seated, "agreed", who="Ben")
+    assert "(Ann, Ben)" in say(seated, "house rules").machine["because"]
+    assert not _waiting(seated)
+    assert say(seated, "agreed", "Ben").kind == "settled"
+    assert "a house rule stays" in say(seated, f"undo #{ruled.machine['id']}").title
+
+
+def test_whoever_runs_the_table_and_plays_no_side_rules_at_once(seated: App) -> None:
+    (ruled,) = play(seated, "house rule: hills give cover")
+    play(seated, f"agreed #{ruled.machine['id']}", who="Ben")
+    assert "hills give cover (Ada, Ben)" in say(seated, "house rules").machine["because"]
+
+
+@pytest.mark.parametrize("message", ["roll off", "rest", "reveal", "cut cake", "house rule: Cleo always wins"])
 def test_a_spectator_does_not_act_for_the_table(seated: App, message: str) -> None:
     assert "you are watching" in say(seated, message, "Cleo").title
     assert "you are watching" not in say(seated, message, "Ann").title

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 
 from bot.asked import Asked
-from bot.game import Happened, undone
+from bot.game import Happened, answers, undone
 from bot.house import House
 from bot.ledger import Draft
 from bot.left_open import NOTHING_OPEN, dropped, proposed, settled
 from bot.misread import Misread, Unsure
+from bot.questions.house_rules import KIND
 from bot.reading import read
 from bot.reading.context import Context
 from bot.reply import Line, Reply
@@ -20,6 +22,7 @@ from bot.table.record import Made, happen, state_or_none
 from bot.table.seats import Consented, may_run, sides_of
 from bot.table.units import unit_names
 from bot.table.words import listed
+from bot.verbs import house_rule
 from bot.verbs.table.customs import own_dice
 
 
@@ -27,6 +30,9 @@ def agreed(request: Agreed, asked: Asked, house: House) -> Reply:
     """What was asked happens now, as the asker's, with the name of the one who agreed."""
     from bot.verbs import VERBS  # the registry holds this verb too
 
+    entry = None if request.entry is None else house.ledger.entry(asked.where, request.entry)
+    if entry is not None and entry.kind == KIND:
+        return house_rule.agree(entry, asked, house)
     game = open_game(house, asked.where)
     number = _number(request, asked)
     if _of_own_dice(game, asked, house, number) and _own_dice_wait(game, asked.who):
@@ -56,14 +62,15 @@ def _answered_by(game: Game, asked: Asked, house: House, number: int | None = No
         return None
     happened = events(house, asked.where)
     void = undone(happened)
-    answers = (item for item in reversed(happened) if "agreed" in item.event or item.event["type"] == "decline")
-    given = (item.entry for item in answers if item.entry not in void and number in (None, _answers(item)))
-    return next(given, None)
+    given = ((item.entry, _answers(item, void)) for item in reversed(happened))
+    return next((entry for entry, answered in given if answered and number in (None, *answered)), None)
 
 
-def _answers(item: Happened) -> int | None:
-    answers: int | None = item.event["agreed"]["asked"] if "agreed" in item.event else item.event.get("declines")
-    return answers
+def _answers(item: Happened, void: Mapping[int, int]) -> tuple[int | None, ...]:
+    """What was asked and is settled by it; that nothing comes of it is taken back by an undo, a yes is not."""
+    if item.event["type"] == "decline":
+        return () if item.entry in void else (item.event.get("declines"),)
+    return answers(item.event)
 
 
 def _of_own_dice(game: Game, asked: Asked, house: House, number: int | None) -> bool:
@@ -118,15 +125,16 @@ def _waits_no_more(asked: Asked, house: House, number: int) -> Misread:
 
 def _may_answer(game: Game, asked: Asked, proposal: Proposal, request: Agreed | Decline) -> bool:
     """Those asked may, whoever runs the table, and whoever asked may drop it."""
-    if asked.who == proposal.who and isinstance(request, Decline):
-        return True
+    if asked.who == proposal.who:
+        return isinstance(request, Decline) or any(side in proposal.sides for side in sides_of(game, asked.who))
     mine = sides_of(game, asked.who)
-    return any(side in mine for side in proposal.sides) or (may_run(game, asked) and asked.who != proposal.who)
+    return any(side in mine for side in proposal.sides) or asked.who in proposal.people or may_run(game, asked)
 
 
 def _only_those_asked(game: Game, asked: Asked, proposal: Proposal, request: Agreed | Decline) -> None:
     if not _may_answer(game, asked, proposal, request):
-        raise Misread(f"that was asked of the {listed(proposal.sides, 'or')}; one of them says `agreed`")
+        of = listed([*proposal.people, *(f"the {side}" for side in proposal.sides)], "or")
+        raise Misread(f"that was asked of {of}; one of them says `agreed`")
 
 
 def decline(request: Decline, asked: Asked, house: House) -> Reply:

@@ -47,7 +47,7 @@ def strike_blow(blow: Blow, draft: Draft, source: Source, asked: Asked, house: H
     ruleset = house.ruleset(asked.where)
     planned = planned_blow(blow.aimed, ruleset)
     law, rolled = odds(planned).damage, roll(planned, source)
-    event, agreed = consented(asked, _event(blow, rolled))
+    event, agreed = consented(house, asked, blow.request, _event(blow, rolled))
     after = game_after(house, asked, Happened(draft.id, asked.who, event, blow.mends))
     data = attack_data(planned, rolled, law, draft.id, str(blow.request))
     lost = list(_casualties(blow, game, rolled))

@@ -28,10 +28,10 @@ def answer(request: ByHand, asked: Asked, house: House) -> Reply:
     """Record the correction. What belongs to another side is asked of it."""
     game = open_game(house, asked.where)
     key = named(game, request)
-    question = unless_mine(request, asked, house, game, [key[0]])
+    make: Callable[[Game, Key, Any], Made] = _MAKERS[type(request)]
+    question = unless_mine(request, asked, house, game, [key[0]], lambda: make(game, key, request))
     if question is not None:
         return question
-    make: Callable[[Game, Key, Any], Made] = _MAKERS[type(request)]
 
     def build(game: Game, draft: Draft) -> Made:
         made = make(game, key, request)

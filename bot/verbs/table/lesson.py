@@ -17,15 +17,18 @@ from bot.misread import Misread, Unsure
 from bot.reply import Line, Note, Reply
 from bot.requests.action import Lesson, LessonDice, LessonFix, StepByStep, Strike
 from bot.requests.attack import Odds, Roll
+from bot.requests.table import WhatNow
 from bot.standing import Game
 from bot.steps import Walked, outcome, pick_up, walk, wrong_faces
 from bot.table.current import any_game, game_before, open_game
 from bot.table.dice import own_dice_count
 from bot.table.record import state_or_none, unless_mine
+from bot.table.under_way import begun, ended, ended_words, forget, handfuls
 from bot.table.units import unit_names
 from bot.verbs.attack_answer import attack_blocks, attack_data
 from bot.verbs.table.blow import Blow, strike_blow
 from bot.verbs.table.strike import ready, who_whom
+from bot.verbs.table.where import what_now
 from bot.wording import plural
 from resolver.exact import odds
 from resolver.live import Throw, roll
@@ -77,13 +80,13 @@ def _started(request: StepByStep, asked: Asked, house: House) -> Reply:
             return question
 
     def make(draft: Draft) -> Reply:
-        begun = _walk(meant, asked, house, draft.id, any_game(house, asked.where))
+        first = _walk(meant, asked, house, draft.id, any_game(house, asked.where))
         said = f"step by step: {meant}"
-        draft.read, draft.ruleset = f"step by step {meant}", begun.planned.ruleset.id
+        draft.read, draft.ruleset = f"step by step {meant}", first.planned.ruleset.id
         draft.data = {"lesson": draft.id, "meant": str(meant), "said": said}
         memory = house.memory.recall(asked.where, asked.who)
         house.memory.remember(asked.where, asked.who, memory | {"lesson": draft.id})
-        return _asking(house, asked, begun, begun.walked, f"#{draft.id} {said}", (), 0)
+        return _asking(house, asked, first, first.walked, f"#{draft.id} {said}", (), 0)
 
     return house.ledger.record(asked, "lesson", make)
 
@@ -122,35 +125,28 @@ def _walk(
 
 def _under_way(asked: Asked, house: House) -> Walk:
     """The lesson that this person is in, taken up from the record."""
-    number = house.memory.recall(asked.where, asked.who).get("lesson")
-    begun = house.ledger.entry(asked.where, number) if number else None
-    if begun is None:
+    began = begun(house, asked)
+    if began is None:
         raise Misread("no step-by-step attack is under way", hint=EXAMPLE)
-    later = house.ledger.entries(asked.where, since=begun.id)
-    steps = [entry for entry in later if entry.kind == "step" and entry.data.get("lesson") == begun.id]
-    replaced = {entry.data.get("replaces") for entry in steps}
-    steps = [entry for entry in steps if entry.id not in replaced]
-    meant = _meant(begun.data["meant"], asked, house)
-    game = game_before(house, asked.where, begun.id) if isinstance(meant, Strike) else None
-    _still_its_phase(game, begun.id, asked, house)
-    return _walk(meant, asked, house, begun.id, game, steps)
-
-
-def _still_its_phase(game: Game | None, number: int, asked: Asked, house: House) -> None:
-    """An attack by name that was left lying ends with its phase."""
-    now = any_game(house, asked.where)
-    if game is None or (now is not None and now.open and now.step == game.step):
-        return
-    _forget(asked, house)
-    raise Misread(f"the step-by-step attack #{number} ended with its phase; nothing was taken off", hint=EXAMPLE)
+    if ended(house, began):
+        forget(house, asked)
+        raise Misread(ended_words(began), hint=EXAMPLE)
+    meant = _meant(began.data["meant"], asked, house)
+    game = game_before(house, asked.where, began.id) if isinstance(meant, Strike) else None
+    return _walk(meant, asked, house, began.id, game, handfuls(house, began))
 
 
 def word(request: Lesson, asked: Asked, house: House) -> Reply:
-    """roll, finish, stop, or show the step again."""
+    """roll, finish, stop, or show the step again; where it is over, what else can be done now."""
+    began = begun(house, asked)
+    if request.word == "show" and began is not None and ended(house, began):
+        forget(house, asked)
+        now = what_now(WhatNow(), asked, house)
+        return replace(now, blocks=(Line(ended_words(began)), *now.blocks))
     under_way = _under_way(asked, house)
     _asked_last(under_way, asked)
     if request.word == "stop":
-        _forget(asked, house)
+        forget(house, asked)
         said = "the lesson is left; nothing is taken off the table"
         data = {"said": said, "lesson": {"done": True}, "state": state_or_none(house, asked)}
         return Reply("table", said, data=data, offers=(_bare(under_way),))
@@ -291,10 +287,5 @@ def _finished(under_way: Walk, asked: Asked, house: House) -> Reply:
         return Reply("attack", f"#{draft.id} {read}", attack_blocks(planned, rolled, data, notes), data)
 
     reply = house.ledger.record(asked, "attack", make)
-    _forget(asked, house)
+    forget(house, asked)
     return reply
-
-
-def _forget(asked: Asked, house: House) -> None:
-    memory = house.memory.recall(asked.where, asked.who)
-    house.memory.remember(asked.where, asked.who, {key: value for key, value in memory.items() if key != "lesson"})

@@ -7,7 +7,7 @@ from bot.house import House
 from bot.ledger import Draft
 from bot.misread import Misread, Unsure
 from bot.naming import matches
-from bot.reply import Reply
+from bot.reply import Note, Reply
 from bot.requests.action import Allocate, Distance, HowFar
 from bot.standing import Game, Key
 from bot.table.current import open_game
@@ -45,13 +45,8 @@ def how_far(request: HowFar, asked: Asked, house: House) -> Reply:
     between = f"{unit_words(game, one)} and {unit_words(game, other)}"
     if inches is None:
         said = f"I can't see the table, and nobody has told me how far apart {between} are"
-        return told(
-            house,
-            asked,
-            game,
-            said,
-            offers=(f"{unit_words(game, one)} are 14 from {unit_words(game, other)}",),
-        )
+        measured = f"measured it? Say so, as in `{unit_words(game, one)} are 14 from {unit_words(game, other)}`"
+        return told(house, asked, game, said, blocks=(Note(measured),))
     return told(house, asked, game, f'{between} are {inches:g}" apart, as last told')
 
 
@@ -68,7 +63,7 @@ def allocate(request: Allocate, asked: Asked, house: House) -> Reply:
     """The order in which a unit loses its groups, chosen by its owner."""
     game = open_game(house, asked.where)
     key = named(game, request)
-    question = unless_mine(request, asked, house, game, [key[0]])
+    question = unless_mine(request, asked, house, game, [key[0]], lambda: _order(game, request, key))
     if question is not None:
         return question
     order = _order(game, request, key)

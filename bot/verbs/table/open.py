@@ -13,8 +13,8 @@ from bot.reply import Reply
 from bot.requests.table import Close, Open, Rest
 from bot.standing import Game
 from bot.table.current import any_game, open_game
-from bot.table.record import Made, happen, settle, unless_mine
-from bot.table.seats import anyone_sits, check_seated, may_close, may_run, sides_of
+from bot.table.record import Made, happen, settle
+from bot.table.seats import check_runs, check_seated, may_run
 from bot.table.shelf import as_text, on_shelf
 from bot.table.words import listed, place_words, score_words
 from resolver.ruleset import Ruleset
@@ -24,7 +24,7 @@ def open_table(request: Open, asked: Asked, house: House) -> Reply:
     """Open a table; rosters of the shelf that the sides name are loaded at once."""
     game = any_game(house, asked.where)
     if game is not None and game.open:
-        hint = "close table" if may_close(game, asked) else "where are we"
+        hint = "close table" if may_run(game, asked) else "where are we"
         raise Misread(f"a table is open here already (#{game.entry})", hint=hint)
     if len(request.sides) == 1:
         raise Misread("a table has two sides or more", hint=f"open table {request.sides[0]} against Kiln Guard")
@@ -92,13 +92,8 @@ def _opened(game: Game, event: dict[str, Any], ruleset: Ruleset) -> Made:
 
 
 def close(request: Close, asked: Asked, house: House) -> Reply:
-    """End the game. The opener and moderators may; others ask the other side."""
-    game = open_game(house, asked.where)
-    if not may_run(game, asked) and anyone_sits(game):
-        rest = [side.name for side in game.sides if side.name not in sides_of(game, asked.who)]
-        question = unless_mine(request, asked, house, game, rest)
-        if question is not None:
-            return question
+    """End the game, as only the opener and moderators do."""
+    check_runs(open_game(house, asked.where), asked, "closes it")
 
     def build(game: Game, draft: Draft) -> Made:
         said = f"table closed: {score_words(game)}; {place_words(game)}"

@@ -13,7 +13,8 @@ from bot.standing import Game
 from bot.table.current import open_game
 from bot.table.record import Made, happen, unless_mine
 from bot.table.seats import check_seated
-from bot.table.todo import todo_lines, unfinished
+from bot.table.todo import NOTHING_TO_DECLARE, todo_lines, unfinished
+from bot.table.under_way import begun, by_name, ended, ended_words
 from bot.table.units import named_side
 from bot.table.words import listed, place_words, score_words
 from resolver.live import Throw
@@ -139,10 +140,19 @@ def _stepped(house: House, asked: Asked, game: Game, by: int) -> Made:
     else:
         lines = tuple(todo_lines(house, asked.where, after, only_now=True))
         offers = ("what now", "next phase")
+    notes = (*notes, *_step_by_step(house, asked))
     if len(after.order) > 1 and by > 0 and after.place.turn != game.place.turn:
         notes = (*notes, f"over to {listed(after.side(after.place.turn).seats) or after.place.turn}")
+    elif not lines:
+        lines = (NOTHING_TO_DECLARE,)
     said = place_words(after) if by > 0 else f"back to {place_words(after)}"
     return Made(event={"type": "step", "by": by}, said=said, lines=lines, notes=notes, offers=offers)
+
+
+def _step_by_step(house: House, asked: Asked) -> tuple[str, ...]:
+    """That the asker's step-by-step attack is over with the phase, if they are in one of units of the table."""
+    attack = begun(house, asked)
+    return () if attack is None or not by_name(attack) or ended(house, attack) else (ended_words(attack),)
 
 
 def back(request: BackPhase, asked: Asked, house: House) -> Reply:

@@ -12,6 +12,7 @@ from bot.roster import Roster
 from bot.standing import Game
 from bot.table.current import any_game, open_game
 from bot.table.record import Made, happen, state_or_none, told, unless_mine
+from bot.table.seats import anyone_sits, check_runs, check_seated
 from bot.table.shelf import as_text, from_shelf, on_shelf, pasted, side_for
 from bot.table.units import find_side
 from bot.table.words import stat_lines
@@ -30,7 +31,7 @@ def paste(request: PasteRoster, asked: Asked, house: House) -> Reply:
 
 def typed(request: TypeRoster, asked: Asked, house: House) -> Reply:
     """Units typed as one reads them off a card: each joins its side, or takes the place of its namesake."""
-    game = open_game(house, asked.where)
+    game = _joined(asked, house)
     name = side_for(game, asked, request, request.units[0].name)
     question = _theirs(request, asked, house, game, name)
     if question is not None:
@@ -46,7 +47,7 @@ def typed(request: TypeRoster, asked: Asked, house: House) -> Reply:
 
 
 def _bring(request: LoadRoster | PasteRoster, asked: Asked, house: House, roster: Roster) -> Reply:
-    game = open_game(house, asked.where)
+    game = _joined(asked, house)
     name = side_for(game, asked, request, roster.side)
     question = _theirs(request, asked, house, game, name)
     if question is not None:
@@ -61,9 +62,19 @@ def _bring(request: LoadRoster | PasteRoster, asked: Asked, house: House, roster
     return happen(request, asked, house, build)
 
 
+def _joined(asked: Asked, house: House) -> Game:
+    """The open table, to which whoever only watches it brings nothing."""
+    check_seated(house, asked)
+    return open_game(house, asked.where)
+
+
 def _theirs(request: object, asked: Asked, house: House, game: Game, name: str) -> Reply | None:
-    known = [side.name for side in game.sides if side.name == name]
-    return unless_mine(request, asked, house, game, known) if known else None
+    """The question to the side that it is for; a side more is for whoever runs the table, once two are at play."""
+    if any(side.name == name for side in game.sides):
+        return unless_mine(request, asked, house, game, [name])
+    if len(game.sides) > 1 and (game.step or game.rolled_off or anyone_sits(game)):
+        check_runs(game, asked, f"adds a side to a game in play, and {name} would be one")
+    return None
 
 
 def export(request: ExportRoster, asked: Asked, house: House) -> Reply:

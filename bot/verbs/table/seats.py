@@ -11,7 +11,7 @@ from bot.requests.table import Leave, Sit
 from bot.standing import Game
 from bot.table.current import open_game
 from bot.table.record import Made, happen, told, unless_mine
-from bot.table.seats import may_run, only_the_opener, sides_of
+from bot.table.seats import check_runs, may_run, sides_of
 from bot.table.units import named_side
 from bot.table.words import listed
 
@@ -22,7 +22,7 @@ def sit(request: Sit, asked: Asked, house: House) -> Reply:
     side = named_side(game, request)
     who = request.who or asked.who
     if request.who is not None and request.who != asked.who:
-        _only_the_opener(game, asked, "seats other people")
+        check_runs(game, asked, "seats other people")
     elif side.seats and who not in side.seats and not may_run(game, asked) and sides_of(game, who):
         question = unless_mine(request, asked, house, game, [side.name])
         if question is not None:
@@ -42,7 +42,7 @@ def leave(request: Leave, asked: Asked, house: House) -> Reply:
     game = open_game(house, asked.where)
     who = request.who or asked.who
     if who != asked.who:
-        _only_the_opener(game, asked, "unseats other people")
+        check_runs(game, asked, "unseats other people")
     sides = sides_of(game, who)
     if not sides:
         seated = listed([seat for side in game.sides for seat in side.seats]) or "nobody"
@@ -56,8 +56,3 @@ def leave(request: Leave, asked: Asked, house: House) -> Reply:
 
 def _seat(game: Game) -> str:
     return f"sit with {game.sides[0].name}" if game.sides else "load Kiln Guard"
-
-
-def _only_the_opener(game: Game, asked: Asked, what: str) -> None:
-    if not may_run(game, asked):
-        raise only_the_opener(game, what)

@@ -34,7 +34,9 @@ def answer(request: Strike, asked: Asked, house: House) -> Reply:
     request, key, target = who_whom(game, request)
     if request.odds:
         return _odds(request, asked, house, game, key, target)
-    question = unless_mine(request, asked, house, game, [key[0]])
+    question = unless_mine(
+        request, asked, house, game, [key[0]], lambda: ready(request, asked, house, game, key, target)
+    )
     if question is not None:
         return question
 

@@ -13,7 +13,7 @@ from bot.requests.table import ShowUnit, Units, WhatNow, Where
 from bot.standing import Game
 from bot.table.current import events, open_game
 from bot.table.record import told
-from bot.table.todo import Todo, todo, todo_line, todo_lines
+from bot.table.todo import NOTHING_TO_DECLARE, Todo, todo, todo_line, todo_lines
 from bot.table.units import named, named_side, part_named, unit_words
 from bot.table.words import left_words, listed, place_words, stat_lines, unit_line
 from bot.verbs.table.turn import asking_side, messages, not_your_turn
@@ -66,7 +66,7 @@ def what_now(request: WhatNow, asked: Asked, house: House) -> Reply:
     if game.over:
         return told(house, asked, game, place_words(game), lines, offers=("report", "close table"))
     items = [todo(house, asked.where, game, key) for key in game.units if key[0] == (side or game.place.turn)]
-    nothing = () if any(item.now for item in items) else ("nothing to declare in this phase",)
+    nothing = () if any(item.now for item in items) else (NOTHING_TO_DECLARE,)
     return told(
         house,
         asked,
