@@ -18,6 +18,7 @@ from bot.channels.discord_offers import Offer
 from bot.channels.discord_paint import paint
 from bot.channels.discord_views import view_of
 from bot.channels.paint import plain
+from bot.differing import cut
 from bot.reply import Bars, Picture, Reply
 
 log = logging.getLogger(__name__)
@@ -83,7 +84,7 @@ class Shown:
         if not self.files:
             return found
         if self.drawn is not None:
-            said = self.drawn.alternative[:MOST_ALTERNATIVE]
+            said = cut(self.drawn.alternative, MOST_ALTERNATIVE)
             found.append(discord.File(BytesIO(self.drawn.body), "chances.png", description=said))
         if self.document is not None:
             body = BytesIO(self.document.text.encode())

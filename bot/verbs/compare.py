@@ -30,6 +30,11 @@ Better = list[list[float | None]]
 
 def answer(request: Compare, asked: Asked, house: House) -> Reply:
     """Reckon every option and set them beside each other."""
+    return side_by_side(request, tuple(map(attack_text, request.options)), asked, house)
+
+
+def side_by_side(request: Compare, called: Sequence[str], asked: Asked, house: House) -> Reply:
+    """The same, where each option is called so."""
     within("number of attacks to compare", len(request.options), 2, MOST_OPTIONS)
     ruleset = house.ruleset(asked.where)
     plans = [plan(attack, ruleset) for attack in request.options]
@@ -50,13 +55,11 @@ def answer(request: Compare, asked: Asked, house: House) -> Reply:
         "ruleset": ruleset.id,
     }
     names = ascii_uppercase[: len(found)]
-    blocks: list[Block] = [
-        Line(f"{name}: {attack_text(attack)}") for name, attack in zip(names, request.options, strict=True)
-    ]
+    blocks: list[Block] = [Line(f"{name}: {words}") for name, words in zip(names, called, strict=True)]
     blocks += _asked(names, levels)
     blocks += [_means(names, found), _chances(names, plans, found)]
     blocks += [_verdict(names, one, two, chances) for one, two in combinations(range(len(found)), 2)]
-    blocks.append(compare_picture(names, request.options, plans, found))
+    blocks.append(compare_picture(names, called, plans, found))
     return Reply("compare", f"{len(found)} attacks side by side", tuple(blocks), data)
 
 

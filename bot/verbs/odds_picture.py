@@ -5,15 +5,14 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from bot.chances import number_words
-from bot.differing import cut
+from bot.differing import briefly, cut
 from bot.reply import Line, Picture
 from bot.spread import may_come_to_nothing, spread_lines
-from bot.wording import attack_text
-from resolver.attack import Attack
 from resolver.exact import Odds
 from resolver.plan import Plan
 
 _LONGEST_NAME = 200  # characters of an attack beside its numbers
+_LONGEST_TITLE = 140  # which two lines above the bars can hold
 
 
 def odds_picture(read: str, odds: Odds, told: Mapping[str, Sequence[Line]]) -> Picture:
@@ -25,11 +24,11 @@ def odds_picture(read: str, odds: Odds, told: Mapping[str, Sequence[Line]]) -> P
     return Picture(what, series, f"Bars of chances: {cut(what, _LONGEST_NAME)}. {said}")
 
 
-def compare_picture(names: str, attacks: Sequence[Attack], plans: Sequence[Plan], found: Sequence[Odds]) -> Picture:
-    """Models slain by each attack, one below the other."""
-    told = list(zip(names, map(attack_text, attacks), plans, found, strict=True))
+def compare_picture(names: str, called: Sequence[str], plans: Sequence[Plan], found: Sequence[Odds]) -> Picture:
+    """Models slain by each attack, one below the other; of long attacks is told in what they differ."""
+    told = list(zip(names, briefly(called, _LONGEST_TITLE), plans, found, strict=True))
     series = tuple((f"{name}: {what}: models slain", tuple(odds.slain.tolist())) for name, what, _, odds in told)
-    said = [f"{name}: {cut(what, _LONGEST_NAME)}. {_slain(plan, odds)}" for name, what, plan, odds in told]
+    said = [f"{name}: {what}. {_slain(plan, odds)}" for name, what, plan, odds in told]
     return Picture("models slain, side by side", series, f"Bars of chances. {' '.join(said)}")
 
 

@@ -9,12 +9,14 @@ from concurrent.futures import ThreadPoolExecutor
 
 import pytest
 
+from bot.asked import Asked
 from bot.channels.discord_shown import MOST_WAITING, Studio
 from bot.reply import Line, Picture, Reply
 from bot.settings import Discord
 from tests.discord.conftest import Playing
 from tests.discord.loopback import Loopback
 from tests.discord.loopback.world import ATTACH, HISTORY, Person
+from tests.painting.test_pictures import axes_of
 
 PNG = b"\x89PNG\r\n\x1a\n"  # the signature of the PNG specification, section 5.2
 ODDS = "odds 10 shots, hit 4+, S4 into T4, save 3+"
@@ -37,6 +39,40 @@ async def test_odds_and_comparisons_come_with_a_picture_that_is_also_said_in_wor
     assert all(words in said for words in ("on average", "at least 1: "))
     assert ("chance of slain exactly: 0: " in said) is (text == ODDS)  # the bars that the picture stands for
     assert not sent.data.get("embeds")
+
+
+GROUPS = "8 models with 1 attack each, hit 4+, S4, damage 1, range 30, half range +1 attack plus d3 attacks, hit 4+"
+FAR, NEAR = (f"{GROUPS}, S7, AP-2, damage 2, at {inches} into T5, save 2+, W3, 5 models" for inches in (22, 14))
+
+
+@pytest.mark.parametrize(
+    ("text", "one", "other"),
+    [
+        (
+            "compare Wardens shoot Kiln Guard at 14 or Wardens shoot Kiln Guard at 10",
+            "A: Wardens shoot Kiln Guard at 14",
+            "B: Wardens shoot Kiln Guard at 10",
+        ),
+        (f"compare {FAR} or {NEAR}", "at 22", "at 14"),
+    ],
+    ids=["by name", "by numbers"],
+)
+async def test_titles_and_words_tell_what_is_compared_apart(
+    unstarted: Playing, loopback: Loopback, ada: Person, monkeypatch: pytest.MonkeyPatch,
+    text: str, one: str, other: str,
+) -> None:  # fmt: skip
+    await unstarted.start(Discord())
+    await loopback.say(ada, loopback.ferry, loopback.mention("open table Saltmarsh Wardens against Kiln Guard"))
+    await loopback.answer()
+    await loopback.say(ada, loopback.ferry, loopback.mention(text))
+    [attachment] = (await loopback.answer(2)).data["attachments"]
+    words = attachment["description"]
+    assert words.index("A: ") <= words.index(one) < words.index("B: ") <= words.index(other)
+    reply = unstarted.app.answer(Asked(text=text, who="Ada", where=f"discord:{loopback.ferry.id}"))
+    [picture] = [block for block in reply.blocks if isinstance(block, Picture)]
+    above, below = (axes.get_title() for axes in axes_of(picture, monkeypatch))
+    assert one in above.replace("\n", " ")
+    assert other in below.replace("\n", " ")
 
 
 async def test_a_command_gets_its_picture_too_and_deferred_if_drawing_takes_long(

@@ -8,7 +8,7 @@ from bot.asked import Asked
 from bot.house import House
 from bot.ledger import Draft, RanOut
 from bot.misread import Misread, Unsure
-from bot.reply import Line, Note, Reply
+from bot.reply import Note, Reply
 from bot.requests.action import CompareByName, Strike
 from bot.requests.attack import Compare
 from bot.standing import Game, Key
@@ -61,14 +61,9 @@ def compare(request: CompareByName, asked: Asked, house: House) -> Reply:
     for option in request.options:
         strike, key, target = who_whom(game, option)
         aimed.append((strike, aim(game, house.ruleset(asked.where), strike, key, target)))
-    reply = compared.answer(Compare(tuple(item.attack for _, item in aimed)), asked, house)
-    lines = tuple(
-        Line(f"{name}: {replace(strike, odds=False)}") for name, (strike, _) in zip("ABCDEF", aimed, strict=False)
-    )
-    blocks = tuple(block for block in reply.blocks if not (isinstance(block, Line) and block.text[1:2] == ":"))
-    data = {**(reply.data or {}), "read": str(request)}
-    offers = tuple(str(replace(strike, odds=False)) for strike, _ in aimed)
-    return replace(reply, blocks=(*lines, *blocks), data=data, offers=offers)
+    called = tuple(str(replace(strike, odds=False)) for strike, _ in aimed)
+    reply = compared.side_by_side(Compare(tuple(item.attack for _, item in aimed)), called, asked, house)
+    return replace(reply, data={**(reply.data or {}), "read": str(request)}, offers=called)
 
 
 def who_whom(game: Game, request: Strike) -> tuple[Strike, Key, Key]:
