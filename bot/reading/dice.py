@@ -15,7 +15,7 @@ from bot.reading.hints import lost, unknown
 from bot.reading.intent import ASKED_ROLL, Intent, intent_of
 from bot.reading.message import Message
 from bot.reading.synonyms import line_of
-from bot.requests.dice import Charge, Charges, RollDice, RollOff
+from bot.requests.dice import Charge, Charges, DiceChance, RollDice, RollOff
 from resolver.amount import Amount
 
 TWO_DICE = Amount(2, 6)
@@ -45,7 +45,8 @@ _GETS_IN = re.compile(r"\bneed (?:to (?:roll|get) )?(?:an? )?[0-9]+\+? to (?:get
 _ADVANCES = re.compile(r"\b(?:advances?|advancing)\b")
 _MAY = re.compile(r"\W*(?:can|may|am|are|is|could|must|do)\b")
 _RULED = re.compile(r"(?:do|must) ")  # "do I roll 2d6" asks for the rule
-_ONE_DIE = re.compile(r"1?d ?\d+")  # its name: what it means is asked as well as it is thrown
+_ONE_DIE = re.compile(r"1?d ?\d+")
+_NAMED = re.compile(r"\W*(?:what|wat|whats|what's|explain|define)\b")  # "what is d6" asks what the name means
 _REACH = re.compile(r"\breach(?:es|ing)?\b|^from [0-9.]+(?: inch)? with (?:a )?m(?:ove)? ?(?:of )?[0-9]")
 
 
@@ -69,7 +70,7 @@ def dice_family(message: Message, context: Context) -> object | None:
         return reach_of(line, die)
     of_dice = dice_chance(line, die) if intent is Intent.ODDS and not asked else None
     if of_dice is not None:
-        return of_dice
+        return None if _NAMED.match(whole.text) and _ONE_DIE.fullmatch(text.strip(" ?!.")) else of_dice
     if _TOTAL.search(text) and not roll and context.ruleset.movement.charge == TWO_DICE:
         return total_of(line, die)
     if re.search(r"\bcharge\b", text) or _GETS_IN.search(text):
@@ -84,7 +85,8 @@ def dice_family(message: Message, context: Context) -> object | None:
         return _loose(line, die, roll)
     if asked and not _RULED.match(whole.text):
         return _lone(whole.part(whole.index(asked.end() - 1) + 1, len(whole.atoms)))  # held back, since it asks
-    return _lone(line) if intent is None and "?" not in message.plain and not _ONE_DIE.fullmatch(text) else None
+    lone = _lone(line) if intent is None and not ("?" in message.plain and _ONE_DIE.match(text)) else None
+    return None if lone is None else DiceChance(amount=lone.amount)
 
 
 def _together(line: Line, die: int) -> Charges | None:

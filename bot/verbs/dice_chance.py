@@ -30,7 +30,9 @@ def answer(request: DiceChance, asked: Asked, house: House) -> Reply:
     if request.least is not None and request.least == request.most and amount.low < request.least < amount.high:
         blocks.append(Line(f"{request.least:,} or more: {fraction_words(at_least(totals, request.least))}"))
     blocks.append(Note(f"average {number_words(amount.mean)}, from {amount.low:,} to {amount.high:,}"))
-    return Reply("dice odds", str(request), tuple(blocks), data, offers=(f"dice {amount}",))
+    named = not request.level and house.glossary.lookup.bearing(str(amount))
+    offers = (f"dice {amount}", *((f"what is {amount}",) if named else ()))
+    return Reply("dice odds", str(request), tuple(blocks), data, offers)
 
 
 def _within(totals: Totals, least: int | None, most: int | None) -> Fraction:

@@ -6,6 +6,7 @@ import pytest
 from asking import machine
 
 from bot.app import App
+from bot.asked import Asked
 
 
 @pytest.mark.parametrize(
@@ -31,10 +32,14 @@ def test_a_name_is_found_in_everyday_words(adviser: App, asked: str, title: str)
     assert machine(adviser, asked)["title"] == title
 
 
-@pytest.mark.parametrize("asked", ["D6", "d6"])
-def test_one_die_alone_is_asked_about_and_not_thrown(adviser: App, asked: str) -> None:
-    said = machine(adviser, asked, who=f"asks for {asked}")
-    assert (said["kind"], len(said["choices"])) == ("choice", 2)
+@pytest.mark.parametrize("asked", ["D6", "d6", "d20", "2d6", "3D6+1"])
+def test_dice_alone_are_reckoned_and_not_thrown(adviser: App, asked: str) -> None:
+    reply = adviser.answer(Asked(asked, "Ann", "ferry"))
+    assert (reply.kind, reply.title, reply.offers[0]) == ("dice odds", f"odds {asked.lower()}", f"dice {asked.lower()}")
+
+
+def test_what_a_die_is_called_is_asked_about(adviser: App) -> None:
+    assert len(machine(adviser, "what is d6")["choices"]) == 2
 
 
 @pytest.mark.parametrize(
