@@ -2,7 +2,7 @@
 
     record  = "page" ["whole"] | "cut" WORDS | "reveal" | "audit" ["all"]
             | ["show"] "#" N | "show" (N | "last") | "log" [N] | "who rolled" [N] | "rolls" ["of" NAME] ["this round"]
-            | "recheck" N | "why" [N] | "luck" ["of" (NAME | N | "the last attack")] | "forget me"
+            | "recheck" N | "why" [N | … NEEDED] | "luck" ["of" (NAME | N | "the last attack")] | "forget me"
     N       = ["#"] digits
 
 Only a message that is nothing but one of these is read here; `cut` takes all that follows, as typed.
@@ -37,6 +37,14 @@ _LUCK_OF_THE_LAST = (
     rf"|(?:was|were) {_SAID} (?:an? )?{_HOW}(?:(?:un)?lucky|good|bad|normal|average|typical|usual)"
     r"(?: roll| one| attack| result| luck)?"
     rf"|(?:was|is) (?:that|it|this) {_HOW}luck|did {_SAID} roll {_HOW}(?:well|badly|good|bad|high|low|ok|okay))"
+)
+# "Why did they need 5s to wound?" asks for the reasons of the attack at hand.
+_WHY_NUMBER = (
+    r"(?:so |but )?why (?!.*(?:n't|\b(?:not|never|cannot)\b))"
+    r"(?=.*\b(?:needs?|needed|sav(?:e|ed|es|ing)|hits?|hitting|wound(?:s|ed|ing)?|roll(?:s|ed)?|on)\b)[a-z ']{0,60}?"
+    r"\b(?:[2-7] ?\+|[2-7]s|twos|threes|fours|fives|sixes|sevens|an? [2-7](?: or (?:more|better|higher))?)"
+    r"(?: (?:(?:to|for|on) )?(?:an? |the |my |our |their )?(?:hits?|wounds?|sav(?:es?|ing)|armou?r))?"
+    r"(?: (?:rolls?|here|there|now|then))*"
 )
 _MY_LUCK = r"(?:how (?:is|was|about) |what (?:is|was) )?(?:my|our|the) luck(?: so far| today)?"
 
@@ -74,6 +82,7 @@ _SHAPES: tuple[tuple[str, Callable[[_Match, str], Request]], ...] = (
     ),
     (rf"re-?check(?: roll)? {_N}", lambda m, text: requests.Recheck(int(m["n"]))),
     (rf"why(?: (?:was )?{_N})?", lambda m, text: requests.Why(_number(m))),
+    (_WHY_NUMBER, lambda m, text: requests.Why()),
     (r"luck(?: of)? # ?(?P<n>\d{1,9})", lambda m, text: requests.LuckOfOne(int(m["n"]))),
     (_LUCK_OF_THE_LAST, lambda m, text: requests.LuckOfOne()),
     (_MY_LUCK, lambda m, text: requests.Luck()),

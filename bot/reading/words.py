@@ -17,6 +17,8 @@ _HELP = re.compile(
     r"|about))?(?P<topic> [a-z][a-z -]{1,30}?)?"
     r"|what can (?:you|i|we) (?:do|ask|say|type)|how does (?:this|it) work|what do you (?:do|understand)|commands"
     r"|(?:how|where) (?:do|should|can|would) (?:i|we) (?:start|begin|get started)(?: here| with this)?"
+    r"|how (?:do|does|can|should) (?:i|we|you|1|one) play(?: (?:this|it|the game|this game|here))?"
+    r"|how is (?:this|it) played"
     r"|what is this|who are you|how do i (?:use (?:this|you|it)|talk to you)"
     r"|(?:hi|hello|hey|good (?:evening|morning|afternoon))(?: (?:there|umpire|drumhead|all|everyone|everybody))?)"
     r"(?: please)?[ .?!]*"
