@@ -19,6 +19,7 @@ _CLAUSE = (
 )
 WORDS = rf"(?!(?:{_CLAUSE})\b)[^\W\d_][\w'&-]*(?:[ .](?!(?:{_CLAUSE})\b)[^\W\d_][\w'&-]*)*"
 GROUPS = ("unit", "target", "other")
+_ARTICLE = re.compile(r"^(?:the|my|our) ", re.IGNORECASE)
 ANYTHING = r"[^\W_](?:[\w'.,:& -]*?[\w.])??"  # that may stand where a name should
 
 
@@ -84,6 +85,7 @@ def _complaint(said: Said, place: Span, names: tuple[str, ...]) -> NobodyThere |
     words = typed[start:end]
     parts = several(words, names)
     if parts:
-        return Unsure(ONE_AT_A_TIME, tuple(typed[:start] + part + typed[end:] for part in parts))
+        bare = (_ARTICLE.sub("", part) for part in parts)  # it stands before the first one already, if it does
+        return Unsure(ONE_AT_A_TIME, tuple(typed[:start] + part + typed[end:] for part in bare))
     told = f'no unit on this table is called "{clipped(words)}"; there are {there(names)}'
     return NobodyThere(told, place, hint=nearest(words, names))

@@ -31,9 +31,11 @@ _HERE = r"(?: (?:now|next|here|then|again|yet|for this|in this (?:phase|step)|th
 TO_ROLL = re.compile(
     rf"(?=.*\b(?:dice|die|d6s?|roll\w*|throw\w*)\b)(?:what|which|how many)(?: {_DICE})?"
     rf"(?: (?:do|should|must|can|may|am|are|have|shall) {_I})?(?: (?:have|need|got|going|supposed|want))?(?: to)?"
-    rf"(?: (?:roll|throw|rolling|throwing|pick up|use|need|take))?{_HERE}"
+    rf"(?: (?:roll|throw|rolling|throwing|pick up|use|need|take))?(?: to (?:hit|wound|save))?{_HERE}"
     rf"|(?:do|must|should|have|am|are|shall|need) {_I}(?: (?:have|need|got|supposed|meant))?(?: to)?"
     rf" (?:roll|throw)(?:ing)?(?: (?:anything|something|{_DICE}|(?:my |the |our |any )?saves?))?{_HERE}"
+    r"|(?:do|does) (?:you|the umpire) (?:also |always )?(?:roll|throw)(?: for (?:me|us))?"
+    r"(?: (?:the|my|our|all))*(?: (?:dice|saves?|save rolls?))?"
     rf"|who (?:rolls|throws)(?: (?:the|my|our))? (?:saves?|dice|save rolls?){_HERE}"
     rf"|(?:is there )?(?:anything|something) (?:left )?(?:for (?:me|us) )?to (?:roll|throw){_HERE}"
 )

@@ -206,3 +206,9 @@ def test_the_general_question_about_a_kind_of_model_stays_one(tmp_path: Path, qu
 def test_a_unit_called_like_a_model_is_the_unit(tmp_path: Path) -> None:
     with table(tmp_path, SHOOTING) as app:
         assert say(app, "runners shoot the Ember Crew at 16").machine["read"].startswith("Reed Runners shoot")
+
+
+def test_one_of_two_units_is_offered_without_a_second_article(tmp_path: Path) -> None:
+    with table(tmp_path) as app:
+        offers = say(app, "can the Wardens and the Runners move").offers
+        assert offers == ("can the Wardens move", "can the Runners move")

@@ -45,7 +45,7 @@ def several(request: MayDeeds, asked: Asked, house: House) -> Reply:
     key = named(game, request.options[0], asks=True)
     part = part_named(game, request.options[0].unit, key)
     row = [action for phase in house.ruleset(asked.where).phases for action in phase.actions]
-    in_order = sorted(request.options, key=lambda option: row.index(option.action))
+    in_order = sorted(request.options, key=lambda option: (*row, option.action).index(option.action))
     fallen = {option: verdict for option in in_order for verdict in _fallen(part)}
     found = fallen or {option: _this_turn(option, asked, house, game, key) for option in in_order}
     if not request.either:
