@@ -179,7 +179,8 @@ class Umpire(commands.AutoShardedBot):
             return None
         speakers = [Speaker(person.id, person.display_name, where) for person in message.mentions]
         names = {who.account: await self.counter.name(who) for who in speakers if who.account != self.user.id}
-        text = listening.words(spelled_out(message.content, message.guild), self.user.id, names)
+        content = spelled_out(listening.content(message, self.user.id), message.guild)
+        text = listening.words(content, self.user.id, names)
         return text if addressed or await self.counter.off_loop(self.room.listening.meant, where, text) else None
 
     async def _answer(self, message: discord.Message, text: str, where: str, arrived: float) -> Shown | None:

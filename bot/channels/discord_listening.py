@@ -62,10 +62,22 @@ def addressed(message: discord.Message, me: int) -> bool:
     """A direct message, a mention, or a reply to something the umpire said."""
     if direct(message):
         return True
-    if any(person.id == me for person in message.mentions):
+    if any(person.id == me for person in message.mentions) or _own_role(message) is not None:
         return True
     before = message.reference.resolved if message.reference is not None else None
     return isinstance(before, discord.Message) and before.author.id == me
+
+
+def _own_role(message: discord.Message) -> discord.Role | None:
+    """The role that the service made for the umpire, if it is mentioned: it is called as the umpire is."""
+    own = None if message.guild is None else message.guild.self_role
+    return own if own in message.role_mentions else None
+
+
+def content(message: discord.Message, me: int) -> str:
+    """What the message says, with the umpire mentioned for its role."""
+    role = _own_role(message)
+    return message.content if role is None else message.content.replace(role.mention, f"<@{me}>")
 
 
 def table_talk(message: discord.Message, me: discord.abc.User | None, reply: Reply) -> bool:

@@ -13,7 +13,7 @@ CLOSING = Reply("trouble", "I am just closing for a moment; please say that agai
 NOT_YOURS = Reply("trouble", "Only somebody who moderates this channel may change how I listen here.")
 ALL_HEARD = Reply("listening", "Here, between you and me, I answer everything you say.")
 PICTURE_ONLY = Reply("trouble", "I cannot see pictures. Say it in words, please; `help` shows how.")
-UNREADABLE = Reply("trouble", "I cannot read a reply that does not mention me. Answer with my name in it, please.")
+UNREADABLE = Reply("trouble", "I cannot read what does not mention me myself. Say it with my name in it, please.")
 
 
 def too_large(name: str, size: int, most: int) -> Reply:

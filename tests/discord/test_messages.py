@@ -44,6 +44,18 @@ async def test_the_old_form_of_a_mention_anywhere_in_the_message_counts(
     assert "needs 9 or more" in (await loopback.answer()).content
 
 
+async def test_a_mention_of_the_role_that_it_came_with_is_a_mention(
+    playing: Playing, loopback: Loopback, ada: Person
+) -> None:
+    server = loopback.servers[0]
+    await loopback.say(ada, loopback.ferry, f"<@&{server.moderators}> charge 9", mention_roles=[server.moderators])
+    await loopback.say(ada, loopback.ferry, f"<@&{server.bots}> charge 9", mention_roles=[server.bots])
+    assert (await loopback.answer()).content.startswith("**charge 9**")
+    await loopback.say(ada, loopback.ferry, "", mention_roles=[server.bots])  # where its words are kept back
+    assert "cannot read what does not mention me myself" in (await loopback.answer(2)).content
+    assert len(loopback.rest.sent) == 2
+
+
 async def test_a_bare_mention_gets_help(playing: Playing, loopback: Loopback, ada: Person) -> None:
     await loopback.say(ada, loopback.ferry, loopback.mention(""))
     assert "roll" in (await loopback.answer()).content

@@ -91,7 +91,7 @@ class Channel:
 
 @dataclass
 class Server:
-    """A server (guild) with its channels; one role for moderators."""
+    """A server (guild) with its channels; one role for moderators, and one that the bot came with."""
 
     name: str
     number: int
@@ -99,7 +99,7 @@ class Server:
 
     def __post_init__(self) -> None:
         self.id = snowflake(self.number)
-        self.moderators = snowflake()
+        self.moderators, self.bots = snowflake(), snowflake()
 
     def channel(self, name: str, denied: int = 0) -> Channel:
         made = Channel(name, self, denied=denied)
@@ -117,7 +117,10 @@ class Server:
             "unavailable": False,
             "region": "", "afk_timeout": 300, "verification_level": 0, "default_message_notifications": 0,
             "explicit_content_filter": 0, "features": [], "mfa_level": 0, "premium_tier": 0, "nsfw_level": 0,
-            "roles": [_role(self.id, "@everyone", USUAL), _role(self.moderators, "moderators", MODERATING)],
+            "roles": [
+                _role(self.id, "@everyone", USUAL), _role(self.moderators, "moderators", MODERATING),
+                _role(self.bots, me.name, 0) | {"managed": True, "tags": {"bot_id": me.id}},
+            ],
             "emojis": [], "stickers": [], "member_count": 3, "large": False, "voice_states": [], "presences": [],
             "members": [me.member()], "joined_at": WHEN, "preferred_locale": "en-GB",
             "channels": [channel.payload(me) for channel in self.channels if channel.kind == TEXT],
