@@ -13,7 +13,7 @@ from resolver.check import Check, Feeds
 from resolver.counts import damage_chances
 from resolver.plan import GroupPlan, Plan
 
-MOST_STEPS = 100_000  # of the walk over damage, a few hundredths of a second
+MOST_STEPS = 30_000  # of the walk over damage, about a hundredth of a second
 _ONE = 0b10  # the set of the number 1
 
 

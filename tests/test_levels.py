@@ -11,7 +11,7 @@ from figures import figure
 
 from bot.app import App
 from bot.channels.paint import plain
-from bot.reply import Reply
+from bot.reply import Bars, Reply
 from tests.conversation import say, umpire
 
 TEN = "odds 10 attacks, hit 4+, S4, damage 1 into T4, 5 models, save 3+, W1"
@@ -113,6 +113,32 @@ def test_what_cannot_be_and_what_is_certain_are_told_as_such(app: App, asked: st
 def test_what_a_float_rounds_to_nothing_is_neither_certain_nor_impossible(app: App, asked: str, said: str) -> None:
     reply = say(app, f"1000 attacks, hit 2+, S4 into T4, save 3+, 5 models: {asked}")
     assert first_line(reply).startswith(said)
+
+
+@pytest.mark.parametrize(
+    ("asked", "rows"),
+    [
+        # a model of W6 takes two wounds of at most 4 points, so twelve slay six at most
+        ("odds 12 attacks, hit 3+, S10, damage d3+1 into T9, save 6+, W6", {"6": "<0.1%", "7": None}),
+        # thirty attacks may all fail, however rarely
+        ("odds 30 attacks, hit 2+, S8 into T4, no save, 1 model", {"0": "<0.1%", "1": ">99.9%"}),
+        # wounds of 2 points slay a model of W2 each, so no odd damage is done
+        ("odds 2 attacks, hit 4+, S4, damage 2 into T4, no save, 1 model, W4", {"1": "0%", "2": "38%"}),
+    ],
+)
+def test_every_row_of_the_spread_tells_what_cannot_be_from_what_hardly_ever_is(
+    app: App, asked: str, rows: dict[str, str | None]
+) -> None:
+    reply = say(app, asked)
+    (bars,) = [block for block in reply.blocks if isinstance(block, Bars)]
+    told = {label: words for label, _, words in bars.rows}
+    assert {label: told.get(label) for label in rows} == rows
+
+
+def test_a_wipe_that_cannot_be_is_told_as_such(app: App) -> None:
+    few, many = (say(app, f"odds {dice} attacks, hit 4+, S4 into T4, save 3+, 6 models") for dice in (5, 6))
+    assert "wipes the unit: 0%" in plain(few, 80)
+    assert "wipes the unit: under 0.1%" in plain(many, 80)
 
 
 def test_the_spread_shown_is_that_of_the_count_asked_for(app: App) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -52,11 +52,21 @@ def level_chance(level: Level, planned: Plan, odds: Odds) -> LevelChance:
     return LevelChance(level, chance, below(chances, first) + at_least(chances, beyond), settled=False)
 
 
+def share_among(share: float, among: Sequence[bool], *, short: bool = False) -> str:
+    """A chance in words; `among` tells of each number that can come about whether it is meant."""
+    if all(among) or not any(among):
+        return chance_words(float(all(among)), short=short)
+    return chance_words(share, short=short, settled=False)
+
+
 def can_be(planned: Plan, odds: Odds, count: str) -> Collection[int]:
     """What a count can come to; where that is not known, whatever its distribution has room for."""
+    chances = getattr(odds, count)
+    if chances.all():
+        return range(len(chances))
     known = possible(planned, count)
     first = 0 if may_come_to_nothing(planned) else 1
-    return range(first, len(getattr(odds, count))) if known is None else known
+    return range(first, len(chances)) if known is None else known
 
 
 def _ends(level: Level, planned: Plan) -> tuple[int, int]:

@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from itertools import pairwise
 from typing import Any
 
 import numpy as np
 
-from bot.chances import chance_words, number_words
+from bot.chances import number_words
 from bot.level import ALL_SLAIN
 from bot.reply import Bars, Block, Line, Note, Table
 from bot.spread import may_come_to_nothing, spread_lines
-from bot.verbs.level_answer import LevelChance, can_be
+from bot.verbs.level_answer import LevelChance, can_be, share_among
 from resolver.counts import Distribution
 from resolver.exact import Odds
 from resolver.plan import Plan
@@ -94,8 +94,7 @@ def odds_blocks(
     """
     means = tuple((name, number_words(float(odds.mean[name]))) for name in COUNTS)
     shown = level.level.count if level is not None else "slain" if odds.slain.size > 2 else "damage"
-    settled = not may_come_to_nothing(planned)
-    bars = _bars(getattr(odds, shown), settled or shown != "slain")
+    bars = _bars(getattr(odds, shown), can_be(planned, odds, shown))
     exactly = "" if any(" to " in label for label, _, _ in bars) else " exactly"
     blocks: list[Block] = [
         *map(Line, needs_lines(needs_data(planned), weapons)),
@@ -116,12 +115,12 @@ def wipe_words(planned: Plan, odds: Odds, short: bool = False) -> str:
     models = planned.target.models
     if odds.wipe is None or models is None:
         return "-"
-    settled = odds.slain.size <= models or not may_come_to_nothing(planned)
-    return chance_words(odds.wipe, short=short, settled=settled)
+    return share_among(odds.wipe, [slain == models for slain in can_be(planned, odds, "slain")], short=short)
 
 
-def _bars(distribution: Distribution, settled: bool) -> tuple[tuple[str, float, str], ...]:
-    """The distribution in a few rows, which add up to one."""
+def _bars(distribution: Distribution, numbers: Collection[int]) -> tuple[tuple[str, float, str], ...]:
+    """The distribution in a few rows, which add up to one; `numbers` are what can come about."""
+    distribution = distribution[: max(numbers) + 1]
     starts = _starts(distribution)
     rows = []
     for start, end in pairwise([*starts, distribution.size]):
@@ -130,7 +129,7 @@ def _bars(distribution: Distribution, settled: bool) -> tuple[tuple[str, float, 
             label = f"{end - 1} or fewer"
         if start == starts[-1] and end - start > 1:
             label = f"{start} or more"
-        rows.append((label, share, chance_words(share, short=True, settled=settled)))
+        rows.append((label, share, share_among(share, [start <= number < end for number in numbers], short=True)))
     return tuple(rows)
 
 
