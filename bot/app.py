@@ -54,7 +54,7 @@ class App:
     def _once(self, asked: Asked) -> Reply:
         recorded = self.house.ledger.recorded(asked.where, asked.event) if asked.event else None
         if recorded is not None:
-            return recorded
+            return explained(recorded, self.house.memory.recall(asked.where, asked.who).get("explain"))
         context = self._context(asked)
         question = answered(asked, context)
         entry = None if question is None else settled_by(self.house.memory, asked.where, question)

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from typing import Any
+
 _EVEN = 0.05  # this close to the middle nobody was lucky
 
 
@@ -12,6 +15,11 @@ def luck_line(percentile: float, such: str = "such attacks") -> str:
     if percentile > 0.5:
         return f"better than {_in(percentile)} {such}"
     return f"worse than {_in(1 - percentile)} {such}"
+
+
+def luck_words(data: Mapping[str, Any]) -> str:
+    """The line on the luck of a rolled attack, from its machine form."""
+    return f"luck: {luck_line(data['luck']['percentile'])}"
 
 
 def _in(share: float) -> str:

@@ -23,6 +23,9 @@ class Line:
     strong: bool = False
 
 
+BETWEEN = "; "  # between the reasons of one step
+
+
 @dataclass(frozen=True)
 class Dice:
     """The dice of one step beside the number they needed and why: faces as text, successes told by text too.

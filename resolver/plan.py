@@ -13,13 +13,14 @@ from resolver.amount import Amount
 from resolver.attack import Attack, Target, TargetGroup, WeaponGroup
 from resolver.check import Check, Feeds
 from resolver.reasons import (
-    attack_reasons,
     by_group,
     called,
     damage_reasons,
     half_plus_reason,
     idle_reasons,
     many,
+    more_reasons,
+    range_reasons,
     save_reasons,
 )
 from resolver.refused import Refused
@@ -63,7 +64,8 @@ class GroupPlan:
     wounds. With one target group the save is the last of `checks` (in a game of the usual order); with
     several it is not among them, and the things fed to "save" are saved one at a time. `saves` and `damages`
     have one item for each target group. No more attacks can be made than `most_attacks`, and no pool of this
-    group can be larger than `most`. `idle` are those of the reasons that tell what has no effect.
+    group can be larger than `most`. `more` are those of the reasons that tell why there are more attacks than the
+    weapon has alone, `idle` those that tell what has no effect.
     """
 
     start: Feeds
@@ -74,6 +76,7 @@ class GroupPlan:
     most_attacks: int
     most: int
     reasons: tuple[str, ...]
+    more: tuple[str, ...] = ()
     idle: tuple[str, ...] = ()
 
     def check(self, name: str) -> Check | None:
@@ -136,7 +139,7 @@ def plan(attack: Attack, ruleset: Ruleset) -> Plan:
 def _group_plan(weapon: WeaponGroup, attack: Attack, ruleset: Ruleset) -> GroupPlan:
     groups = attack.target.groups
     order = _order(weapon, ruleset, several=len(groups) > 1)
-    start, rolled, why = _attacks(weapon, attack, order[0])
+    start, rolled, near, more = _attacks(weapon, attack, order[0])
     checks = list(rolled)
     made = {Step.HIT: len(checks)}
     saves = tuple(save_check(group, weapon, {_after(order, Step.SAVE): 1}, ruleset) for group in groups)
@@ -149,14 +152,15 @@ def _group_plan(weapon: WeaponGroup, attack: Attack, ruleset: Ruleset) -> GroupP
     hits = made[Step.HIT]
     counted = {"attacks": len(rolled), "hits": hits, "wounds": made.get(Step.WOUND, hits), "unsaved": len(checks)}
     damages = tuple(_damage(weapon, group, ruleset) for group in groups)
-    reasons = [*why, *(reason for check in checks if check.name != Step.SAVE for reason in check.reasons)]
+    reasons = [*near, *more, *(reason for check in checks if check.name != Step.SAVE for reason in check.reasons)]
     idle = idle_reasons(weapon, attack.target, saves, ruleset.steps)
     automatic = ["hits automatically: no hit dice, so no critical hits"] if weapon.hit is None else []
     reasons += [*save_reasons(saves), *automatic, *idle, *damage_reasons(weapon, groups)]
     reasons += by_group([damage.ignore.reasons if damage.ignore else () for damage in damages])
     most_attacks = _most(start, rolled) if rolled else start[order[0]]
     most = _most(start, checks)
-    return GroupPlan(start, tuple(checks), counted, saves, damages, most_attacks, most, tuple(reasons), idle)
+    told = tuple(reasons), tuple(more), idle
+    return GroupPlan(start, tuple(checks), counted, saves, damages, most_attacks, most, *told)
 
 
 def _text(check: Check | None) -> str | None:
@@ -182,8 +186,8 @@ def _after(order: tuple[Step, ...], step: Step) -> str:
     return later[0].value if later else UNSAVED
 
 
-def _attacks(weapon: WeaponGroup, attack: Attack, first: str) -> tuple[Feeds, list[Check], list[str]]:
-    """What is fed before any hit die: the start, the checks of a rolled number, and why there are so many."""
+def _attacks(weapon: WeaponGroup, attack: Attack, first: str) -> tuple[Feeds, list[Check], list[str], list[str]]:
+    """What is fed before any hit die: the start, the checks of a rolled number, how near it is, why there are more."""
     near = weapon.range is not None and attack.distance is not None and 2 * attack.distance <= weapon.range
     near = near and weapon.has_half_bonus
     doubled = near and weapon.half_double
@@ -196,7 +200,8 @@ def _attacks(weapon: WeaponGroup, attack: Attack, first: str) -> tuple[Feeds, li
     for _, fed in parts:
         for name, count in fed.items():
             start[name] = start.get(name, 0) + count * weapon.models
-    return start, [check for check, _ in parts if check], attack_reasons(weapon, attack, near, each)
+    more = more_reasons(weapon, attack, near, each)
+    return start, [check for check, _ in parts if check], range_reasons(weapon, attack, near), more
 
 
 def _step_checks(

@@ -10,13 +10,17 @@ from resolver.check import Check
 from resolver.ruleset import Step
 
 
-def attack_reasons(weapon: WeaponGroup, attack: Attack, near: bool, each: int) -> list[str]:
-    """Why there are so many attacks; `near` is within half range, `each` the bonus of each model."""
+def range_reasons(weapon: WeaponGroup, attack: Attack, near: bool) -> list[str]:
+    """Whether the target is `near`, within half range, for a weapon to which it matters."""
+    if not weapon.has_half_bonus:
+        return []
+    half = f"{weapon.range / 2 if weapon.range else 0:g}"
+    return [f'{attack.distance:g}" is {"within" if near else "beyond"} half range, {half}"']
+
+
+def more_reasons(weapon: WeaponGroup, attack: Attack, near: bool, each: int) -> list[str]:
+    """Why there are more attacks than the weapon has alone; `each` is the bonus of each model."""
     reasons = []
-    if weapon.has_half_bonus:
-        within = "within" if near else "beyond"
-        half = f"{weapon.range / 2 if weapon.range else 0:g}"
-        reasons.append(f'{attack.distance:g}" is {within} half range, {half}"')
     if near and weapon.half_double:
         reasons.append("half range doubles the attacks")
     if near and weapon.half_plus is not None:

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from bot.channels.discord_documents import as_written, document_of
-from bot.channels.paint import PAINTERS, clean, faces_text
+from bot.channels.paint import PAINTERS, PHONE, clean, dice_rows
 from bot.reply import Bars, Block, Caret, Dice, Line, Note, Picture, Reply, Shell, Table
 
 MOST_CHARACTERS = 2000
@@ -72,9 +72,8 @@ def _strong(line: str) -> Row:
 
 
 def _dice(block: Dice) -> Iterator[Row]:
-    needed = f" {block.needed}" if block.needed else ""
-    yield Row(at_the_start(escaped(f"{block.step}{needed}: {block.outcome}")))
-    yield Row(escaped(faces_text(block)))
+    for row in dice_rows(block, PHONE):
+        yield Row(at_the_start(escaped(row)))
     if block.why:
         yield Row("-# " + escaped(block.why))
 

@@ -70,11 +70,24 @@ def _note(block: Note | Shell, width: int) -> Iterator[Row]:
 
 
 def _dice(block: Dice, width: int) -> Iterator[Row]:
-    needed = f" {block.needed}" if block.needed else ""
-    yield from _wrapped(Tone.PLAIN, f"{block.step}{needed}: {block.outcome}", width, hang="  ")
-    yield from _wrapped(Tone.PLAIN, faces_text(block), width, hang="  ", lead="  ")
+    head, *more = dice_rows(block, width)
+    yield from _wrapped(Tone.PLAIN, head, width, hang="  ")
+    for faces in more:
+        yield from _wrapped(Tone.PLAIN, faces, width, hang="  ", lead="  ")
     if block.why:
         yield from _wrapped(Tone.QUIET, block.why, width, hang="  ", lead="  ")
+
+
+def dice_rows(block: Dice, width: int) -> tuple[str, ...]:
+    """The step, what it needed and what it came to, with the faces: in one row if they fit, else in two.
+
+    Of a single die that is added up the total is the face.
+    """
+    outcome = f"{block.step}{f' {block.needed}' if block.needed else ''}: {block.outcome}"
+    if block.needed is None and len(block.faces) == 1:
+        return (outcome,)
+    row = f"{outcome} ({faces_text(block)})"
+    return (row,) if cell_len(row) <= width else (outcome, faces_text(block))
 
 
 def faces_text(block: Dice) -> str:

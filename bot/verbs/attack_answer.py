@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Any
 
 from bot.ledger import Draft
-from bot.lucky import luck_line
-from bot.reply import Block, Dice, Line, Note, Reply
+from bot.lucky import luck_words
+from bot.reply import BETWEEN, Block, Dice, Line, Note, Reply
 from bot.verbs.odds_answer import needs_data
 from bot.wording import plural
 from resolver.attack import Attack
@@ -47,31 +48,38 @@ def attack_data(planned: Plan, rolled: Rolled, law: Distribution, number: int, r
 
 
 def attack_blocks(
-    planned: Plan, rolled: Rolled, data: dict[str, Any], notes: Sequence[str] = (), groups: Sequence[str] = ()
+    planned: Plan,
+    rolled: Rolled,
+    data: dict[str, Any],
+    notes: Sequence[str] = (),
+    groups: Sequence[str] = (),
+    left: str = "",
 ) -> tuple[Block, ...]:
     """Dice in order of stages beside the numbers they needed, then who fell, then the luck.
 
-    `groups` are what the target groups are called, where they have names.
+    `groups` are what the target groups are called, where they have names; `left` tells by name who is left.
     """
     blocks: list[Block] = []
     for number, thrown in enumerate(rolled.weapons, 1):
         if len(planned.weapons) > 1:
             blocks.append(Note(f"weapon group {number}"))
-        blocks += _step_blocks(thrown, planned.weapons[number - 1], groups)
-    blocks.append(Line(result_line(planned, rolled), strong=True))
-    blocks.append(Line(f"luck: {luck_line(data['luck']['percentile'])}"))
+        blocks += _with_more(_step_blocks(thrown, planned.weapons[number - 1], groups), planned.weapons[number - 1])
+    blocks += [Line(said, strong=True) for said in (_result(rolled, told_left=not left), left) if said]
+    blocks.append(Line(luck_words(data)))
     blocks += [Note(note) for note in (*planned.idle, *notes)]
     blocks.append(Note(f"ruleset: {planned.ruleset.title}"))
     return tuple(blocks)
 
 
-def result_line(planned: Plan, rolled: Rolled) -> str:
-    """Who fell, who is hurt, what is left."""
+def _result(rolled: Rolled, told_left: bool) -> str:
+    """Who fell; and who is hurt and what is left, unless a line by name tells that."""
     totals = rolled.totals
     said = [f"{plural(totals['unsaved'], 'wound')} unsaved"]
     if totals["damage"] != totals["unsaved"]:
         said.append(f"{totals['damage']} damage")
     said.append(f"{plural(totals['slain'], 'model')} slain" if totals["slain"] else "nobody slain")
+    if not told_left:
+        return ", ".join(said)
     said += [f"one model has lost {lost}" for _, lost in rolled.left if lost]
     left = [models for models, _ in rolled.left]
     if None not in left:
@@ -80,9 +88,9 @@ def result_line(planned: Plan, rolled: Rolled) -> str:
     return ", ".join(said)
 
 
-def _step_blocks(thrown: Thrown, weapon: GroupPlan, groups: Sequence[str]) -> list[Block]:
+def _step_blocks(thrown: Thrown, weapon: GroupPlan, groups: Sequence[str]) -> list[Dice]:
     """One block for each step, and for each target group where they need different numbers for it."""
-    shown: list[Block] = []
+    shown: list[Dice] = []
     for step, dice in thrown.faces.items():
         checks = thrown.checks[step]
         if dice and not (checks and checks[0].needed):
@@ -92,6 +100,14 @@ def _step_blocks(thrown: Thrown, weapon: GroupPlan, groups: Sequence[str]) -> li
             of_it = [die for die, made in zip(dice, checks, strict=True) if made is check or made == check]
             shown.append(_graded(_whose(step, check, weapon, groups) + step, check, of_it, SUCCESS.get(step, "")))
     return shown
+
+
+def _with_more(blocks: list[Dice], weapon: GroupPlan) -> list[Dice]:
+    """The first dice of a weapon also tell why there are more of them than the weapon has alone."""
+    if not blocks:
+        return []
+    said = [reason for reason in weapon.more if all(reason not in block.why for block in blocks)]
+    return [replace(blocks[0], why=BETWEEN.join(filter(None, [*said, blocks[0].why]))), *blocks[1:]]
 
 
 def _whose(step: str, check: Check, weapon: GroupPlan, groups: Sequence[str]) -> str:
@@ -114,7 +130,7 @@ def _each_once(checks: Sequence[Check]) -> list[Check]:
 def _amount(step: str, checks: Sequence[Check], dice: Sequence[Sequence[int]]) -> Dice:
     """Dice that are added up."""
     faces = tuple(map(tuple, dice))
-    why = "; ".join(reason for check in checks for reason in check.reasons)
+    why = BETWEEN.join(reason for check in checks for reason in check.reasons)
     return Dice(step, None, why, faces, (False,) * len(faces), f"total {sum(die[-1] for die in faces)}")
 
 
@@ -123,7 +139,7 @@ def _graded(step: str, check: Check, dice: Sequence[Sequence[int]], success: str
     faces = tuple(map(tuple, dice))
     good = tuple(check.succeeds(die[-1]) for die in faces)
     outcome = f"{sum(good)} of {len(faces)} {success}".rstrip()
-    return Dice(step, check.text, "; ".join(check.reasons), faces, good, outcome)
+    return Dice(step, check.text, BETWEEN.join(check.reasons), faces, good, outcome)
 
 
 # What a success of each step is called; a word tells it, not a colour.

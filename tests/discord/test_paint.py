@@ -23,7 +23,7 @@ def fixed_rows(message: str) -> list[str]:
 
 def test_the_needed_number_stands_beside_its_dice_and_successes_before_the_bar() -> None:
     [message] = paint(Reply("attack", "#1 roll", (HIT,)))
-    assert message.splitlines() == ["**#1 roll**", "hit 4+: 2 of 3", "6 1>5 | 2", "-# this weapon hits on 4+"]
+    assert message.splitlines() == ["**#1 roll**", "hit 4+: 2 of 3 (6 1>5 | 2)", "-# this weapon hits on 4+"]
 
 
 def test_notes_that_follow_each_other_take_one_small_line() -> None:

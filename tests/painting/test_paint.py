@@ -46,13 +46,24 @@ def test_a_rolled_attack_on_a_phone() -> None:
     assert plain(ROLLED).splitlines() == [
         "#1 roll 5 attacks, hit 4+, S5, AP-1, damage 1",
         "  into T4, save 3+, W2, 5 models",
-        "hit 4+: 3 of 5",
-        "  6 1>5 4 | 3 2",
+        "hit 4+: 3 of 5 (6 1>5 4 | 3 2)",
         "  skill 4+",
         "1 wound unsaved, nobody slain, one model has",
         "  lost 1, 5 models left",
         "you can say: why | next phase",
     ]
+
+
+def test_dice_that_fill_the_row_stand_in_the_next() -> None:
+    many = Dice("hit", "4+", "", ((6,),) * 16, (True,) * 16, "16 of 16 hit")
+    rows = plain(Reply("attack", "x", (many,))).splitlines()
+    assert rows[1:] == ["hit 4+: 16 of 16 hit", f"  {' '.join('6' * 16)} | none"]
+    assert plain(Reply("attack", "x", (many,)), 80).splitlines()[1].endswith("(6 6 6 6 6 6 6 6 6 6 6 6 6 6 6 6 | none)")
+
+
+def test_a_single_die_that_is_added_up_is_its_total() -> None:
+    one = Dice("attacks", None, "each model rolls d3 attacks", ((3,),), (False,), "total 3")
+    assert plain(Reply("attack", "x", (one,))).splitlines()[1:] == ["attacks: total 3", "  each model rolls d3 attacks"]
 
 
 def test_the_caret_stands_under_the_guilty_word() -> None:

@@ -12,9 +12,43 @@ SHOOT = "Reed Runners shoot the Ember Crew at 14"
 WHY = "strength 3 against toughness 4: weaker, so 5+"
 
 
-def test_full_tells_every_reason(tmp_path: Path) -> None:
+def test_full_tells_every_reason_and_the_luck(tmp_path: Path) -> None:
+    with table(tmp_path, "go to the shooting phase", "explain full") as app:
+        shown = plain(play(app, SHOOT)[0], 200)
+        assert WHY in shown
+        assert "this weapon hits on 4+" in shown
+        assert "luck: " in shown
+
+
+def test_until_chosen_only_what_tells_more_than_the_number_stands_beside_the_dice(tmp_path: Path) -> None:
     with table(tmp_path, "go to the shooting phase") as app:
-        assert WHY in plain(play(app, SHOOT)[0], 200)
+        shown = plain(play(app, SHOOT)[0], 200)
+        assert WHY in shown
+        assert "this weapon hits on 4+" not in shown
+        assert "luck: " not in shown
+        for told in ("this weapon hits on 4+", "luck: "):
+            assert told in plain(say(app, "show #4"), 200)
+
+
+def test_what_is_delivered_again_is_as_long_as_it_was(tmp_path: Path) -> None:
+    with table(tmp_path) as app:
+        first, again = (say(app, "roll 9 shots, hit 4+, S4 into T4, save 3+", event="message 1") for _ in range(2))
+        assert first.blocks == again.blocks
+
+
+def test_beside_the_dice_half_range_is_the_first_reason_for_more_of_them(tmp_path: Path) -> None:
+    with table(tmp_path, "go to the shooting phase") as app:
+        rows = plain(play(app, "Wardens shoot the Kiln Guard at 14")[0], 200).splitlines()
+        hit = next(number for number, row in enumerate(rows) if row.startswith("hit 4+: "))
+        assert " of 16 hit (" in rows[hit]
+        assert rows[hit + 1] == "  half range adds 1 attack for each model"
+
+
+def test_a_shooting_with_two_weapons_leaves_room_on_a_phone(tmp_path: Path) -> None:
+    with table(tmp_path, "go to the shooting phase") as app:
+        rows = plain(play(app, "Wardens shoot the Kiln Guard at 14")[0]).splitlines()
+        assert len(rows) <= 24
+        assert sum("models left" in row or ") left" in row for row in rows) == 1
 
 
 def test_a_screenful_of_reasons_beside_odds_waits_behind_why_until_asked_for(tmp_path: Path) -> None:

@@ -10,7 +10,7 @@ from bot.asked import Asked
 from bot.game import Happened
 from bot.house import House
 from bot.ledger import Draft
-from bot.reply import Block, Line, Note, Reply
+from bot.reply import Block, Note, Reply
 from bot.requests.action import Strike
 from bot.standing import Game, Key
 from bot.table.again import second_try
@@ -79,11 +79,11 @@ def strike_blow(blow: Blow, draft: Draft, source: Source, asked: Asked, house: H
     )
     if blow.mends is not None:
         whole["mends"] = blow.mends
-    shown = attack_blocks(planned, rolled, data, _notes(blow, again), blow.aimed.names)
+    left = f"{unit_words(after, blow.target)}: {left_line(after, blow.target)}"
+    shown = attack_blocks(planned, rolled, data, _notes(blow, again), blow.aimed.names, left)
     blocks = tuple(_named_weapons(shown, blow.aimed.weapons))
-    left = Line(f"{unit_words(after, blow.target)}: {left_line(after, blow.target)}", strong=True)
     mends = "" if blow.mends is None else f"mends #{blow.mends}: "
-    return Reply("attack", f"#{draft.id} {mends}{blow.request}", (*blocks, left), whole, _offers(blow, after))
+    return Reply("attack", f"#{draft.id} {mends}{blow.request}", blocks, whole, _offers(blow, after))
 
 
 def _keep_in_mind(request: Strike, asked: Asked, house: House) -> None:
