@@ -138,8 +138,8 @@ def told(house: House, where: str, *, since: int = 0, last: int | None = None) -
         game = _after(game, seen, entry)
         round_ = game.place.round if game is not None and game.open else None
         same = (entry.who, entry.read, entry.page, round_)
-        like = rolled.get(same) if entry.sides else None
-        if entry.sides:
+        like = rolled.get(same)
+        if entry.sides and "attack" in entry.data:  # loose dice are thrown again all evening
             rolled[same] = entry.id
         root = entry.data.get("mends", entry.id)
         newer = mended.get(root)

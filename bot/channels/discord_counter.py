@@ -117,7 +117,8 @@ class Counter:
         happened = await self._happened(reply, speaker.where, deed)
         if deed.signed and happened:
             by = await self.name(speaker) if did is None else await self.off_loop(self._who, speaker.where, did)
-            reply = replace(reply, blocks=(*reply.blocks, Note(f"by {by}")))
+            if f" {by} " not in f"{reply.title} ":  # "Ada sits with the Wardens" says who it was
+                reply = replace(reply, blocks=(*reply.blocks, Note(f"by {by}")))
         return await self._shown(reply, speaker.where, deed.text, deed.form), not happened
 
     async def seen_by_all(self, deed: Deed, where: str) -> None:

@@ -45,7 +45,7 @@ def hold(text: str, request: object, context: Context) -> None:
         return
     if getattr(request, "odds", False):
         return
-    if isinstance(request, Score) and context.units and not known(request.side, context.units):
+    if isinstance(request, Score) and request.side and context.units and not known(request.side, context.units):
         return  # nobody scores: it is complained of, or is a question of the rules ("can … exceed +1?")
     raise held(text.strip(" ?!.\t\n"), context)
 

@@ -85,7 +85,7 @@ def _first(said: Said, match: re.Match[str]) -> object:
 def _score(said: Said, match: re.Match[str]) -> object:
     groups = match.groupdict()
     points = int(groups["points"]) * (-1 if groups.get("sign") == "-" else 1)
-    return Score(said.words(match, "side"), points, add=bool(groups.get("sign") or groups.get("add")))
+    return Score(said.words(match, "side") if "side" in groups else "", points, add=bool(groups.get("sign") or groups.get("add")))
 
 
 def _number(match: re.Match[str]) -> int | None:
@@ -188,6 +188,9 @@ PHRASES: tuple[Phrase, ...] = (
             lambda said, match: NextPhase(match["phase"] or match["other"])),
     _phrase(r"back|(?:go|step|phase) back(?: (?:1|a) (?:phase|step))?|back (?:1|a) (?:phase|step)|(?:the )?previous phase|undo (?:the |that |this |last )*phase"
             r"|back to the (?:last|previous) phase|step the phase back|(?:the )?last phase again", _plain(BackPhase())),
+    _phrase(rf"(?:(?:my|our) )?score(?:[:,]| {_HAS})* ?(?P<sign>[+-])? ?(?P<points>\d{{1,5}}){POINTS}", _score, True),
+    _phrase(rf"(?P<add>i|we)(?: (?:have|just))? (?:scored?|gain(?:ed)?|earn(?:ed)?)(?: another)? \+?(?P<points>\d{{1,5}})(?: more)?{POINTS}", _score, True),
+    _phrase(r"(?P<add>i|we)(?: (?:have|just))? (?:get|got)(?: another)? \+?(?P<points>\d{1,5})(?: more)?(?: (?:victory )?points?| vps?)", _score, True),
     _phrase(rf"(?:set )?(?:the )?score(?: (?:of|for))? {SIDE}(?:[:,]| {_HAS})* (?P<sign>[+-])? ?(?P<points>\d{{1,5}}){POINTS}", _score),
     _phrase(rf"(?:set )?(?:the )?score(?: (?:of|for))? {SIDE}(?:[:,]| {_HAS})* (?P<points>\d{{1,5}}){POINTS}(?P<add> more)", _score),
     _phrase(rf"{SIDE} (?P<add>scores?|scored|gets?|got|gains?|gained|earns?|earned|takes?|took|adds?)(?: another)? \+?(?P<points>\d{{1,5}})(?: more)?(?: (?:victory )?points?| vps?)", _score),
@@ -204,7 +207,8 @@ PHRASES: tuple[Phrase, ...] = (
     _phrase(r"explain:? (?:short|briefly|brief|shortly|less|a little)|short explanations?", _plain(Explain("short"))),
     _phrase(r"explain:? (?:off|nothing|none|not)|(?:stop|no|don't|do not) explain(?:ing|ations?)?|no more explanations?", _plain(Explain("off"))),
     _phrase(r"(?:i |we )?agreed?|(?:yes|ok|okay|fine)[, ]+(?:i |we )?agreed?|(?:i |we )?(?:accept|consent)(?:ed)?|granted|fine by (?:me|us)|fair enough|approved?", _plain(Agreed())),
-    _phrase(r"(?P<no>not )?agreed?(?: to| with)? ?#(?P<number>\d{1,9})", lambda said, match: (Decline if match["no"] else Agreed)(_number(match))),
+    _phrase(r"(?P<no>not )?agreed?(?: to| with)? ?#(?P<number>\d{1,9})(?:: (?P<what>.+))?",
+            lambda said, match: (Decline if match["no"] else Agreed)(_number(match), said.words(match, "what"))),
     _phrase(r"not agreed|(?:i |we )?(?:disagree|object|decline|refuse)d?|(?:i |we )?(?:don't|do not) agree|declined|never ?mind|objection|leave it|forget (?:it|that)|cancel(?: (?:that|it))?|rather not|no,? thanks", _plain(Decline())),
     _phrase(rf"(?:undo|take back|revert)(?: (?:roll|entry|number|no\.?|event))?(?: ?{NUMBER})?"
             rf"(?P<that>(?: (?:that|it|this|(?:the |my |our )?last)(?: (?:roll|one|action|attack|entry|move|thing|shot))?)?)"

@@ -208,14 +208,15 @@ class BackPhase:
 
 @dataclass(frozen=True)
 class Score:
-    """The score of a side, set, or raised by `add`."""
+    """The score of a side (of the asker's own, if none is named), set, or raised by `add`."""
 
     side: str
     points: int
     add: bool = False
 
     def __str__(self) -> str:
-        return f"score {self.side} {self.points:+d}" if self.add else f"score {self.side} {self.points}"
+        side = f" {self.side}" if self.side else ""
+        return f"score{side} {self.points:+d}" if self.add else f"score{side} {self.points}"
 
 
 @dataclass(frozen=True)
@@ -240,12 +241,13 @@ class Explain:
 
 @dataclass(frozen=True)
 class Agreed:
-    """Yes to what was asked of one's side, in that entry if several wait."""
+    """Yes to what was asked of one's side, in that entry if several wait; `what` repeats what that was."""
 
     entry: int | None = None
+    what: str = ""
 
     def __str__(self) -> str:
-        return "agreed" if self.entry is None else f"agreed #{self.entry}"
+        return f"agreed{_of_which(self)}"
 
 
 @dataclass(frozen=True)
@@ -253,9 +255,14 @@ class Decline:
     """No to what was asked of one's side, or the asker's second thoughts; in that entry if several wait."""
 
     entry: int | None = None
+    what: str = ""
 
     def __str__(self) -> str:
-        return "not agreed" if self.entry is None else f"not agreed #{self.entry}"
+        return f"not agreed{_of_which(self)}"
+
+
+def _of_which(answer: Agreed | Decline) -> str:
+    return "" if answer.entry is None else f" #{answer.entry}" + (f": {answer.what}" if answer.what else "")
 
 
 @dataclass(frozen=True)

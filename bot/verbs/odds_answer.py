@@ -20,6 +20,8 @@ from resolver.statistics import quantile
 
 COUNTS = ("attacks", "hits", "wounds", "unsaved", "damage", "slain")
 MOST_BARS = 9
+NONE = "none"  # in the place of a number that no face reaches
+SEVERAL = " / "  # between the numbers of different target groups
 _RARELY = 0.01  # what is rarer at either end is not looked at closely
 
 
@@ -45,21 +47,21 @@ def odds_data(planned: Plan, odds: Odds, read: str, level: LevelChance | None = 
 
 
 def needs_lines(
-    needs: Sequence[Mapping[str, Any]], weapons: Sequence[str] = (), groups: Sequence[str] = ()
+    needs: Sequence[Mapping[str, Any]], die: int, weapons: Sequence[str] = (), groups: Sequence[str] = ()
 ) -> list[str]:
     """The numbers needed by each weapon group, which is named where there are several; `needs` as in needs_data.
 
     `groups` are what the target groups are called, to be named where they save differently.
     """
-    said = [_needs_words(group, groups) for group in needs]
+    said = [_needs_words(group, die, groups) for group in needs]
     if len(said) == 1:
         return [f"needs {said[0]}"]
     names = weapons or [f"weapon group {number}" for number in range(1, len(said) + 1)]
     return [f"{name}, {words}" for name, words in zip(names, said, strict=True)]
 
 
-def _needs_words(needs: Mapping[str, Any], groups: Sequence[str]) -> str:
-    """The numbers of one weapon group; target groups that save alike are said once."""
+def _needs_words(needs: Mapping[str, Any], die: int, groups: Sequence[str]) -> str:
+    """The numbers of one weapon group; target groups that save alike are said once, and who cannot save has none."""
     hit = f"hit {needs['hit']}" if needs["hit"] else "hits automatically"
     wound = f", wound {needs['wound']}" if needs["wound"] else ""
     numbers = list(dict.fromkeys(needs["save"]))
@@ -68,8 +70,15 @@ def _needs_words(needs: Mapping[str, Any], groups: Sequence[str]) -> str:
             number: [name for name, its in zip(groups, needs["save"], strict=True) if its == number]
             for number in numbers
         }
-        numbers = [f"{number} ({', '.join(names)})" for number, names in having.items()]
-    return f"{hit}{wound}, save {' / '.join(numbers)}"
+        saves = [f"{_reached(number, die)} ({', '.join(names)})" for number, names in having.items()]
+    else:
+        saves = [_reached(number, die) for number in numbers]
+    return f"{hit}{wound}, {'no save' if saves == [NONE] else f'save {SEVERAL.join(saves)}'}"
+
+
+def _reached(number: str, die: int) -> str:
+    """The number, if a face reaches it."""
+    return number if int(number.removesuffix("+")) <= die else NONE
 
 
 def spreads(planned: Plan, odds: Odds, level: LevelChance | None = None) -> dict[str, tuple[Line, ...]]:
@@ -97,7 +106,7 @@ def odds_blocks(
     bars = _bars(getattr(odds, shown), can_be(planned, odds, shown))
     exactly = "" if any(" to " in label for label, _, _ in bars) else " exactly"
     blocks: list[Block] = [
-        *map(Line, needs_lines(needs_data(planned), weapons)),
+        *map(Line, needs_lines(needs_data(planned), planned.ruleset.die, weapons)),
         *([] if level is None else [Line(f"{level.level}: {level.words()}", strong=True)]),
         Table(("on average", ""), means),
         Bars(f"chance of {shown}{exactly}", bars),

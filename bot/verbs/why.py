@@ -104,7 +104,7 @@ def _reasons(what: str, attack: Plan, weapons: Sequence[str] = (), groups: Seque
     attack = attack.called(groups)
     needs = needs_data(attack)
     blocks: list[Block] = []
-    for words, weapon in zip(needs_lines(needs, weapons, groups), attack.weapons, strict=True):
+    for words, weapon in zip(needs_lines(needs, attack.ruleset.die, weapons, groups), attack.weapons, strict=True):
         blocks += [Line(words, strong=True), *map(Line, dict.fromkeys(weapon.reasons))]
     data = {"needs": needs, "reasons": list(attack.reasons), "ruleset": attack.ruleset.id}
     return Reply("why", f"why: {what}", (*blocks, Note(f"ruleset: {attack.ruleset.title}")), data)

@@ -125,6 +125,9 @@ def test_a_repeated_roll_is_pointed_out(say: Say) -> None:
     assert [entry["like"] for entry in say("log").machine["entries"]] == [None, None, 1]
     assert "(the same request as #1)" in plain(say("log"), 200)
     assert "repeated: #3 (like #1)" in plain(say("rolls of Ann"), 200)
+    say("dice 2d6")
+    say("dice 2d6")
+    assert say("log").machine["entries"][-1]["like"] is None
 
 
 def test_a_repeated_roll_is_found_beyond_the_shown_part_of_the_log(say: Say) -> None:

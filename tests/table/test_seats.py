@@ -137,7 +137,9 @@ def test_of_several_things_asked_each_is_answered_by_itself_and_none_comes_back(
     assert f"in place of #{first}" in new.title
     assert f"#{second} was asked in its place" in _pressed(seated, "agreed", old).title
     which = say(seated, "agreed", "Ann")
-    assert which.machine["choices"] == [f"agreed #{loss}", f"agreed #{second}"]
+    text = f"correct #{roll} T5"
+    assert which.machine["choices"] == [f"agreed #{loss}: Wardens lost 2 wounds", f"agreed #{second}: {text}"]
+    assert "something else: Wardens lost 2 wounds" in say(seated, f"agreed #{loss}: {text}", "Ann").title
     mended = seated.house.ledger.entry("low-ferry", _pressed(seated, "agreed", new).machine["id"])
     assert mended is not None
     assert mended.data["changes"] == ["T5"]
@@ -265,6 +267,32 @@ def test_what_cannot_be_done_is_asked_of_nobody(seated: App, message: str) -> No
     assert "which group" in say(seated, message, "Ann").title
     assert "you are watching" in say(seated, message, "Cleo").title
     assert events(seated) == before
+
+
+def test_what_can_be_done_no_more_is_told_when_it_is_agreed_to_and_waits_no_longer(seated: App) -> None:
+    play(seated, "Kiln Guard lost 3 wounds", who="Ann")
+    play(seated, "Kiln Guard has 0 models left", who="Ben")
+    (told,) = play(seated, "agreed", who="Ben")
+    assert "it can't be done, and waits no longer: Kiln Guard lost 3 wounds" in told.title
+    assert "can lose only 0" in told.machine["said"]
+    assert not _waiting(seated)
+
+
+@pytest.mark.parametrize("message", ["Reed Runners charge the Ember Crew", "Wardens advance", "Reed Runners fight"])
+def test_the_ruleset_and_what_is_missing_are_spoken_of_before_the_other_side_is_asked(
+    seated: App, message: str
+) -> None:
+    before = events(seated)
+    assert say(seated, message, "Ben").kind in ("choice", "misread")
+    assert events(seated) == before
+
+
+def test_a_seated_player_scores_for_their_own_side(seated: App) -> None:
+    scores = {"I score 2": 2, "score +3": 5, "my score is 4": 4, "score -1": 3, "we got 2 points": 5, "score 1": 1}
+    for message, score in scores.items():
+        play(seated, message, who="Ben")
+        assert [side["score"] for side in state(seated)["sides"]] == [0, score]
+    assert say(seated, "score +3").machine["choices"] == ["score Saltmarsh Wardens +3", "score Kiln Guard +3"]
 
 
 def test_a_spectator_brings_no_roster_and_nobody_but_the_opener_a_side_more(seated: App) -> None:

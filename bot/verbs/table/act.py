@@ -26,21 +26,19 @@ def answer(request: Act, asked: Asked, house: House) -> Reply:
     """Declare the action; an advance rolls its dice."""
     game = open_game(house, asked.where)
     key = named(game, request)
-    question = unless_mine(request, asked, house, game, [key[0]])
+    question = unless_mine(request, asked, house, game, [key[0]], lambda: _overruled(request, asked, house, game, key))
     if question is not None:
         return question
 
     def build(game: Game, draft: Draft) -> Made:
         staying = request.action == "stay"
-        found = () if staying else objections(house, asked.where, game, key, request.action)
-        found = (*found, *_too_far(game, key, request))
         event = {
             "type": "act",
             "action": request.action,
             "unit": list(key),
             "deeds": [DEED.get(request.action, STAYED)],
             "moved": not staying,
-            **unless_insisted(request, found),
+            **_overruled(request, asked, house, game, key),
         }
         declare(game, draft, request.faces)
         said, data = _done(game, key, request, draft, house.ruleset(asked.where))
@@ -53,6 +51,12 @@ def answer(request: Act, asked: Asked, house: House) -> Reply:
         return happen(request, asked, house, build)
     except RanOut as ran_out:
         raise missing_dice(ran_out, str(request)) from None
+
+
+def _overruled(request: Act, asked: Asked, house: House, game: Game, key: Key) -> dict[str, Any]:
+    """What forbids the action, if the players overrule it; otherwise the warning itself."""
+    found = () if request.action == "stay" else objections(house, asked.where, game, key, request.action)
+    return unless_insisted(request, (*found, *_too_far(game, key, request)))
 
 
 def _too_far(game: Game, key: Key, request: Act) -> tuple[Verdict, ...]:

@@ -24,6 +24,7 @@ from bot.table.units import unit_names
 from bot.table.words import listed
 from bot.verbs import house_rule
 from bot.verbs.table.customs import own_dice
+from resolver.refused import Refused
 
 
 def agreed(request: Agreed, asked: Asked, house: House) -> Reply:
@@ -52,8 +53,22 @@ def agreed(request: Agreed, asked: Asked, house: House) -> Reply:
         proposal=proposal.entry,
     )
     context = Context(ruleset=house.ruleset(asked.where), units=unit_names(house, asked.where))
-    meant = read(proposal.text, context)
-    return VERBS[type(meant)](meant, consented, house)
+    try:
+        meant = read(proposal.text, context)
+        return VERBS[type(meant)](meant, consented, house)
+    except (Misread, Unsure, Refused) as why:
+        return _impossible(proposal, str(why), asked, house)
+
+
+def _impossible(proposal: Proposal, why: str, asked: Asked, house: House) -> Reply:
+    """What cannot be done (any more) waits no longer, or it would wait for ever."""
+    what = f"{proposal.text} (#{proposal.entry})"
+    made = Made(
+        event={"type": "decline", "declines": proposal.entry},
+        said=f"agreed, but it can't be done, and waits no longer: {what}",
+        lines=(why,),
+    )
+    return happen(Agreed(proposal.entry), asked, house, lambda game, draft: made)
 
 
 def _answered_by(game: Game, asked: Asked, house: House, number: int | None = None) -> int | None:
@@ -104,14 +119,22 @@ def _meant(game: Game, asked: Asked, house: House, number: int | None, request: 
         found = next((proposal for proposal in game.proposals if proposal.entry == number), None)
         if found is None:
             raise _waits_no_more(asked, house, number)
+        if request.what and request.what.casefold() != found.text.casefold():
+            raise Misread(f"#{number} asks for something else: {found.text}", hint=str(replace(request, what="")))
         return found
     if not game.proposals:
         raise Misread("nothing is waiting for anybody's agreement", hint="where are we")
     mine = [one for one in game.proposals if _may_answer(game, asked, one, request)]
     if len(mine) > 1:
         which = listed([f"#{one.entry} {one.text}" for one in mine], "or")
-        raise Unsure(f"{request} to which: {which}?", tuple(str(replace(request, entry=one.entry)) for one in mine))
+        raise Unsure(f"{request} to which: {which}?", tuple(_naming(request, one) for one in mine))
     return mine[0] if mine else game.proposals[-1]
+
+
+def _naming(request: Agreed | Decline, proposal: Proposal) -> str:
+    """The answer that says what it is to, if that is one line."""
+    what = "" if "\n" in proposal.text else proposal.text
+    return str(replace(request, entry=proposal.entry, what=what))
 
 
 def _waits_no_more(asked: Asked, house: House, number: int) -> Misread:

@@ -40,7 +40,9 @@ def answer(request: ChargeAt, asked: Asked, house: House) -> Reply:
     target = named(game, request, "target", others(game, key[0]))
     if request.odds:
         return _odds(request, asked, house, game, key, target)
-    question = unless_mine(request, asked, house, game, [key[0]])
+    question = unless_mine(
+        request, asked, house, game, [key[0]], lambda: _declared(request, asked, house, game, key, target)
+    )
     if question is not None:
         return question
 
@@ -72,12 +74,7 @@ def _odds(request: ChargeAt, asked: Asked, house: House, game: Game, key: Key, t
 
 def _charge(request: ChargeAt, asked: Asked, house: House, game: Game, draft: Draft, key: Key, target: Key) -> Made:
     movement = house.ruleset(asked.where).movement
-    distance = _distance(game, request, key, target)
-    odds = charge(movement, distance, modifier=request.modifier, reroll=request.reroll)
-    found = [*objections(house, asked.where, game, key, "charge"), *_too_far(odds)]
-    if not game.units[target].models:
-        found = [Verdict("no", f"none of the {target[1]} are left", "", final=True)]
-    overruled = unless_insisted(request, found)
+    distance, odds, overruled = _declared(request, asked, house, game, key, target)
     declare(game, draft, request.faces)
     dice = throw_charge(draft, movement, distance, request.modifier, request.reroll)
     all_used(draft, request.faces)
@@ -88,6 +85,18 @@ def _charge(request: ChargeAt, asked: Asked, house: House, game: Game, draft: Dr
     data = {name: event[name] for name in ("faces", "dice", "total", "needs")} | {"reached": "reached" in event}
     notes = (f"chance beforehand: {chance_words(odds.chance)}", *doubts(house, asked.where, game, key, "charge"))
     return Made(event=event, said=said + insisted_words(event), notes=notes, data=data, offers=offers)
+
+
+def _declared(
+    request: ChargeAt, asked: Asked, house: House, game: Game, key: Key, target: Key
+) -> tuple[float, ChargeOdds, dict[str, Any]]:
+    """The distance, the odds, and what the players overrule; a complaint where something forbids it."""
+    distance = _distance(game, request, key, target)
+    odds = charge(house.ruleset(asked.where).movement, distance, modifier=request.modifier, reroll=request.reroll)
+    found = [*objections(house, asked.where, game, key, "charge"), *_too_far(odds)]
+    if not game.units[target].models:
+        found = [Verdict("no", f"none of the {target[1]} are left", "", final=True)]
+    return distance, odds, unless_insisted(request, found)
 
 
 def _distance(game: Game, request: ChargeAt, key: Key, target: Key) -> float:

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from bot.asked import Asked
 from bot.house import House
 from bot.ledger import Draft
+from bot.misread import Unsure
 from bot.reply import Reply
 from bot.requests.table import Explain, OwnDice, Score
-from bot.standing import Game
+from bot.standing import Game, Side
 from bot.table.current import any_game, open_game
 from bot.table.record import Made, happen, state_or_none, told, unless_mine
 from bot.table.seats import sides_of
@@ -27,7 +30,8 @@ def score(request: Score, asked: Asked, house: House) -> Reply:
     """Set or raise the score of a side."""
     within("score", abs(request.points), 0, HIGHEST_SCORE)
     game = open_game(house, asked.where)
-    side = named_side(game, request)
+    side = named_side(game, request) if request.side else _own_side(game, request, asked)
+    request = replace(request, side=side.name)
     question = unless_mine(request, asked, house, game, [side.name])
     if question is not None:
         return question
@@ -44,6 +48,14 @@ def score(request: Score, asked: Asked, house: House) -> Reply:
         )
 
     return happen(request, asked, house, build)
+
+
+def _own_side(game: Game, request: Score, asked: Asked) -> Side:
+    """The side on which the asker sits."""
+    mine = sides_of(game, asked.who)
+    if not mine:
+        raise Unsure("whose score?", tuple(str(replace(request, side=side.name)) for side in game.sides))
+    return game.side(mine[0])
 
 
 def own_dice(request: OwnDice, asked: Asked, house: House) -> Reply:
