@@ -5,6 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from bot.ledger.entry import Entry
+
+TOO_LARGE = "too large an attack to be reckoned"
 _EVEN = 0.05  # this close to the middle nobody was lucky
 
 
@@ -17,9 +20,15 @@ def luck_line(percentile: float, such: str = "such attacks") -> str:
     return f"worse than {_in(1 - percentile)} {such}"
 
 
+def has_luck(entry: Entry) -> bool:
+    """Whether an attack on record has a luck."""
+    return entry.data["luck"]["percentile"] is not None
+
+
 def luck_words(data: Mapping[str, Any]) -> str:
     """The line on the luck of a rolled attack, from its machine form."""
-    return f"luck: {luck_line(data['luck']['percentile'])}"
+    percentile = data["luck"]["percentile"]
+    return f"luck: {TOO_LARGE if percentile is None else luck_line(percentile)}"
 
 
 def _in(share: float) -> str:

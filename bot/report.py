@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from bot.game import apply, effective
 from bot.house import House
-from bot.lucky import luck_line
+from bot.lucky import has_luck, luck_line
 from bot.misread import Misread
 from bot.retelling import Told, told
 from bot.standing import Game, Key
@@ -77,16 +77,17 @@ def battle_report(house: House, where: str, lucks: Sequence[str]) -> Report:
         raise Misread("no table was ever opened here", hint="open table Saltmarsh Wardens against Kiln Guard")
     story = [item for item in told(house, where) if item.entry.id >= game.entry]
     attacks = [item for item in story if "luck" in item.entry.data and item.counts and item.on_table]
+    lucky = [item for item in attacks if has_luck(item.entry)]
     return Report(
         title=" against ".join(side.name for side in game.sides) or "a table without sides",
         standing=place_words(game) + ("" if game.open else "; the table is closed"),
         scores=tuple((side.name, side.score) for side in game.sides),
         turns=tuple(_turns(story)),
         losses=tuple(_losses(game, attacks)),
-        turning_points=_turning_points(attacks),
+        turning_points=_turning_points(lucky),
         lucks=tuple(lucks),
         strength=_strength(house, where, game),
-        rolls=tuple((i.entry.id, _side(i), float(i.entry.data["luck"]["percentile"])) for i in attacks),
+        rolls=tuple((i.entry.id, _side(i), _percentile(i)) for i in lucky),
         notes=tuple(_notes(story)),
     )
 

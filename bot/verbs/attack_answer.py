@@ -13,10 +13,10 @@ from bot.verbs.odds_answer import needs_data
 from bot.wording import plural
 from resolver.attack import Attack
 from resolver.check import Check
-from resolver.counts import Distribution
 from resolver.exact import odds
 from resolver.live import Rolled, Thrown, roll
 from resolver.plan import GroupPlan, Plan, plan
+from resolver.refused import Refused
 from resolver.ruleset import Ruleset
 from resolver.statistics import mid_p
 
@@ -24,27 +24,34 @@ from resolver.statistics import mid_p
 def roll_attack(attack: Attack, ruleset: Ruleset, draft: Draft, read: str, notes: Sequence[str] = ()) -> Reply:
     """Roll the attack with the draft's dice and answer; the draft holds the machine form afterwards."""
     planned = plan(attack, ruleset)
-    law = odds(planned).damage  # first, since what cannot be reckoned is not rolled
     rolled = roll(planned, draft.dice)
-    data = attack_data(planned, rolled, law, draft.id, read)
+    data = attack_data(planned, rolled, draft.id, read)
     draft.read, draft.ruleset, draft.data = read, ruleset.id, {"attack": read, **data}
     return Reply("attack", f"#{draft.id} {read}", attack_blocks(planned, rolled, data, notes), data)
 
 
-def attack_data(planned: Plan, rolled: Rolled, law: Distribution, number: int, read: str) -> dict[str, Any]:
-    """The machine form of a rolled attack; `law` is the distribution of its damage."""
+def attack_data(planned: Plan, rolled: Rolled, number: int, read: str) -> dict[str, Any]:
+    """The machine form of a rolled attack."""
     totals = dict(rolled.totals)
     return {
         "id": number,
         "faces": [dict(group.faces) for group in rolled.weapons],
         "totals": totals,
-        "luck": {"of": "damage", "percentile": mid_p(law, totals["damage"])},
+        "luck": {"of": "damage", "percentile": _percentile(planned, totals["damage"])},
         "read": read,
         "ruleset": planned.ruleset.id,
         "needs": needs_data(planned),
         "reasons": list(planned.reasons),
         "idle": list(planned.idle),
     }
+
+
+def _percentile(planned: Plan, damage: int) -> float | None:
+    """Where the damage lies among all that could have been done; None if the attack is too large to be reckoned."""
+    try:
+        return mid_p(odds(planned).damage, damage)
+    except Refused:  # it is rolled all the same
+        return None
 
 
 def attack_blocks(

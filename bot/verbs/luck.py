@@ -9,7 +9,7 @@ from bot.asked import Asked
 from bot.chances import number_words
 from bot.house import House
 from bot.ledger import Entry
-from bot.lucky import luck_line
+from bot.lucky import TOO_LARGE, has_luck, luck_line
 from bot.misread import Misread
 from bot.reply import Line, Note, Reply
 from bot.requests.record import Luck, LuckOfOne
@@ -25,7 +25,7 @@ from resolver.statistics import Distribution, mean
 def answer(request: Luck, asked: Asked, house: House) -> Reply:
     """The running luck of one name, or of every side (every person where there is no table)."""
     story = told(house, asked.where)
-    attacks = [item for item in story if "attack" in item.entry.data and item.counts]
+    attacks = [item for item in story if "attack" in item.entry.data and item.counts and has_luck(item.entry)]
     names = _everybody(attacks) if request.name is None else [named(story, request.name, "luck of {}")]
     counted = {of: [item for item in attacks if _counts(item, *of)] for of in names}
     lucks = [_luck(name, counted[kind, name], house) for kind, name in names]
@@ -45,6 +45,8 @@ def of_one(request: LuckOfOne, asked: Asked, house: House) -> Reply:
     entry = _last_attack(house, here) if number is None else the_entry(house, here, number)
     if "totals" not in entry.data:
         raise Misread(f"#{entry.id} is no attack; luck is reckoned from the damage of attacks", hint="luck")
+    if not has_luck(entry):
+        return Reply("luck", f"#{entry.id} is {TOO_LARGE}", (Line(in_a_line(entry)),), {"lucks": []})
     luck = _reckoned(who(entry), [_result(entry, house)])
     said = f"{luck_line(luck['percentile'])} ({_dealt(luck)})"
     data = {"lucks": [{**luck, "id": entry.id}]}

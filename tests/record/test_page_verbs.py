@@ -220,6 +220,17 @@ def test_the_luck_of_one_attack_is_told_by_its_number_or_of_the_last(say: Say) -
     assert say("luck #9").title == "there is no #9 here; the last one is #3"
 
 
+def test_what_is_too_large_to_be_reckoned_is_rolled_all_the_same(say: Say, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("resolver.several.work.MOST_WORK", 1)
+    asked_for = "10 attacks, hit 4+, S5 into T4: 2 models, save 3+ then 2 models, save 4+"
+    assert "too long" in say(f"odds {asked_for}").title
+    rolled = say(f"roll {asked_for}")
+    assert rolled.machine["luck"] == {"of": "damage", "percentile": None}
+    assert "luck: too large an attack to be reckoned" in plain(say("show #1"), 200)
+    assert say("luck #1").title == "#1 is too large an attack to be reckoned"
+    assert say("luck").title == "no attack is on record yet"
+
+
 def test_running_luck_is_told_for_each_person(say: Say) -> None:
     for who in ("Ann", "Ann", "Bo"):
         say(ATTACK, who=who)

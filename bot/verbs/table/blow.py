@@ -22,7 +22,6 @@ from bot.table.words import left_line, listed
 from bot.verbs.attack_answer import attack_blocks, attack_data
 from bot.verbs.odds import keep_in_mind
 from bot.wording import attack_text, plural
-from resolver.exact import odds
 from resolver.live import Rolled, Source, roll
 from resolver.plan import Plan, plan
 from resolver.ruleset import Ruleset
@@ -46,10 +45,10 @@ def strike_blow(blow: Blow, draft: Draft, source: Source, asked: Asked, house: H
     """Roll with the source's faces and fill in the draft; `game` is the table as the attack found it."""
     ruleset = house.ruleset(asked.where)
     planned = planned_blow(blow.aimed, ruleset)
-    law, rolled = odds(planned).damage, roll(planned, source)
+    rolled = roll(planned, source)
     event, agreed = consented(house, asked, blow.request, _event(blow, rolled))
     after = game_after(house, asked, Happened(draft.id, asked.who, event, blow.mends))
-    data = attack_data(planned, rolled, law, draft.id, str(blow.request))
+    data = attack_data(planned, rolled, draft.id, str(blow.request))
     lost = list(_casualties(blow, game, rolled))
     again = second_try(house, asked.where, event) if blow.mends is None else None
     said = f"{said_words(blow, game)}: {fallen_words(blow, after, lost)}{agreed}"

@@ -28,7 +28,6 @@ from bot.verbs.table.blow import Blow, strike_blow
 from bot.verbs.table.charge import charge_event, charge_words, throw_charge
 from bot.wording import attack_text
 from resolver.attack import Attack
-from resolver.exact import odds
 from resolver.live import roll
 from resolver.movement import ChargeReroll
 from resolver.plan import plan
@@ -115,9 +114,9 @@ def _typed(mending: Mending, asked: Asked, house: House) -> Reply:
     def make(draft: Draft) -> Reply:
         planned = plan(attack, ruleset)
         reused = Reused(_pool(mending, house, names), names, draft.dice)
-        law, rolled = odds(planned).damage, roll(planned, reused)
+        rolled = roll(planned, reused)
         read = f"roll {attack_text(attack)}"
-        data = attack_data(planned, rolled, law, draft.id, read)
+        data = attack_data(planned, rolled, draft.id, read)
         marks = {"mends": mending.root.id, "changes": list(mending.changes)}
         draft.read, draft.ruleset, draft.data = read, ruleset.id, {"attack": read, **data, **marks}
         blocks = attack_blocks(planned, rolled, data, _notes(reused, mending))

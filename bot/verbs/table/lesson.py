@@ -30,7 +30,6 @@ from bot.verbs.table.blow import Blow, strike_blow
 from bot.verbs.table.strike import ready, who_whom
 from bot.verbs.table.where import what_now
 from bot.wording import plural
-from resolver.exact import odds
 from resolver.live import Throw, roll
 from resolver.plan import Plan, plan
 
@@ -281,8 +280,8 @@ def _finished(under_way: Walk, asked: Asked, house: House) -> Reply:
             blow = replace(under_way.blow, kept=kept, notes=(*under_way.blow.notes, *notes))
             return strike_blow(blow, draft, source, asked, house, under_way.game)
         read, planned = str(under_way.request), under_way.planned
-        law, rolled = odds(planned).damage, roll(planned, source)
-        data = attack_data(planned, rolled, law, draft.id, read)
+        rolled = roll(planned, source)
+        data = attack_data(planned, rolled, draft.id, read)
         draft.read, draft.ruleset, draft.data = read, planned.ruleset.id, {"attack": read, **data, **kept}
         return Reply("attack", f"#{draft.id} {read}", attack_blocks(planned, rolled, data, notes), data)
 
