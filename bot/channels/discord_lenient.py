@@ -32,6 +32,7 @@ HEARD = (
 )  # fmt: skip
 BEGINNING = ("READY", "RESUMED")  # without these there is no session to keep
 UNREADABLE = (KeyError, TypeError, ValueError, AttributeError, IndexError)
+RESET = (54, 10054)  # a reset connection as macOS and Windows number it: after these the library calls again by itself
 USUAL_FILE_BYTES = 10 * 1024 * 1024  # the library insists on a limit for files, older services do not say it
 
 
@@ -80,17 +81,22 @@ def _bare_channel(data: Any) -> dict[str, Any]:
 
 
 class _Prompt:
-    """A session that tells of a failing service at once."""
+    """A session that tells of a failing service, and of a reset connection, at once."""
 
     def __init__(self, session: aiohttp.ClientSession) -> None:
         self._session = session
 
     @asynccontextmanager
     async def request(self, *call: Any, **options: Any) -> AsyncIterator[aiohttp.ClientResponse]:
-        async with self._session.request(*call, **options) as response:
-            if response.status >= 500:
-                raise discord.DiscordServerError(response, await response.text(errors="replace"))
-            yield response
+        try:
+            async with self._session.request(*call, **options) as response:
+                if response.status >= 500:
+                    raise discord.DiscordServerError(response, await response.text(errors="replace"))
+                yield response
+        except OSError as error:
+            if error.errno in RESET:
+                raise aiohttp.ServerDisconnectedError from error
+            raise
 
 
 class Acknowledged(AsyncWebhookAdapter):
