@@ -114,7 +114,10 @@ PHASE_BEFORE = whole(
 )
 
 HOUSE_RULES = whole(r"(?:(?:show|list) )?(?:our |the )?house ?rules")
-NEXT_LESSON = whole(r"(?:the )?(?:next|first|another) lesson", r"teach (?:me|us)", r"lesson")
+NEXT_LESSON = whole(r"(?:the )?(?:next|another) lesson", r"teach (?:me|us)", r"lesson")
+FIRST_LESSON = whole(
+    r"(?:the )?(?:first lesson|lesson (?:1|one))", r"(?:start|begin) (?:the )?lessons?(?: again| over)?"
+)
 LESSON_AGAIN = whole(r"(?:the )?(?:same |last )?lesson again", r"repeat (?:the )?lesson")
 RULESETS = whole(
     r"rules|rule ?sets?",

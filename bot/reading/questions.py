@@ -271,6 +271,7 @@ _READERS: Readers = (
     (shapes.PHASE_BEFORE, _phase(-1)),
     (shapes.HOUSE_RULES, lambda match, text: HouseRules()),
     (shapes.LESSON_AGAIN, lambda match, text: NextLesson(again=True)),
+    (shapes.FIRST_LESSON, lambda match, text: NextLesson(first=True)),
     (shapes.NEXT_LESSON, lambda match, text: NextLesson()),
     (shapes.RULESETS, lambda match, text: Rules()),
     (shapes.CHOOSE_RULES, _rules),

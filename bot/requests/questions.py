@@ -65,12 +65,13 @@ class HouseRules:
 
 @dataclass(frozen=True)
 class NextLesson:
-    """Bring back the next feature that the first game left out; `again` repeats the last one."""
+    """Explain the next feature that the first game leaves out; `again` repeats the last one, `first` the first."""
 
     again: bool = False
+    first: bool = False
 
     def __str__(self) -> str:
-        return "lesson again" if self.again else "next lesson"
+        return "lesson again" if self.again else "first lesson" if self.first else "next lesson"
 
 
 @dataclass(frozen=True)

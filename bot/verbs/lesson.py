@@ -1,4 +1,8 @@
-"""next lesson: one layer comes back to the first game; rules: the rulesets, and which one this channel plays."""
+"""next lesson: one layer of the game explained; rules: the rulesets, and which one this channel plays.
+
+A channel that plays the first game has the layer back from then on. One that plays the whole game keeps its rules:
+there a lesson only explains.
+"""
 
 from __future__ import annotations
 
@@ -6,53 +10,71 @@ from dataclasses import replace
 
 from bot.asked import Asked
 from bot.house import House
-from bot.layers import FIRST_GAME, Lesson
+from bot.layers import FIRST_GAME, WHOLE_GAME, Lesson
 from bot.misread import Misread
 from bot.questions.values import values_of
 from bot.reply import Line, Note, Reply
 from bot.requests.questions import NextLesson, Rules
 from bot.rights import of_the_opener
 
-LAYERS, RULESET = "layers", "ruleset"
+# What is remembered of a channel: its ruleset, the layers that came back to its first game, the lessons that only told.
+RULESET, LAYERS, HEARD = "ruleset", "layers", "lessons"
 _CHANGES = "changes the rules while it is open"
 
 
 def answer(request: NextLesson, asked: Asked, house: House) -> Reply:
-    """Bring back the next layer, explain it and give one attack to try."""
+    """Explain the next layer and give one attack to try; or tell one again that was told."""
+    played = house.ruleset(asked.where)
+    if played.id not in (FIRST_GAME, WHOLE_GAME):
+        said = f"The lessons lead from the first game to the standard one; this channel plays {played.title}."
+        return _told(said, (Note("`rules first-game` begins there."),), ("rules first-game",))
     settings = house.memory.recall(asked.where)
-    if settings.get(RULESET, FIRST_GAME) != FIRST_GAME:
-        said = f"The lessons build on the first game; this channel plays {house.ruleset(asked.where).title}."
-        return _told(said, (Note("`rules first-game` begins again from there."),), ("rules first-game",))
-    done = [id for id in settings.get(LAYERS, []) if id in house.glossary.lessons]
-    left = [lesson for id, lesson in house.glossary.lessons.items() if id not in done]
-    if request.again:
-        return _taught(house.glossary.lessons[done[-1]], len(done), asked, house) if done else _begin()
+    key = LAYERS if played.id == FIRST_GAME else HEARD
+    done = [id for id in house.glossary.lessons if id in settings.get(key, [])]
+    left = [id for id in house.glossary.lessons if id not in done]
+    if request.again or (request.first and done):
+        return _taught(done[0 if request.first else -1], asked, house, bool(left)) if done else _begin()
     if not left:
-        said = "That was the last lesson: every layer is back, and you play the whole game."
-        return _told(said, (Note("`rules standard` says so for good."),), ("rules standard",))
-    of_the_opener(house, asked, _CHANGES)
-    house.memory.remember(asked.where, "", settings | {RULESET: FIRST_GAME, LAYERS: [*done, left[0].id]})
-    return replace(_taught(left[0], len(done) + 1, asked, house), shared=True)
+        return _over(played.id)
+    if key == LAYERS:
+        of_the_opener(house, asked, _CHANGES)
+    house.memory.remember(asked.where, "", settings | {key: [*done, left[0]]})
+    return replace(_taught(left[0], asked, house, len(left) > 1), shared=True)
 
 
 def _begin() -> Reply:
     return _told("No lesson yet; `next lesson` begins.", (), ("next lesson",))
 
 
-def _taught(lesson: Lesson, number: int, asked: Asked, house: House) -> Reply:
-    ruleset = house.ruleset(asked.where)
-    of = len(house.glossary.lessons)
+def _over(ruleset: str) -> Reply:
+    if ruleset == FIRST_GAME:
+        said = "That was the last lesson: every layer is back, and you play the whole game."
+        return _told(said, (Note("`rules standard` says so for good."),), ("rules standard", "first lesson"))
+    return _told("That was the last lesson: you have heard of every layer.", (), ("first lesson",))
+
+
+def _taught(id: str, asked: Asked, house: House, more: bool) -> Reply:
+    """The lesson; `more` if others follow."""
+    ruleset, lesson = house.ruleset(asked.where), house.glossary.lessons[id]
+    number = list(house.glossary.lessons).index(id) + 1
     text = lesson.text.format_map(values_of(ruleset))
-    back = ", ".join(lesson.brings) or "the command phase"
     blocks = (
         Line(text),
         Line(f"Try: {lesson.attack}", strong=True),
         Line(lesson.look),
-        Note(f"Back from now on: {back}."),
+        Note(_what_changes(lesson) if ruleset.id == FIRST_GAME else _nothing_changes(ruleset.title)),
     )
-    title = f"Lesson {number} of {of}: {lesson.title}"
+    title = f"Lesson {number} of {len(house.glossary.lessons)}: {lesson.title}"
     data = {"said": f"{title}. {text}", "state": None, "lesson": lesson.id, "try": lesson.attack}
-    return Reply("table", title, blocks, data, offers=(lesson.attack, "next lesson"))
+    return Reply("table", title, blocks, data, offers=(lesson.attack, *(("next lesson",) if more else ())))
+
+
+def _what_changes(lesson: Lesson) -> str:
+    return f"Back in this channel's first game from now on: {', '.join(lesson.brings) or 'the command phase'}."
+
+
+def _nothing_changes(title: str) -> str:
+    return f"This channel goes on playing {title}; `rules first-game` begins without what the lessons bring."
 
 
 def rules(request: Rules, asked: Asked, house: House) -> Reply:

@@ -8,6 +8,8 @@ import pytest
 from asking import machine
 
 from bot.app import App
+from bot.asked import Asked
+from bot.channels.paint import plain
 from bot.content import load_rulesets
 from bot.glossary import Glossary
 from bot.layers import FIRST_GAME, WHOLE_GAME, layered
@@ -75,9 +77,36 @@ def test_two_points_of_damage_slay_a_model_of_two_wounds(app: App) -> None:
     assert data["distributions"]["slain"][1] == pytest.approx(data["distributions"]["unsaved"][1])
 
 
-def test_the_first_lesson_chooses_the_first_game(app: App) -> None:
+def test_lessons_leave_the_rules_of_a_channel_as_they_are_and_say_so(app: App) -> None:
+    before = app.house.ruleset("ferry")
+    for lesson in LESSONS:
+        reply = app.answer(Asked("teach me", "Ann", "ferry"))
+        assert reply.machine["lesson"] == lesson.id
+        assert "This channel goes on playing Standard skirmish" in plain(reply, 300)
+        assert app.house.ruleset("ferry") == before
+    assert machine(app, "odds 10 shots hit 4+ S4 re-roll 1s to hit into T4 save 4+")["kind"] == "odds"
+
+
+def test_lessons_are_given_at_an_open_table_to_whoever_asks_and_change_nothing_there(app: App) -> None:
+    for words in ("open table Wardens against Kiln Guard", "sit with the Wardens"):
+        assert machine(app, words)["kind"] == "table"
+    assert machine(app, "next lesson", who="Ben")["lesson"] == "modifiers"
+    assert app.house.ruleset("ferry") == WHOLE
+
+
+def test_what_a_lesson_brings_back_to_a_first_game_at_the_table_is_for_its_opener(app: App) -> None:
+    machine(app, "rules first-game")
+    machine(app, "open table Wardens against Kiln Guard")
+    assert machine(app, "next lesson", who="Ben")["kind"] == "misread"
+    assert app.house.ruleset("ferry") == FIRST
     assert machine(app, "next lesson")["lesson"] == "modifiers"
-    assert app.house.ruleset("ferry").id == FIRST_GAME
+    assert app.house.ruleset("ferry") == layered(FIRST, WHOLE, LESSONS[:1])
+
+
+def test_lessons_heard_elsewhere_bring_nothing_back_to_a_first_game_begun_later(app: App) -> None:
+    machine(app, "next lesson")
+    machine(app, "open table Wardens against Kiln Guard with first-game")
+    assert app.house.ruleset("ferry") == FIRST
 
 
 def test_a_channel_that_chose_another_game_is_told_so_and_left_alone(app: App) -> None:
@@ -96,6 +125,18 @@ def test_after_the_last_lesson_nothing_is_left(app: App) -> None:
     for _ in LESSONS:
         machine(app, "next lesson")
     assert "last lesson" in machine(app, "next lesson")["said"]
+    assert machine(app, "first lesson")["lesson"] == "modifiers"
+
+
+def test_the_last_lesson_offers_no_next_one(app: App) -> None:
+    offers = [app.answer(Asked("next lesson", "Ann", "ferry")).offers for _ in LESSONS]
+    assert ["next lesson" in offered for offered in offers] == [True, True, True, True, False]
+    assert "next lesson" not in app.answer(Asked("first lesson", "Ann", "ferry")).offers
+
+
+def test_the_first_lesson_begins_where_none_was_given(app: App) -> None:
+    assert machine(app, "first lesson")["lesson"] == "modifiers"
+    assert machine(app, "next lesson")["lesson"] == "half-range"
 
 
 def test_progress_belongs_to_the_channel(app: App) -> None:
