@@ -7,6 +7,7 @@ from typing import Any
 
 import pytest
 
+from bot.reply import Line
 from tests.conversation import say, umpire
 from tests.table.play import events, folded_anew, play, state, table, unit
 
@@ -164,6 +165,13 @@ def test_a_second_try_is_marked_and_both_are_shown(tmp_path: Path) -> None:
         assert "second try" in report
 
 
+def test_an_undone_step_tells_which_phase_it_is_now(tmp_path: Path) -> None:
+    with table(tmp_path, "go to the movement phase", "next phase") as app:
+        undone, redone = say(app, "undo"), say(app, "undo #5")
+        assert undone.blocks[0] == Line("now: round 1 of 5, the Saltmarsh Wardens' movement phase")
+        assert redone.blocks[0] == Line("now: round 1 of 5, the Saltmarsh Wardens' shooting phase")
+
+
 def test_the_opening_is_not_undone(tmp_path: Path) -> None:
     with table(tmp_path) as app:
         assert "the opening of the table stays" in say(app, "undo #1").title
@@ -271,7 +279,7 @@ def test_only_what_may_be_tried_again_is_said_to_be_marked_then(tmp_path: Path, 
 
 
 @pytest.mark.parametrize(
-    ("roll", "hint"), [("roll 10 attacks, hit 4+, S5 into T4, save 3+", "correct #1 T4"), ("2d6", "show #1")]
+    ("roll", "hint"), [("roll 10 attacks, hit 4+, S5 into T4, save 3+", "correct #1 T4"), ("dice 2d6", "show #1")]
 )
 def test_a_roll_outside_the_game_stays_and_how_a_mistake_is_noted_is_said(tmp_path: Path, roll: str, hint: str) -> None:
     with umpire(tmp_path) as app:

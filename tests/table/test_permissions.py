@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from bot.reply import Note
 from tests.conversation import say
 from tests.table.play import events, play, state, table, unit
 
@@ -243,7 +244,10 @@ def test_falling_back_ends_the_engagement(tmp_path: Path) -> None:
 
 def test_the_umpire_cannot_see_the_table_and_says_so(tmp_path: Path) -> None:
     with table(tmp_path) as app:
-        assert "I can't see the table" in say(app, "how far are the Wardens from the Kiln Guard?").title
+        asked = say(app, "how far are the Wardens from the Kiln Guard?")
+        assert "I can't see the table" in asked.title
+        assert not asked.offers  # an invented distance is an example, and no button
+        assert asked.blocks[-1] == Note("measured it? Say so, as in `Wardens are 14 from Kiln Guard`")
         play(app, "Wardens are 14 from the Kiln Guard")
         assert '14" apart, as last told' in say(app, "how far are the Wardens from the Kiln Guard?").title
 

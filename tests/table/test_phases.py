@@ -8,6 +8,7 @@ import pytest
 
 from bot.channels.paint import plain
 from bot.content import dump, load_rosters
+from bot.reply import Line
 from tests.conversation import say, umpire
 from tests.table.play import events, play, state, table, unit
 
@@ -130,6 +131,11 @@ def test_only_the_phase_that_is_played_can_be_ended(tmp_path: Path, message: str
     with table(tmp_path) as app:
         assert "it is not that phase now: it is round 1" in say(app, message).title
         assert "movement phase" in say(app, "I end the Saltmarsh Wardens' command phase of round 1").title
+
+
+def test_a_phase_in_which_nothing_can_be_done_says_so(tmp_path: Path) -> None:
+    with table(tmp_path, "go to the charge phase") as app:
+        assert say(app, "next phase").blocks == (Line("nothing to declare in this phase"),)
 
 
 def test_the_first_game_has_no_command_phase(tmp_path: Path) -> None:

@@ -45,9 +45,7 @@ def answer(request: Undo, asked: Asked, house: House) -> Reply:
     game = _game(item, asked, house)
     if not _may(game, asked, item):
         return _asked_of_others(game, asked, item, house)
-    entry = house.ledger.entry(asked.where, item.entry)
-    said = f"undone: #{item.entry} {_what(entry.data.get('said', entry.read), item) if entry else ''}"
-
+    said = f"undone: {_named(item, asked, house)}"
     again = may_be_tried_again(house, asked.where, item)
 
     def build(game: Game, draft: Draft) -> Made:
@@ -106,9 +104,11 @@ def _no_loose_roll(request: Undo, asked: Asked, house: House) -> None:
     raise Misread(f"{said}; roll again, and both are shown", hint=f"show #{entry.id}")
 
 
-def _what(said: str, item: Happened) -> str:
-    """What is undone; of an attack who struck whom, since what it left is no longer so."""
-    return said.partition(": ")[0] if item.event["type"] == "attack" else said
+def _named(item: Happened, asked: Asked, house: House) -> str:
+    """What is undone, with its number; of an attack who struck whom, since what it left is no longer so."""
+    entry = house.ledger.entry(asked.where, item.entry)
+    said = "" if entry is None else entry.data.get("said", entry.read)
+    return f"#{item.entry} {said.partition(': ')[0] if item.event['type'] == 'attack' else said}"
 
 
 def _standing(after: Game, item: Happened) -> Iterator[str]:
