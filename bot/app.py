@@ -19,6 +19,7 @@ from bot.left_open import (
     answered,
     asking,
     in_view_of,
+    not_yours,
     remaining,
     settle,
     settled,
@@ -101,8 +102,9 @@ class App:
 
     def _dispatched(self, asked: Asked, context: Context) -> Reply:
         """The verb's reply. What names nobody at the table may be a question that needs no table."""
-        if another_lesson(asked.question, context.memory.get(LESSON)):
-            raise Misread("that step-by-step attack is over, or it is another player's")
+        other = another_lesson(asked.question, context.memory.get(LESSON))
+        if other is not None:
+            raise Misread(not_yours(self.house, asked.where, other))
         request = read(asked.text, context)
         try:
             return VERBS[type(request)](request, asked, self.house)

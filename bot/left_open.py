@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 from bot.asked import Asked, Question
+from bot.house import House
 from bot.ledger import Memory
 from bot.misread import Misread, Unsure
 from bot.reading import read
@@ -52,9 +53,19 @@ def proposed(question: Question) -> int | None:
     return int(entry) if entry != question.id and entry.isdecimal() else None
 
 
-def another_lesson(question: Question | None, under_way: object) -> bool:
-    """Whether a handful is answered that is not asked for in the person's own step-by-step attack."""
-    return question is not None and question.id.startswith(_STEP) and not question.id.startswith(f"{_STEP}{under_way}.")
+def another_lesson(question: Question | None, under_way: object) -> int | None:
+    """The step-by-step attack of which a handful is answered, if it is not the person's own that is under way."""
+    lesson = None if question is None else lesson_of(question)
+    return None if lesson == under_way else lesson
+
+
+def not_yours(house: House, where: str, lesson: int) -> str:
+    """Why a handful of that step-by-step attack cannot be answered: it is another player's, or over."""
+    begun = house.ledger.entry(where, lesson)
+    whose = begun.who if begun is not None else ""
+    if whose and house.memory.recall(where, whose).get(LESSON) == lesson:
+        return f"the step-by-step attack #{lesson} is {whose}'s"
+    return f"the step-by-step attack #{lesson} is over"
 
 
 def in_view_of(asked: Asked, memory: Mapping[str, Any]) -> dict[str, Any]:

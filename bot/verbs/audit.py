@@ -27,6 +27,7 @@ from resolver.fairness import (
 )
 
 MANY = 100  # bits that the frequency test asks for (its source recommends them)
+MOST_BARS = 20  # faces that are drawn
 ODD = 0.01  # fair dice look this odd once in a hundred pages
 
 
@@ -108,15 +109,23 @@ def _faces(entries: Iterable[Entry], sides: int) -> Iterator[int]:
 
 
 def _blocks(sample: Sample) -> list[Block]:
-    counts, total = face_counts(sample.faces, sample.sides), len(sample.faces)
-    rows = tuple((str(face), count / total, str(count)) for face, count in enumerate(counts, 1))
-    blocks: list[Block] = [Bars(sample.name, rows) if sample.sides <= 20 else Line(sample.name)]
+    blocks = [_counted(sample)]
     blocks += [Line(_said(name, finding)) for name, finding in sample.findings.items()]
     if not sample.findings:
         need = LEAST_EXPECTED * sample.sides
         blocks.append(Line(f"too few to test: at least {need} dice are needed, {LEAST_EXPECTED} for each face"))
     blocks.append(Note(_power(sample)))
     return blocks
+
+
+def _counted(sample: Sample) -> Block:
+    """How often each face came; the faces themselves where there are fewer dice than a die has faces."""
+    if len(sample.faces) < sample.sides:
+        return Line(f"{sample.name}: {' '.join(map(str, sorted(sample.faces, reverse=True)))}")
+    if sample.sides > MOST_BARS:
+        return Line(sample.name)
+    counts, total = face_counts(sample.faces, sample.sides), len(sample.faces)
+    return Bars(sample.name, tuple((str(face), count / total, str(count)) for face, count in enumerate(counts, 1)))
 
 
 def _said(name: str, finding: Finding) -> str:

@@ -124,12 +124,14 @@ async def test_every_handful_of_a_lesson_can_be_rolled_by_its_own_button_and_by_
     second = await loopback.answer_to(await loopback.press(ada, first, "roll"))
     assert [button["label"] for button in second.buttons] == ["roll", "finish", "stop", "my own dice"]
     assert "settled already: #2" in (await loopback.answer_to(await loopback.press(ada, first, "roll"))).content
-    assert "another player's" in (await loopback.answer_to(await loopback.press(bea, second, "roll"))).content
+    assert "attack #1 is Ada's" in (await loopback.answer_to(await loopback.press(bea, second, "roll"))).content
     await said(loopback, ada, "charge 9")
     await said(loopback, ada, "roll")
     late = await answered(loopback, ada, second, "6 6", "my own dice")
     assert late.private
     assert "thrown already" in late.content
+    await said(loopback, ada, "stop")
+    assert "attack #1 is over" in (await loopback.answer_to(await loopback.press(bea, second, "roll"))).content
 
 
 async def test_a_button_pressed_by_who_may_only_ask_is_left_to_those_who_may(

@@ -137,6 +137,15 @@ def test_an_audit_says_what_so_many_dice_could_have_shown(say: Say) -> None:
     assert said in plain(reply, 400)
 
 
+def test_fewer_dice_than_faces_are_listed_rather_than_drawn(say: Say) -> None:
+    say("dice d20")
+    say("dice 7d6")
+    rows = plain(say("audit")).splitlines()
+    assert sum("█" in row or "·" in row for row in rows) == 6
+    listed = next(row for row in rows if row.startswith("1 sealed die of 20 faces: "))
+    assert 1 <= int(listed.rpartition(" ")[2]) <= 20
+
+
 def test_the_umpires_dice_are_fair(say: Say) -> None:
     """A fixed page of 6,000 sealed dice: nothing odd, and every test was made."""
     for _ in range(60):
