@@ -11,6 +11,7 @@ import re
 from collections.abc import Iterable, Mapping
 from dataclasses import asdict, dataclass, replace
 from enum import StrEnum
+from string import ascii_uppercase
 from typing import Any
 
 from bot.asked import Question
@@ -119,6 +120,9 @@ def exactly(reply: Reply, offer: str) -> str:
     read = str((reply.data or {}).get("read") or "")
     if offer == "roll it" and read.startswith("odds "):
         return f"roll {read.removeprefix('odds ')}"
+    letter = offer.removeprefix("roll ")
+    if reply.kind == "compare" and len(letter) == 1:
+        return str((reply.data or {})["rolls"][ascii_uppercase.index(letter)])
     state = (reply.data or {}).get("state") or {}
     if offer == "next phase" and state.get("phase"):
         return str(NextPhase(ends=state["phase"], side=state["turn"], round=state["round"]))

@@ -17,10 +17,12 @@ from bot.reading.ask import GAP
 from bot.reading.context import Context
 from bot.reading.message import Message
 from bot.reading.owndice import faces_alone, own_dice
+from bot.reading.small_talk import NOD, PUZZLED, small_talk
 from bot.reading.synonyms import line_of
 from bot.requests.action import Lesson
-from bot.requests.attack import Compare, Odds, Roll
+from bot.requests.attack import Odds, Roll
 from bot.requests.questions import CanI, Phase, WhatIs
+from bot.requests.talk import Remark
 
 _LONGEST = 500  # characters of an answer
 Reader = Callable[[str, Context], Any]
@@ -51,16 +53,6 @@ _OWN_WORDS = (
     (re.compile(r"(?:it is |it s |as )?(?:a |the )?(?:die|dice)"), re.compile(r"\bdamage [0-9]*d[0-9]")),
     (re.compile(r"(?:it is |it s |as )?(?:a |the )?(?:number|flat|flat number)"), re.compile(r"\bdamage [0-9]+\b")),
 )
-_CLOSER = re.compile(
-    r".{0,20}?\b(?:should (?:i|we)|is it worth|worth|better to|what if (?:i|we)) (?:it )?(?:to )?"
-    r"(?:close|closing|move|moving|get|getting|go|going|walk|walking|step|stepping|advance)"
-    r"(?: closer)?(?: (?:up|in|to|into|within|inside|the|for))*"
-    r"(?: (?:half|half range|half distance))(?: range)?[ ?.!]*"
-)
-_VARIES = re.compile(
-    r"\W*(?:and|so|ok|okay|hmm|now|then|but|well|what|how|the|same|again|make|try|in|against|into)\b"
-)
-
 # How a bare number answers what was asked for.
 _PLAIN: Mapping[str, str] = {
     "attacks": "{} attacks",
@@ -85,11 +77,11 @@ def conversation_family(message: Message, context: Context, read: Reader) -> obj
         return None
     return (
         _asked_again(message, context)
+        or _small_talk(message, context)
         or _choice(message, context, read)
         or _completed(message, context, read)
         or (None if context.memory.get("lesson") else _roll_it(message, context, read))
-        or _closer(message, context, read)
-        or _again(message, context)
+        or _of_the_attack_at_hand(message, context, read)
     )
 
 
@@ -112,10 +104,23 @@ def _asked_again(message: Message, context: Context) -> object | None:
         return Lesson("show")
     if context.units or "asks" not in memory or not (said.full(TO_ROLL) or said.full(WHAT_NOW)):
         return None
+    raise _still_open(memory)
+
+
+def _still_open(memory: Mapping[str, Any]) -> Misread | Unsure:
+    """What was asked back last, again."""
     if "choices" in memory:
-        raise Unsure(memory["asks"], tuple(memory["choices"]))
+        return Unsure(memory["asks"], tuple(memory["choices"]))
     hint, pending = memory.get("hint"), memory.get("pending")
-    raise Misread(memory["asks"], hint=hint, missing=memory.get("missing"), pending=pending)
+    return Misread(memory["asks"], hint=hint, missing=memory.get("missing"), pending=pending)
+
+
+def _small_talk(message: Message, context: Context) -> object | None:
+    """A word that asks for nothing; "ok" to a question that is open has it asked again."""
+    remark = small_talk(message)
+    if isinstance(remark, Remark) and remark.words in (NOD, PUZZLED) and "asks" in context.memory:
+        raise _still_open(context.memory)
+    return remark
 
 
 # a choice
@@ -244,6 +249,8 @@ def _roll_it(message: Message, context: Context, read: Reader) -> object | None:
     if it is None and yes is None:
         return None
     last = context.memory.get("last")
+    if "pending" in context.memory and "asks" in context.memory:
+        raise _still_open(context.memory)  # what was said before that is not meant
     if yes is not None and context.memory.get("choices"):
         raise Unsure("which one?", tuple(context.memory["choices"]))
     if yes is not None and context.memory.get("rolled"):
@@ -265,35 +272,10 @@ def _all(message: Message) -> tuple[int, int]:
     return 0, len(message.text)
 
 
-def _closer(message: Message, context: Context, read: Reader) -> object | None:
-    """ "should I close to half range?" compares the attack at hand at its distance and at half range."""
-    if _CLOSER.fullmatch(message.plain) is None:
-        return None
-    last = context.memory.get("last")
-    attack = getattr(read(last, _fresh(context)), "attack", None) if last else None
-    ranges = [weapon.range for weapon in attack.weapons if weapon.has_half_bonus] if attack else []
-    if attack is None or not ranges or attack.distance is None:
-        raise Misread(
-            "half range of which attack? Say one with its range, its half-range bonus and the distance",
-            _all(message),
-            hint="10 attacks, hit 4+, S4, range 24, half range +1 attack, at 20 into T4, save 3+",
-        )
-    near = min(ranges) / 2
-    if attack.distance <= near:
-        raise Misread(
-            f"that attack is within half range already, at {attack.distance:g}", _all(message), hint="roll it"
-        )
-    return Compare((attack, replace(attack, distance=near)), notes=(f"first at {attack.distance:g}, then at {near:g}",))
+def _of_the_attack_at_hand(message: Message, context: Context, read: Reader) -> object | None:
+    from bot.reading.at_hand import of_the_attack_at_hand
 
-
-def _again(message: Message, context: Context) -> object | None:
-    """ "what about S5?" reckons the attack at hand with another strength."""
-    last = context.memory.get("last")
-    if not last or not _VARIES.match(message.plain):
-        return None
-    from bot.reading.varied import again  # only few messages come near it
-
-    return again(message, last, context)
+    return of_the_attack_at_hand(message, context, read)
 
 
 def _elsewhere(request: Any) -> Any:

@@ -25,7 +25,7 @@ _TOGETHER = compiled(
     r"|(?P<all>all|both|each|every 1)(?: of)?|(?P<none>none|neither) of)(?: the| these| those| my| our)?"
 )
 _ROLL_OFF = re.compile(
-    r"(?:a )?(?:roll )?off(?: (?:for|to see|to decide) .*)?(?= |$)|(?:a )?rolloff(?= |$)"
+    r"(?:a )?(?:roll )?off(?: (?:for|to see|to decide|to settle) .*)?(?= |$)|(?:a )?rolloff(?= |$)"
     r"|(?:for|to see|to decide)(?: the)? (?:first turn|initiative|who (?:goes|is|starts|begins)(?: first)?)(?= |$)"
 )
 _DICE = compiled(r"(?:dice (?:please )?(?:: )?)?(?:an? )?<dice>(?: s)?")

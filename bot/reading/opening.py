@@ -32,6 +32,7 @@ from bot.requests.table import (
     Score,
     Sit,
 )
+from bot.requests.talk import Closer, Dispute, Mend, Remark
 from resolver.refused import Refused
 
 _FIRST = re.compile(r"\W*(?:the )?([a-z0-9']+)")
@@ -41,7 +42,7 @@ _ALSO = {"attack": ("roll",), "roll": ("roll", "dice"), "end": ("end", "next")}
 _TALK = re.compile(r"\W*(?:sit (?:down|here|tight|still|back|up)|cut(?: [\w']+){2,}|rules? (?:are|is|say|says) .*)\W*")
 # What cannot be taken back is done only for those who speak to the umpire; so is what talk is most like.
 _FOR_GOOD = (ForgetMe, Reveal)
-_TO_THE_UMPIRE = (Cut, Rules, SetDeed)
+_TO_THE_UMPIRE = (Closer, Cut, Dispute, Mend, Remark, Rules, SetDeed)
 # Without a table these are not of the game.
 _OF_A_GAME = (
     Agreed, BackPhase, Close, Decline, EndTurn, Leave, NextPhase, OwnDice, Report, Rest, Score, Sit, Undo

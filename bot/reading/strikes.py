@@ -123,7 +123,7 @@ def comparison(said: Said, context: Context) -> CompareByName | None:
         part = said.after(start).until(end)
         other = strike(part, context)
         if other is None and found:
-            other = _like(found[0], part)
+            other = like(found[0], part)
         if other is None:
             return None
         found.append(replace(other, odds=True, faces=None, anyway=False))
@@ -137,7 +137,7 @@ def _alternatives(said: Said, start: int) -> Iterator[tuple[int, int]]:
     yield start, said.end
 
 
-def _like(first: Strike, part: Said) -> Strike | None:
+def like(first: Strike, part: Said) -> Strike | None:
     """The first attack with only what this part says otherwise."""
     rest = re.compile(r"(?P<rest>.*)").fullmatch(part.text, part.start, part.end)
     assert rest is not None

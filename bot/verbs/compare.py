@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from itertools import combinations
 from string import ascii_uppercase
 from typing import Any
@@ -30,11 +31,13 @@ Better = list[list[float | None]]
 
 def answer(request: Compare, asked: Asked, house: House) -> Reply:
     """Reckon every option and set them beside each other."""
-    return side_by_side(request, tuple(map(attack_text, request.options)), asked, house)
+    called = tuple(map(attack_text, request.options))
+    reply = side_by_side(request, called, [f"roll {words}" for words in called], asked, house)
+    return replace(reply, offers=tuple(f"roll {name}" for name in ascii_uppercase[: len(called)]))
 
 
-def side_by_side(request: Compare, called: Sequence[str], asked: Asked, house: House) -> Reply:
-    """The same, where each option is called so."""
+def side_by_side(request: Compare, called: Sequence[str], rolls: Sequence[str], asked: Asked, house: House) -> Reply:
+    """The same, where each option is called so; `rolls` are the messages that roll them, by letter too."""
     within("number of attacks to compare", len(request.options), 2, MOST_OPTIONS)
     ruleset = house.ruleset(asked.where)
     plans = [plan(attack, ruleset) for attack in request.options]
@@ -51,6 +54,7 @@ def side_by_side(request: Compare, called: Sequence[str], asked: Asked, house: H
     data: dict[str, Any] = {
         "options": options,
         "better": chances,
+        "rolls": list(rolls),
         "read": str(request),
         "ruleset": ruleset.id,
     }
@@ -60,6 +64,8 @@ def side_by_side(request: Compare, called: Sequence[str], asked: Asked, house: H
     blocks += [_means(names, found), _chances(names, plans, found)]
     blocks += [_verdict(names, one, two, chances) for one, two in combinations(range(len(found)), 2)]
     blocks.append(compare_picture(names, called, plans, found))
+    memory = house.memory.recall(asked.where, asked.who)
+    house.memory.remember(asked.where, asked.who, memory | {"compared": list(rolls)})
     return Reply("compare", f"{len(found)} attacks side by side", tuple(blocks), data)
 
 

@@ -203,6 +203,8 @@ def test_roll_it_is_spelt_out_beside_the_odds_it_belongs_to() -> None:
     reply = Reply("odds", "odds 3 attacks", data={"read": "odds 3 attacks"}, offers=("roll it",))
     assert exactly(reply, "roll it") == "roll 3 attacks"
     assert exactly(Reply("x", ""), "what now") == "what now"
+    compared = Reply("compare", "", data={"rolls": ["roll 3 attacks", "roll 4 attacks"]}, offers=("roll A", "roll B"))
+    assert [exactly(compared, offer) for offer in compared.offers] == ["roll 3 attacks", "roll 4 attacks"]
 
 
 def test_buttons_are_few_and_what_was_just_asked_is_not_among_them() -> None:

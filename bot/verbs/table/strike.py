@@ -62,7 +62,7 @@ def compare(request: CompareByName, asked: Asked, house: House) -> Reply:
         strike, key, target = who_whom(game, option)
         aimed.append((strike, aim(game, house.ruleset(asked.where), strike, key, target)))
     called = tuple(str(replace(strike, odds=False)) for strike, _ in aimed)
-    reply = compared.side_by_side(Compare(tuple(item.attack for _, item in aimed)), called, asked, house)
+    reply = compared.side_by_side(Compare(tuple(item.attack for _, item in aimed)), called, called, asked, house)
     return replace(reply, data={**(reply.data or {}), "read": str(request)}, offers=called)
 
 
