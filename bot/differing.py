@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+_INSISTS = "anyway"
 _LEAD = 3  # words alike that may stand before or behind what differs
 
 
@@ -45,7 +46,7 @@ def _differing_lines(choices: Sequence[str]) -> tuple[str, ...]:
 
 
 def _differing_words(lines: Sequence[str]) -> tuple[str, ...]:
-    """Each line without most of the words that all begin with, and of those that all but end with."""
+    """Each line without most of the words that all begin with, and without many that all end with."""
     words = [line.split() for line in lines]
     if len(set(lines)) < 2:
         return tuple(lines)
@@ -64,6 +65,7 @@ def _alike(rows: Sequence[Sequence[str]]) -> int:
 
 
 def _marked(words: Sequence[str], first: int, last: int) -> str:
-    """Some of the words, and the last of all, with a mark where others were left out."""
+    """Some of the words, with a mark where others were left out; that somebody insists is not left out."""
     kept = " ".join(words[first:last]).rstrip(",:")
-    return f"{'… ' if first else ''}{kept}{f' … {words[-1]}' if last < len(words) else ''}"
+    after = "" if last == len(words) else f" … {_INSISTS}" if words[-1] == _INSISTS else " …"
+    return f"{'… ' if first else ''}{kept}{after}"

@@ -274,7 +274,7 @@ TARGET = "hit 4+, S4, damage 1 into T4, save 3+, W1"
         ((f"roster for Reds{ROSTER}", f"roster for Blues{ROSTER}"), ("roster for Reds", "roster for Blues")),
         (
             (f"odds 5 models with 10 attacks each, {TARGET}", f"odds 10 attacks, {TARGET}"),
-            ("odds 5 models with 10 attacks each … W1", "odds 10 attacks … W1"),
+            ("odds 5 models with 10 attacks each …", "odds 10 attacks …"),
         ),
         (
             (f"odds 9 attacks, range 30, at 14, {TARGET}", f"odds 9 attacks, range 30, at 14, {TARGET}, cover"),
