@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from bot.asked import Asked
 from bot.house import House
 from bot.ledger import Draft, Entry
+from bot.misread import Misread
 from bot.questions.house_rules import ENTRY, KIND, SETTING
 from bot.reply import Line, Note, Reply
 from bot.requests.questions import HouseRule, HouseRules
@@ -34,6 +35,9 @@ def answer(request: HouseRule, asked: Asked, house: House) -> Reply:
 def agree(entry: Entry, asked: Asked, house: House) -> Reply:
     """One more who agrees to a ruling that is in force already."""
     of_the_seated(house, asked)
+    latest = _like(entry.data["words"], asked, house)
+    if latest is not None and asked.who in latest.data["agreed"]:
+        raise Misread(f"you have agreed to it already, in #{latest.id}", hint="house rules")
     return _recorded(HouseRule(entry.data["words"]), asked, house)
 
 

@@ -226,6 +226,8 @@ def test_whoever_is_named_agrees_to_a_house_rule_in_their_own_words(app: App) ->
     assert first.blocks[-1] == Note("Named, and yet to agree by `agreed #1`: Bo, Cy.")
     assert first.offers == ("agreed #1",)
     assert app.answer(Asked("agreed #1", "Bo", "ferry")).machine["id"] == 2
+    for who in ("Ann", "Bo"):
+        assert "already, in #2" in app.answer(Asked("agreed #1", who, "ferry")).title
     third = app.answer(Asked("house rule: Hills give cover", "Cy", "ferry"))
     assert Note("Agreed by Ann, Bo, Cy.") in third.blocks
     assert machine(app, "house rules")["because"] == "#3 Hills give cover (Ann, Bo, Cy)"
