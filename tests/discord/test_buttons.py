@@ -76,6 +76,16 @@ async def test_a_roll_button_pressed_twice_rolls_once_and_says_so(
     assert len(playing.app.house.ledger.entries(f"discord:{loopback.ferry.id}")) == 1
 
 
+async def test_who_sat_down_by_a_button_is_named_once(
+    playing: Playing, loopback: Loopback, ada: Person, bea: Person
+) -> None:
+    opened = await said(loopback, ada, TABLE)
+    offer = next(button["label"] for button in opened.buttons if button["label"].startswith("sit with"))
+    sat = await loopback.answer_to(await loopback.press(bea, opened, offer))
+    assert "Bea sits with" in sat.content
+    assert "by Bea" not in sat.content
+
+
 async def test_rolling_again_is_not_offered(playing: Playing, loopback: Loopback, ada: Person) -> None:
     rolled = await said(loopback, ada, f"roll {ODDS}")
     assert [button["label"] for button in rolled.buttons] == ["why"]
