@@ -138,7 +138,7 @@ def _chosen(message: Message, choices: tuple[str, ...]) -> str | None:
     if pick is not None:
         number = int(pick["number"] or 0) or _ORDINALS.get(pick["ordinal"]) or _WORDS.get(pick["ordinal"], 0)
         if not 1 <= number <= len(choices):
-            raise Unsure(f"there are {len(choices)} choices", choices)
+            raise Unsure("there is one choice" if len(choices) == 1 else f"there are {len(choices)} choices", choices)
         return choices[number - 1]
     for choice in choices:
         if Message(choice).plain.strip(" .!?") == plain:

@@ -30,6 +30,15 @@ def recorded(playing: Playing, loopback: Loopback) -> int:
     return len(playing.app.house.ledger.entries(f"discord:{loopback.ferry.id}"))
 
 
+async def test_a_number_beyond_the_choices_is_told_how_many_there_are(
+    playing: Playing, loopback: Loopback, ada: Person
+) -> None:
+    await said(loopback, ada, TABLE)
+    for asked, told in (("Reed Runners charge Ember Crew from 9", "there is one choice"), (UNCLEAR, "are 2 choices")):
+        assert "1. " in (await said(loopback, ada, asked)).content
+        assert told in (await said(loopback, ada, "16")).content
+
+
 async def test_an_answer_completes_the_message_whose_question_it_was_given_to(
     playing: Playing, loopback: Loopback, ada: Person, bea: Person
 ) -> None:
