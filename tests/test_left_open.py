@@ -12,7 +12,7 @@ from bot.asked import Asked, Question
 from bot.ledger.kept import reply_from_json, reply_to_json
 from bot.left_open import answering
 from bot.reply import Reply
-from tests.conversation import umpire
+from tests.conversation import say, umpire
 
 HERE = "low-ferry"
 UNCLEAR = "roll 5 models with 10 attacks, S4 into T4, save 3+"  # each or in all; and what hits is not said
@@ -129,3 +129,16 @@ def test_never_mind_drops_what_is_open_and_says_so(talk: Talk, asks: str, droppe
     assert talk("never mind").title.startswith("nothing is open here")
     assert talk("9").kind == "misread"
     assert talk.recorded == before
+
+
+def test_what_was_rolled_just_now_is_rolled_again_only_when_that_is_meant(tmp_path: Path) -> None:
+    with umpire(tmp_path) as app:
+        say(app, "10 attacks, hit 4+, S4 into T4, save 3+")
+        assert say(app, "roll it").machine["id"] == 1
+        for answer in ("1", "yes"):
+            again = say(app, "roll it")
+            assert again.title == "that is rolled already; roll it again?"
+            assert again.machine["choices"] == ["roll 10 attacks, hit 4+, S4, damage 1 into T4, save 3+, W1"]
+            assert say(app, answer).kind == "attack"
+        say(app, "what about S5?")
+        assert say(app, "roll it").kind == "attack"

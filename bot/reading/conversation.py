@@ -251,8 +251,12 @@ def _roll_it(message: Message, context: Context, read: Reader) -> object | None:
     last = context.memory.get("last")
     if "pending" in context.memory and "asks" in context.memory:
         raise _still_open(context.memory)  # what was said before that is not meant
-    if yes is not None and context.memory.get("choices"):
-        raise Unsure("which one?", tuple(context.memory["choices"]))
+    choices = tuple(context.memory.get("choices") or ())
+    if yes is not None and len(choices) == 1 and context.memory.get("asks", "").endswith("?"):
+        only: object = read(choices[0], _fresh(context))
+        return only
+    if yes is not None and choices:
+        raise Unsure("which one?", choices)
     if yes is not None and context.memory.get("rolled"):
         raise Misread("that is rolled already, and nothing else was asked", _all(message), hint="what now")
     if not last:
@@ -260,12 +264,17 @@ def _roll_it(message: Message, context: Context, read: Reader) -> object | None:
             "there is nothing to roll yet: say an attack first", _all(message), hint="roll 10 attacks, hit 4+, …"
         )
     attack = read(last, _fresh(context))
-    if not isinstance(attack, Odds | Roll):
+    own = None if faces is None else faces.value
+    if isinstance(attack, Odds | Roll):
+        rolled: Roll | Strike = Roll(attack.attack, own)
+    else:
         from bot.requests.action import Strike  # an attack by name, where a table is open
 
         assert isinstance(attack, Strike)
-        return replace(attack, odds=False, faces=None if faces is None else faces.value)
-    return Roll(attack.attack, None if faces is None else faces.value)
+        rolled = replace(attack, odds=False, faces=own)
+    if context.memory.get("rolled"):
+        raise Unsure("that is rolled already; roll it again?", (str(rolled),))
+    return rolled
 
 
 def _all(message: Message) -> tuple[int, int]:
