@@ -87,7 +87,8 @@ def _result(rolled: Rolled, told_left: bool) -> str:
     said.append(f"{plural(totals['slain'], 'model')} slain" if totals["slain"] else "nobody slain")
     if not told_left:
         return ", ".join(said)
-    said += [f"one model has lost {lost}" for _, lost in rolled.left if lost]
+    hurt = "one model has lost {}" if totals["damage"] else "one model had lost {} before"
+    said += [hurt.format(lost) for _, lost in rolled.left if lost]
     left = [models for models, _ in rolled.left]
     if None not in left:
         total = sum(models for models in left if models is not None)
