@@ -20,6 +20,7 @@ from bot.verbs import compare
 from resolver.amount import Amount, fixed
 from resolver.attack import Attack, Target, TargetGroup, WeaponGroup
 from resolver.refused import Refused
+from tests.conversation import say, umpire
 
 RULESETS = load_rulesets()
 ASKED = Asked(text="as typed", who="Ada", where="low-ferry")
@@ -89,3 +90,12 @@ def test_a_comparison_fits_a_phone_with_as_many_options_as_are_allowed(house: Ho
 def test_more_options_than_a_reader_can_weigh_are_refused(house: House) -> None:
     with pytest.raises(Refused, match="between 2 and 6, got 7"):
         compared(house, *[attack(10)] * 7)
+
+
+def test_who_slays_more_is_impossible_or_certain_only_if_it_is(tmp_path: Path) -> None:
+    with umpire(tmp_path) as app:
+        # one attack slays one at most, and forty that may all fail hardly ever slay fewer
+        rare = say(app, "compare 40 attacks, hit 2+, S8 or 1 attack, hit 6+, S4 into T4, no save, 5 models")
+        never = say(app, "compare 1 attack, hit 4+, S4 or 1 attack, hit 4+, S4, damage 2 into T4, save 3+, 1 model, W2")
+    assert "B slays more <0.1%" in plain(rare, 80)
+    assert "A slays more 0%, B slays more 8%, alike 92%" in plain(never, 80)

@@ -9,13 +9,13 @@ from string import ascii_uppercase
 from typing import Any
 
 from bot.asked import Asked
-from bot.chances import chance_words, number_words
+from bot.chances import number_words
 from bot.house import House
 from bot.reply import Block, Line, Reply, Table
 from bot.requests.attack import Compare
 from bot.requests.attack import Odds as OddsRequest
 from bot.spread import at_least_words, may_come_to_nothing, steps
-from bot.verbs.level_answer import LevelChance, level_chance
+from bot.verbs.level_answer import LevelChance, can_be, level_chance, share_among
 from bot.verbs.odds_answer import odds_data, wipe_words
 from bot.verbs.odds_picture import compare_picture
 from bot.wording import attack_text
@@ -62,7 +62,8 @@ def side_by_side(request: Compare, called: Sequence[str], rolls: Sequence[str], 
     blocks: list[Block] = [Line(f"{name}: {words}") for name, words in zip(names, called, strict=True)]
     blocks += _asked(names, levels)
     blocks += [_means(names, found), _chances(names, plans, found)]
-    blocks += [_verdict(names, one, two, chances) for one, two in combinations(range(len(found)), 2)]
+    slain = [set(can_be(planned, reckoned, "slain")) for planned, reckoned in zip(plans, found, strict=True)]
+    blocks += [_verdict(names, one, two, chances, slain) for one, two in combinations(range(len(found)), 2)]
     blocks.append(compare_picture(names, called, plans, found))
     memory = house.memory.recall(asked.where, asked.who)
     house.memory.remember(asked.where, asked.who, memory | {"compared": list(rolls)})
@@ -100,13 +101,19 @@ def _chances(names: str, plans: Sequence[Plan], found: Sequence[Odds]) -> Table:
     return Table(("chance of", *names), tuple(rows))
 
 
-def _verdict(names: str, one: int, two: int, chances: Better) -> Block:
-    """Who slays more, how often, and how often they slay alike."""
+def _verdict(names: str, one: int, two: int, chances: Better, slain: Sequence[set[int]]) -> Block:
+    """Who slays more, how often, and how often they slay alike; `slain` are the numbers that each can slay."""
     ahead, behind = chances[one][two] or 0.0, chances[two][one] or 0.0
-    alike = max(0.0, 1 - ahead - behind)
+    first, second = slain[one], slain[two]
+    alike = [bool(first & second), len(first | second) > 1]
     shares = (
-        f"{names[one]} slays more {chance_words(ahead, short=True)}",
-        f"{names[two]} slays more {chance_words(behind, short=True)}",
-        f"alike {chance_words(alike, short=True)}",
+        f"{names[one]} slays more {_share(ahead, max(first) > min(second), max(second) >= min(first))}",
+        f"{names[two]} slays more {_share(behind, max(second) > min(first), max(first) >= min(second))}",
+        f"alike {_share(max(0.0, 1 - ahead - behind), *alike)}",
     )
     return Line(", ".join(shares), strong=True)
+
+
+def _share(share: float, can_be: bool, can_fail: bool) -> str:
+    """A chance, impossible or certain only if it is."""
+    return share_among(share, [True] * can_be + [False] * can_fail, short=True)
