@@ -321,6 +321,18 @@ def test_whoever_sits_may_play_a_side_on_which_nobody_sits(seated: App) -> None:
 def test_sitting_beside_somebody_when_one_plays_the_other_side_is_asked_of_them(seated: App) -> None:
     play(seated, "sit with the Kiln Guard", who="Ann")
     assert seats(seated) == {"Saltmarsh Wardens": ["Ann"], "Kiln Guard": ["Ben"]}
+    play(seated, "leave", "sit with the Kiln Guard", who="Ann")
+    assert seats(seated) == {"Saltmarsh Wardens": [], "Kiln Guard": ["Ben"]}
+    play(seated, "agreed", who="Ben")
+    play(seated, "sit with the Kiln Guard", who="Dora")
+    assert seats(seated) == {"Saltmarsh Wardens": [], "Kiln Guard": ["Ben", "Ann", "Dora"]}
+
+
+def test_nobody_agrees_to_what_they_asked_themselves(seated: App) -> None:
+    play(seated, "score Wardens 3", who="Ben")
+    play(seated, "seat Ben with the Wardens")
+    assert "one of them says `agreed`" in say(seated, "agreed", "Ben").title
+    play(seated, "not agreed", who="Ben")
 
 
 def test_own_dice_count_once_both_sides_have_said_so(seated: App) -> None:

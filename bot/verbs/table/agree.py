@@ -149,7 +149,7 @@ def _waits_no_more(asked: Asked, house: House, number: int) -> Misread:
 def _may_answer(game: Game, asked: Asked, proposal: Proposal, request: Agreed | Decline) -> bool:
     """Those asked may, whoever runs the table, and whoever asked may drop it."""
     if asked.who == proposal.who:
-        return isinstance(request, Decline) or any(side in proposal.sides for side in sides_of(game, asked.who))
+        return isinstance(request, Decline)  # nobody agrees to what they asked themselves, wherever they sit by now
     mine = sides_of(game, asked.who)
     return any(side in mine for side in proposal.sides) or asked.who in proposal.people or may_run(game, asked)
 

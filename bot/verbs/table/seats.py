@@ -3,30 +3,29 @@
 from __future__ import annotations
 
 from bot.asked import Asked
+from bot.game import undone
 from bot.house import House
 from bot.ledger import Draft
 from bot.misread import Misread
 from bot.reply import Reply
 from bot.requests.table import Leave, Sit
-from bot.standing import Game
-from bot.table.current import open_game
-from bot.table.record import Made, happen, told, unless_mine
+from bot.standing import Game, Side
+from bot.table.current import events, open_game
+from bot.table.record import Made, ask_leave, happen, told
 from bot.table.seats import check_runs, may_run, sides_of
 from bot.table.units import named_side
 from bot.table.words import listed
 
 
 def sit(request: Sit, asked: Asked, house: House) -> Reply:
-    """Sit down on a side. A seat beside somebody else is asked of them; the opener may seat anyone."""
+    """Sit down on a side. A seat beside those whom one plays against is asked of them; the opener may seat anyone."""
     game = open_game(house, asked.where)
     side = named_side(game, request)
     who = request.who or asked.who
     if request.who is not None and request.who != asked.who:
         check_runs(game, asked, "seats other people")
-    elif side.seats and who not in side.seats and not may_run(game, asked) and sides_of(game, who):
-        question = unless_mine(request, asked, house, game, [side.name])
-        if question is not None:
-            return question
+    elif side.seats and who not in side.seats and not may_run(game, asked) and _played_against(side, asked, house):
+        return ask_leave(request, asked, house, [side.name], [name for name in (game.opener,) if name])
     if who in side.seats:
         return told(house, asked, game, f"{who} sits with the {side.name} already")
 
@@ -35,6 +34,14 @@ def sit(request: Sit, asked: Asked, house: House) -> Reply:
         return Made(event=event, said=f"{who} sits with the {side.name}", offers=("what now",))
 
     return happen(request, asked, house, build)
+
+
+def _played_against(side: Side, asked: Asked, house: House) -> bool:
+    """Whether the asker sits, or sat before they left, on another side."""
+    happened = events(house, asked.where)
+    void = undone(happened)
+    sat = (item.event for item in happened if item.event["type"] == "sit" and item.entry not in void)
+    return any(event["who"] == asked.who and event["side"] != side.name for event in sat)
 
 
 def leave(request: Leave, asked: Asked, house: House) -> Reply:
