@@ -2,16 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from typing import Any
 
 from resolver.amount import Amount
 from resolver.attack import Attack, Reroll, Target, TargetGroup, WeaponGroup
 
+OWN_DICE = " with my own dice"
+
 
 def plural(number: int | float, noun: str) -> str:
     """A number and its noun: "1 model", "2 models"."""
     return f"{number:g} {noun}" if number == 1 else f"{number:g} {noun}s"
+
+
+def own_dice_text(faces: Sequence[int] | None) -> str:
+    """The player's own dice at the end of a roll; without a face they are asked for."""
+    if faces is None:
+        return ""
+    return f" with dice {' '.join(map(str, faces))}" if faces else OWN_DICE
 
 
 def signed(number: int) -> str:

@@ -20,6 +20,7 @@ from bot.ledger import Memory
 from bot.left_open import answering
 from bot.reply import Line, Reply
 from bot.requests.table import NextPhase
+from bot.wording import OWN_DICE
 
 MOST_ID = 100
 MOST_LABEL = 80
@@ -89,6 +90,9 @@ def _sensible_again(offer: Offer) -> bool:
 
 def _offered(reply: Reply) -> Iterable[Offer]:
     for text in reply.offers:
+        if text.endswith(OWN_DICE):
+            yield Offer("own dice", text.removesuffix(OWN_DICE), Act.OWN_DICE)
+            continue
         yield Offer(text, exactly(reply, text), question=reply.asks)
         if text.startswith("roll ") and reply.kind == "odds":
             yield Offer("own dice", exactly(reply, text), Act.OWN_DICE)
@@ -102,7 +106,7 @@ def _usual(reply: Reply) -> Iterable[Offer]:
     if reply.asks is not None and reply.asks.missing:
         yield Offer("answer", reply.title, Act.TELL, reply.asks)
     lesson = data.get("lesson")
-    if isinstance(lesson, Mapping) and lesson.get("next"):
+    if isinstance(lesson, Mapping) and lesson.get("next") and lesson.get("own_dice"):
         yield Offer("my own dice", _first_line(reply), Act.TELL, reply.asks)
     if data.get("state", {}) and data["state"].get("open"):
         yield Offer("what now", "what now")

@@ -1,6 +1,6 @@
 """The player's own dice at the end of a roll: "with dice 6 4 4 2 1", or "64421".
 
-own dice = ["with" | "using"] ["my" | "own"] "dice" face+ | "i rolled" face+
+own dice = ["with" | "using"] ["my" | "own"] "dice" face+ | "i rolled" face+ | "with my own dice"
 alone    = [own dice] face+                    the answer where dice are asked for: "dice 5 3", "a 5 and a 3"
 """
 
@@ -19,6 +19,8 @@ _LEAD = re.compile(
     r"(?:with |using |use )?(?:(?:my|our|these|own|the) )*(?:dice)(?: rolls?| are| were)?(?: :)?|(?:i|we) "
     r"(?:have )?rolled(?: a| :)?(?= [0-9])"
 )
+
+_OWN = frozenset({"my", "our", "own"})
 
 _BETWEEN = r"(?:[\s,.:;/]|\b(?:and|an?|then)\b)"
 _ALONE = re.compile(
@@ -62,7 +64,9 @@ def _taken(line: Line, index: int, first: int, die: int) -> tuple[Line, Said]:
         if line.atoms[at].text.isdigit():
             faces += _faces(line, at, die)
         at += 1
-    if not faces:
+    if not faces and not _OWN.isdisjoint(atom.text for atom in line.atoms[index:first]):
+        at = first  # whose dice is said, and what they show is asked
+    elif not faces:
         raise Misread(
             "which faces? They stand behind the word dice", line.part(index, first).place, hint="with dice 6 4 4"
         )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from bot.wording import signed
+from bot.wording import own_dice_text, signed
 from resolver.movement import ChargeReroll
 
 Faces = tuple[int, ...] | None
@@ -23,7 +23,7 @@ class Act:
 
     def __str__(self) -> str:
         inches = "" if self.inches is None else f" {self.inches:g} inches"
-        return f"{self.unit} {self.action}{inches}{_dice(self.faces)}" + _tail(self.anyway, self.because)
+        return f"{self.unit} {self.action}{inches}{own_dice_text(self.faces)}" + _tail(self.anyway, self.because)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -45,7 +45,7 @@ class ChargeAt:
         distance = "" if self.distance is None else f" from {self.distance:g}"
         more = f" {signed(self.modifier)} to charge" if self.modifier else ""
         more += f" re-roll {self.reroll}" if self.reroll is not None else ""
-        said = f"{'odds ' if self.odds else ''}{self.unit} charge{target}{distance}{more}{_dice(self.faces)}"
+        said = f"{'odds ' if self.odds else ''}{self.unit} charge{target}{distance}{more}{own_dice_text(self.faces)}"
         return said + _tail(self.anyway, self.because)
 
 
@@ -84,11 +84,7 @@ class Strike:
         for number, step in ((self.to_hit, "hit"), (self.to_wound, "wound")):
             if number:
                 parts.append(f"{signed(number)} to {step}")
-        return " ".join(parts) + _dice(self.faces) + _tail(self.anyway, self.because)
-
-
-def _dice(faces: Faces) -> str:
-    return "" if faces is None else " with dice " + " ".join(map(str, faces))
+        return " ".join(parts) + own_dice_text(self.faces) + _tail(self.anyway, self.because)
 
 
 def _tail(anyway: bool, because: str | None) -> str:

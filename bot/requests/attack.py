@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 
 from bot.level import Level
 from bot.misread import Span
-from bot.wording import attack_text
+from bot.wording import attack_text, own_dice_text
 from resolver.attack import Attack
 
 # `notes` say what the reading assumed; `trace` gives for each clause the place of its words in the message.
@@ -15,7 +15,10 @@ Trace = tuple[tuple[Span, str], ...]
 
 @dataclass(frozen=True)
 class Roll:
-    """Roll the attack; `faces` are the player's own dice in the order asked, None for the umpire's dice."""
+    """Roll the attack; `faces` are the player's own dice in the order asked, None for the umpire's dice.
+
+    Without a face (an empty tuple) they are asked for, step after step.
+    """
 
     attack: Attack
     faces: tuple[int, ...] | None = None
@@ -23,8 +26,7 @@ class Roll:
     trace: Trace = field(default=(), compare=False)
 
     def __str__(self) -> str:
-        own = "" if self.faces is None else " with dice " + " ".join(map(str, self.faces))
-        return f"roll {attack_text(self.attack)}{own}"
+        return f"roll {attack_text(self.attack)}{own_dice_text(self.faces)}"
 
 
 @dataclass(frozen=True)

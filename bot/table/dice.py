@@ -5,6 +5,7 @@ from __future__ import annotations
 from bot.ledger import Draft, RanOut
 from bot.misread import Misread
 from bot.standing import Game
+from bot.wording import OWN_DICE
 from resolver.live import Throw
 
 
@@ -30,12 +31,13 @@ def all_used(draft: Draft, faces: tuple[int, ...] | None) -> None:
 
 
 def missing_dice(ran_out: RanOut, pending: str) -> Misread:
-    """How many more dice to pick up, for which step, and which number counts."""
+    """How many dice to pick up, for which step, and which number counts; "more" once some were told."""
     throw, count = ran_out.throw, ran_out.missing
     step, number, again = "", "", ""
     if isinstance(throw, Throw):
         step, again = f" for the {throw.step} step", " again" if throw.again else ""
         number = f", needing {throw.check.text}" if throw.check is not None and throw.check.needed else ""
     dice = ("die" if count == 1 else "dice") if throw.sides == 6 else f"d{throw.sides}"
-    said = f"{count} more {dice} to throw{again}{step}{number}"
+    more = "" if pending.endswith(OWN_DICE) else "more "
+    said = f"{count} {more}{dice} to throw{again}{step}{number}"
     return Misread(said, missing="dice", pending=pending, hint="for example: 6 4 1")

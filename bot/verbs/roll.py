@@ -32,15 +32,16 @@ def answer(request: Roll, asked: Asked, house: House) -> Reply:
     try:
         return house.ledger.record(asked, "attack", make)
     except RanOut as ran_out:
-        raise Misread(_missing(ran_out), missing="dice", pending=str(request), hint="for example: 6 4 1") from None
+        said, pending = _missing(ran_out, more=bool(request.faces)), str(request)
+        raise Misread(said, missing="dice", pending=pending, hint="for example: 6 4 1") from None
 
 
-def _missing(ran_out: RanOut) -> str:
-    """How many dice to pick up, for which step, and which number counts."""
+def _missing(ran_out: RanOut, more: bool) -> str:
+    """How many dice to pick up, for which step, and which number counts; `more` once some were told."""
     throw, count = ran_out.throw, ran_out.missing
     if not isinstance(throw, Throw):
         return str(ran_out)
     again = "again " if throw.again else ""
     number = f", needing {throw.check.text}" if throw.check is not None and throw.check.needed else ""
     dice = ("die" if count == 1 else "dice") if throw.sides == 6 else f"d{throw.sides}"
-    return f"{count} more {dice} to throw {again}for the {throw.step} step{number}"
+    return f"{count} {'more ' if more else ''}{dice} to throw {again}for the {throw.step} step{number}"

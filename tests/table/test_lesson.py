@@ -80,6 +80,17 @@ def test_own_dice_need_both_sides_at_a_table(tmp_path: Path) -> None:
         assert "until both sides have agreed" in say(app, "4 4 4 4 4 1 1 1 1 1").title
 
 
+def test_own_dice_are_asked_for_only_where_they_count(tmp_path: Path) -> None:
+    with table(tmp_path, SHOOTING) as app:
+        asked = play(app, START)[0]
+        assert not asked.machine["lesson"]["own_dice"]
+        assert "type what you rolled" not in plain(asked, 200)
+        play(app, "own dice yes")
+        asked = play(app, "how many dice?")[0]
+        assert asked.machine["lesson"]["own_dice"]
+        assert "type what you rolled" in plain(asked, 200)
+
+
 def test_finish_rolls_the_rest(tmp_path: Path) -> None:
     with table(tmp_path, SHOOTING, "own dice yes", START, "4444411111") as app:
         (done,) = play(app, "finish")

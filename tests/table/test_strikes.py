@@ -18,6 +18,7 @@ TRIO = (
     "first turn Reds",
     "go to the shooting phase",
 )
+SHOOT = "Reed Runners shoot Ember Crew at 14"
 
 
 def test_the_surviving_models_shoot_with_every_weapon_that_reaches(tmp_path: Path) -> None:
@@ -210,6 +211,23 @@ def test_own_dice_that_run_out_are_asked_for(tmp_path: Path) -> None:
         assert "5 more dice to throw for the wound step, needing 5+" in short.machine["message"]
         over = say(app, "Reed Runners shoot the Ember Crew at 14 with dice 1 1 1 1 1 1 1 1 1 1 6 6")
         assert "2 of your dice are not needed" in over.title
+
+
+def test_with_my_own_dice_asks_for_them_step_by_step(tmp_path: Path) -> None:
+    with table(tmp_path, "own dice yes", "go to the shooting phase") as app:
+        odds = say(app, f"odds {SHOOT}")
+        assert odds.offers == (SHOOT, f"{SHOOT} with my own dice")
+        for said in (f"{SHOOT} with my own dice", "roll it with my own dice", f"{SHOOT} using our dice"):
+            asked = say(app, said).machine
+            assert (asked["missing"], asked["message"]) == ("dice", "10 dice to throw for the hit step, needing 4+")
+        assert "5 more dice to throw for the wound step" in say(app, "4 4 4 4 4 1 1 1 1 1").title
+        assert play(app, "1 1 1 1 1")[0].title.endswith("with dice 4 4 4 4 4 1 1 1 1 1 1 1 1 1 1")
+
+
+def test_own_dice_are_not_offered_where_they_do_not_count(tmp_path: Path) -> None:
+    with table(tmp_path, "go to the shooting phase") as app:
+        assert say(app, f"odds {SHOOT}").offers == (SHOOT,)
+        assert "until both sides have agreed" in say(app, f"{SHOOT} with my own dice").title
 
 
 def test_own_dice_do_not_count_until_both_sides_agree(tmp_path: Path) -> None:

@@ -36,6 +36,7 @@ from resolver.plan import Plan, plan
 STEPS = "step by step "
 EXAMPLE = "step by step Wardens shoot the Kiln Guard at 14"
 OFFERS = ("roll", "finish", "stop")
+_OWN, _UMPIRES = "type what you rolled, or `roll`; `finish` rolls the rest", "`roll` throws them, `finish` all the rest"
 
 
 @dataclass(frozen=True)
@@ -173,8 +174,7 @@ def dice(request: LessonDice, asked: Asked, house: House) -> Reply:
     throw = under_way.walked.next
     if throw is None:
         return _finished(under_way, asked, house)
-    game = any_game(house, asked.where)
-    if under_way.blow is not None and game is not None and not own_dice_count(game):
+    if not _own_dice(under_way, asked, house):
         raise Misread("own dice do not count at this table until both sides have agreed", hint="own dice yes, or roll")
     wrong = wrong_faces(throw, request.faces)
     if wrong is not None:
@@ -238,11 +238,18 @@ def _asking(
         data = {"said": title, "lesson": {"done": True}, "state": state}
         return Reply("table", title, (Line("That was the last handful.", strong=True),), data)
     lines = pick_up(throw, under_way.weapon(throw.weapon))
-    lesson = {"done": False, "faces": list(faces), "next": _next_data(throw)}
+    own = _own_dice(under_way, asked, house)
+    lesson = {"done": False, "faces": list(faces), "next": _next_data(throw), "own_dice": own}
     data = {"said": "\n".join((title, *lines)), "lesson": lesson, "state": state}
-    note = Note("type what you rolled, or `roll`; `finish` rolls the rest, `stop` leaves")
+    note = Note(f"{_OWN if own else _UMPIRES}, `stop` leaves")
     blocks: tuple[Line | Note, ...] = (Line(lines[0], strong=True), *map(Line, lines[1:]), note)
     return Reply("table", title, blocks, data, OFFERS, asks=step_question(under_way.number, done))
+
+
+def _own_dice(under_way: Walk, asked: Asked, house: House) -> bool:
+    """Whether the player's own dice count: always away from a table."""
+    game = any_game(house, asked.where)
+    return under_way.blow is None or game is None or own_dice_count(game)
 
 
 def _next_data(throw: Throw) -> dict[str, object]:

@@ -14,7 +14,7 @@ from bot.requests.attack import Compare
 from bot.standing import Game, Key
 from bot.table.anyway import unless_insisted
 from bot.table.current import open_game
-from bot.table.dice import all_used, declare, missing_dice
+from bot.table.dice import all_used, declare, missing_dice, own_dice_count
 from bot.table.permit import Verdict, doubts, objection_words, objections
 from bot.table.record import state_data, unless_mine
 from bot.table.strike import Aimed, aim
@@ -25,6 +25,7 @@ from bot.verbs.odds import keep_in_mind
 from bot.verbs.odds_answer import odds_blocks, odds_data, spreads
 from bot.verbs.odds_picture import odds_picture
 from bot.verbs.table.blow import Blow, planned_blow, strike_blow
+from bot.wording import OWN_DICE
 from resolver.exact import odds
 
 
@@ -140,4 +141,5 @@ def _odds(request: Strike, asked: Asked, house: House, game: Game, key: Key, tar
     told = spreads(planned, reckoned)
     blocks = odds_blocks(planned, reckoned, told, aimed.weapons) + tuple(map(Note, notes))
     blocks += (odds_picture(str(request), reckoned, told),)
-    return Reply("odds", str(request), blocks, data, offers=(roll,))
+    own = (f"{roll}{OWN_DICE}",) if own_dice_count(game) else ()
+    return Reply("odds", str(request), blocks, data, offers=(roll, *own))
