@@ -59,11 +59,16 @@ def by_group(reasons: Sequence[Sequence[str]]) -> list[str]:
 
 
 def called(reasons: Sequence[str], names: Sequence[str]) -> tuple[str, ...]:
-    """The reasons with the target groups called by these names in the place of their numbers."""
-    return tuple(_GROUP.sub(lambda match: f"{names[int(match[1]) - 1]}: ", reason) for reason in reasons)
+    """The reasons with the target groups called by these names; what several groups have is said once."""
+    found: dict[str, list[str]] = {}
+    for reason in reasons:
+        match = _GROUP.match(reason)
+        whose = found.setdefault(reason[match.end() :] if match else reason, [])
+        whose += [names[int(match[1]) - 1]] if match else []
+    return tuple(f"{' and '.join(whose)}: {why}" if whose else why for why, whose in found.items())
 
 
-_GROUP = re.compile(r"^group (\d+): ")  # as by_group writes it
+_GROUP = re.compile(r"group (\d+): ")  # as by_group writes it
 
 
 def damage_reasons(weapon: WeaponGroup, groups: tuple[TargetGroup, ...]) -> list[str]:

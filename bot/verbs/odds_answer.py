@@ -70,7 +70,7 @@ def _needs_words(needs: Mapping[str, Any], die: int, groups: Sequence[str]) -> s
             number: [name for name, its in zip(groups, needs["save"], strict=True) if its == number]
             for number in numbers
         }
-        saves = [f"{_reached(number, die)} ({', '.join(names)})" for number, names in having.items()]
+        saves = [f"{_reached(number, die)} ({' and '.join(names)})" for number, names in having.items()]
     else:
         saves = [_reached(number, die) for number in numbers]
     return f"{hit}{wound}, {'no save' if saves == [NONE] else f'save {SEVERAL.join(saves)}'}"

@@ -44,7 +44,8 @@ def _blocks(entry: Entry, story: Told) -> list[Block]:
 def _bare(reason: str, entry: Entry) -> str:
     """The reason as it stands beside the dice: without the target group that it is of."""
     head, colon, rest = reason.partition(": ")
-    return rest if colon and (head in entry.data.get("groups", ()) or _GROUP.fullmatch(head)) else reason
+    named = set(head.split(" and ")) <= set(entry.data.get("groups", ()))
+    return rest if colon and (named or _GROUP.fullmatch(head)) else reason
 
 
 def _data(entry: Entry, story: Told) -> dict[str, Any]:

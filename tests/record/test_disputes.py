@@ -317,8 +317,9 @@ def test_why_names_the_groups_of_a_mixed_unit_as_the_roll_does(say: Say) -> None
     battle(say)
     rolled = say("Kiln Guard fight Wardens anyway")
     shown = plain(say("why"), 200)
-    assert "save 6+ (rifles, punt gunner) / 5+ (reeve)" in shown
-    assert "reeve: AP-1 turns a 4+ save into 5+" in shown
+    assert "save 6+ (rifles and punt gunner) / 5+ (reeve)" in shown
+    for told in ("reeve: AP-1 turns a 4+ save into 5+", "rifles and punt gunner: AP-1 turns a 5+ save into 6+"):
+        assert told in shown
     assert "group" not in shown
     number = rolled.machine["id"]
     assert "group" not in plain(say(f"show #{number}"), 200)
