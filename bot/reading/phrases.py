@@ -14,6 +14,7 @@ from typing import NamedTuple
 from bot.reading.context import Context
 from bot.reading.said import NAME, THE, Said
 from bot.requests.action import Correct, Undo
+from bot.requests.glance import Glance
 from bot.requests.table import (
     Agreed,
     BackPhase,
@@ -133,12 +134,14 @@ PHRASES: tuple[Phrase, ...] = (
             r"|(?:we )?stop (?:here|for (?:today|tonight))|good ?night", _plain(Rest())),
     _phrase(r"where are we(?: now)?|where (?:do|did) we (?:stand|stop|leave off)|where were we|recap|catch me up|table"
             rf"|(?:show |show me )?(?:the )?(?:state|status|situation)(?: of (?:the )?{GAME})?|(?:show (?:me )?)?the table"
-            rf"|what(?:'s| is) the (?:state|status|situation|position|score)(?: of (?:the )?{GAME})?(?: now)?"
-            r"|resume|score ?board|what happened(?: last)?"
-            r"|what did i miss|how (?:do things|does it|do we) stand|what(?:'s| is) (?:left|going on)|scores?", _plain(Where())),
+            rf"|what(?:'s| is) the (?:state|status|situation|position)(?: of (?:the )?{GAME})?(?: now)?"
+            r"|resume|what happened(?: last)?"
+            r"|what did i miss|how (?:do things|does it|do we) stand|what(?:'s| is) (?:left|going on)", _plain(Where())),
+    _phrase(rf"(?:what(?:'s| is|s| are) )?(?:the |our |my )?scores?(?: of (?:the )?{GAME})?(?: (?:now|so far|at the moment))?|score ?board"
+            r"|who(?:'s| is) (?:winning|ahead|leading|in the lead)", _plain(Glance("score"))),
     _phrase(r"show unit (?:the )?(?P<other>.{1,80})", lambda said, match: ShowUnit(said.words(match, "other"))),
     _phrase(r"(?:which|what) (?:turn|go|phase|round) (?:is it|are we in|is on|now)(?: now)?"
-            r"|which round|what phase is (?:it|this)|who(?:'s| is) winning", _plain(Where()), True),
+            r"|which round|what phase is (?:it|this)", _plain(Glance("round")), True),
     _phrase(r"(?:whose|which|what) (?:turn|go|phase|side)(?:'s turn)? (?:is it|is on|now)(?: now)?|whose (?:turn|go|phase)"
             r"|who(?:'s| is) (?:up|on|next)(?: (?:next|now|then))?|who (?:comes|goes|plays) (?:next|now)", _plain(WhoseTurn()), True),
     _phrase(rf"what now(?: for {SIDE})?|now what", _side(WhatNow), True),

@@ -11,8 +11,9 @@ from bot.reading.context import Context
 from bot.reading.names import find
 from bot.reading.said import Said
 from bot.requests.action import MayUnit, Strike, Undo
+from bot.requests.glance import Glance
 from bot.requests.questions import CanI
-from bot.requests.table import ShowUnit, Units, WhatNow, WhatToRoll, Where, WhoseTurn
+from bot.requests.table import ShowUnit, Units, WhatNow, WhatToRoll, WhoseTurn
 
 _YET = r"(?: (?:now|yet|already|again|still|on|soon|right|then|left|next|this|turn|round|phase|game))*"
 _STILL = r"(?:(?:now|still|already|just|yet|even|ever|not|also) )*"
@@ -42,8 +43,15 @@ TO_ROLL = re.compile(
 WHAT_NOW = re.compile(
     rf"what now|now what|what(?: (?:do|should|must|can|shall) {_I})? (?:do|type|say|answer|next){_HERE}"
 )
-_WHERE = re.compile(
-    r"(?:am i|are we|who(?:'s| is)) (?:winning|losing|ahead|behind|in the lead)|"
+_SCORE = re.compile(
+    r"(?:am i|are we|who(?:'s| is)) (?:winning|losing|ahead|behind|in the lead)"
+    r"|(?:how many|what) (?:victory )?(?:points|vps) (?:do|does|have|has|are) .{1,40}"
+)
+_FIRST = re.compile(
+    rf"(?:who|which side|whose side)(?: (?:had|has|got|gets|took|takes|went|goes|started|starts|is|was|going))+ first"
+    rf"(?: turn)?{_YET}|who (?:starts|begins|started|began){_YET}"
+)
+_ROUND = re.compile(
     rf"is (?:it|this|that) {_STILL}(?:the )?(?:round|turn) (?:\d+|first|second|third|last)"
     rf"(?: of \d+)?{_YET}|is (?:it|this) {_STILL}the (?:first|second|third|fourth|fifth|last|final) (?:round|turn)"
     rf"{_YET}"
@@ -52,8 +60,7 @@ _WHERE = re.compile(
     r"|how (?:many|much)(?: more)? (?:rounds?|turns?|of the game)"
     r"(?: (?:are|is|do|have|has|left|to|go|still|remaining|remain|we|i|they|there|more|got|get|until the end))+"
     r"|(?:what|which) (?:round|turn|phase) (?:are we|is it|is this|now|it is)(?: (?:on|in|at|up to|now))*"
-    rf"|(?:who|which side|whose side)(?: (?:had|has|got|gets|took|takes|went|goes|started|starts|is|was|going))+ first"
-    rf"(?: turn)?{_YET}|when (?:is|will|does|do|comes?)(?: it)? .{{1,40}} (?:turn|go){_YET}"
+    rf"|when (?:is|will|does|do|comes?)(?: it)? .{{1,40}} (?:turn|go){_YET}"
     rf"|(?:are we|is (?:it|this|the game|the round)) (?:(?:nearly|almost|about|all) )*(?:done|over|finished){_YET}"
 )
 _NEXT = re.compile(
@@ -105,7 +112,7 @@ _UNIT = (
     r"(?:who|whom|which (?:unit|units|enemy|enemies)) (?:can|may|could) @unit (?:still )?(?:shoot|fire|charge|fight"
     rf"|attack|reach|hit)(?: at)?{_YET}",
     r"what (?:do|does) @unit (?:need|roll)(?: to (?:hit|wound|save|roll))?(?: on)?",
-    r"what(?:'s| is| are) the (?:range|move|movement|toughness|saves?|weapons?|stats?|numbers?)s? of @unit",
+    r"what(?:'s| is| are) the (?:weapons?|guns?|arms) of @unit",
     rf"(?:who|where|(?:in )?(?:what|which) unit) (?:is|are) @unit(?: (?:in|of|with))?{_YET}",
 )
 _ACTION = r"(?P<action>shoot|fire|charge|fight|move|advance|fall back)"
@@ -138,8 +145,9 @@ def state_question(said: Said, context: Context) -> object | None:
     whose = said.full(_WHOSE_TURN)
     if whose is not None:
         return WhoseTurn(said.words(whose, "side") or None)
-    if said.full(_WHERE):
-        return Where()
+    for pattern, what in ((_SCORE, "score"), (_FIRST, "first"), (_ROUND, "round")):
+        if said.full(pattern):
+            return Glance(what)
     if said.full(_MAY_I):
         return WhatNow(mine=True)
     if said.full(_WHO) or said.full(_NEXT):

@@ -16,6 +16,7 @@ from bot.reading.names import complain_of_names, known
 from bot.reading.phrases import phrase
 from bot.reading.said import Said, said_of
 from bot.reading.state_questions import ASKS, state_question
+from bot.reading.stats_asked import stats_asked
 from bot.reading.strikes import STRIKES, comparison, strike
 from bot.reading.table_roster import roster_request
 from bot.requests.action import ChargeAt, MayUnit, Strike
@@ -36,7 +37,7 @@ def table_family(message: Message, context: Context) -> object | None:
     found = _answer(said, context) or lesson(said, context) or roster_request(message)
     if found is not None or said.end - said.start > LONGEST:
         return found
-    ways = (asked_of_deeds, state_question, phrase, _about_units, _about_a_part)
+    ways = (asked_of_deeds, stats_asked, state_question, phrase, _about_units, _about_a_part)
     return next((request for way in ways if (request := way(said, context)) is not None), None)
 
 

@@ -25,7 +25,7 @@ from resolver.attack import Attack
 _HEAD = re.compile(
     r"(?:(?:and|so|ok|okay|hmm|now|then|but|well|,) )*"
     r"(?:(?:what about|how about|what if|and if|what happens if|(?:the )?same(?: (?:again|thing|attack|1))?|again"
-    r"|make (?:it|that|them)|try)(?: (?:but|if|when|it|they|that|i|we|was|were|instead|:|,))*(?= |$)"
+    r"|make (?:it|that|them)|try)(?: (?:but|if|when|it|they|that|there|i|we|was|were|is|are|instead|:|,))*(?= |$)"
     r"|(?<=and )(?=(?:with|in|at|against|into|no|not) )|(?=(?:in|against|into) ))"
 )
 _BY_NAME = re.compile(r"\b(?:what|how) about\b")  # may be about the thing itself: "what about cover?"
@@ -117,7 +117,7 @@ def _is_own(change: Draft, alone: bool) -> bool:
 
 def _changes(change: Draft, base: Draft, line: Line, context: Context) -> list[Varied]:
     """Every reading of a change; none where nothing is changed."""
-    return [Varied(*attack_of(_over(base, one), line, context.ruleset)) for one in _readings(change)]
+    return [Varied(*attack_of(_over(base, one), line, context.ruleset)) for one in _readings(change, base)]
 
 
 def _has_target(change: Draft) -> bool:
@@ -125,12 +125,17 @@ def _has_target(change: Draft) -> bool:
     return "toughness" in change.unit.fields or any("save" in part.fields for part in parts)
 
 
-def _readings(change: Draft) -> Iterator[Draft]:
-    """As it stands; and where a number of models or a bare number may be the target's, as that too."""
+def _readings(change: Draft, base: Draft) -> Iterator[Draft]:
+    """As it stands; and where a number of models or a bare number may be the target's, as that too.
+
+    Models are the target's alone where the attacks were said in all, and not by models.
+    """
     said = change.weapons[0].fields
     if not any(part.fields for part in _parts(change)):
         return
-    yield change
+    in_all = not any("models" in weapon.fields for weapon in (*base.weapons, base.all_weapons))
+    if "models" not in said or "attacks" in said or not in_all:
+        yield change
     if "models" in said and "attacks" not in said:
         yield _moved(change, "models", "models")
     elif "bare" in said:

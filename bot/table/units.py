@@ -9,7 +9,7 @@ from typing import Any
 
 from bot.house import House
 from bot.misread import Misread, NobodyThere, Unsure
-from bot.naming import ONE_AT_A_TIME, matches, nearest, several, there
+from bot.naming import ONE_AT_A_TIME, folded, matches, nearest, several, there
 from bot.standing import Game, Key, Side
 from bot.table.current import any_game
 from bot.table.parts import Part, named_parts, of_their_units, parts
@@ -41,6 +41,12 @@ def part_named(game: Game, words: str, key: Key) -> Part | None:
     if matches(words, _names(game), nearly=False):
         return None
     return next((part for part in named_parts(game, words) if part.key == key), None)
+
+
+def weapon_named(game: Game, words: str, key: Key) -> Part | None:
+    """The weapon of the unit that is called just that, whatever group is called so too."""
+    mine = (part for part in parts(game) if part.key == key and part.group is None)
+    return next((part for part in mine if folded(part.name) == folded(words)), None)
 
 
 def _names(game: Game) -> list[tuple[str, Key]]:

@@ -43,6 +43,8 @@ WRITTEN: Mapping[str, str] = {
     "table.EndTurn": "table.phases:next_phase",
     "table.BackPhase": "table.phases:back",
     "table.Where": "table.where:where",
+    "glance.Glance": "table.glance:answer",
+    "glance.StatOf": "table.glance:stat",
     "table.WhatNow": "table.where:what_now",
     "table.WhatToRoll": "table.turn:to_roll",
     "table.WhoseTurn": "table.turn:whose_turn",

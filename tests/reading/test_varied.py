@@ -32,6 +32,8 @@ def after(last: str) -> Context:
         (EACH, "what about 3 shots each", "odds 5 models with 3 attacks each, hit 3+, S4 into T4, save 4+"),
         (EACH, "how about 20 shots instead", "odds 20 attacks, hit 3+, S4 into T4, save 4+"),
         (f"{LAST}, cover", "and not in cover", LAST),
+        (LAST, "what if it was 8 models", "odds 10 attacks, hit 4+, S4, AP-1 into T4, save 3+, W2, 8 models"),
+        (LAST, "what if there were 8 models?", "odds 10 attacks, hit 4+, S4, AP-1 into T4, save 3+, W2, 8 models"),
     ],
 )
 def test_what_is_said_replaces_what_stood_there(last: str, message: str, whole: str) -> None:
