@@ -6,11 +6,16 @@ from bot.game import Event, Happened, undone
 from bot.house import House
 from bot.table.current import events
 
-_TRIED = ("act", "attack")  # what a unit may try a second time
+_THROWN = ("advance", "charge")  # the actions that throw dice
+
+
+def second_words(again: int) -> str:
+    """How a second try is told."""
+    return f"second try: #{again} was undone, and both stay in the record"
 
 
 def second_try(house: House, where: str, event: Event) -> int | None:
-    """The entry of the same action by the same unit that was undone in this phase, if there is one."""
+    """The entry of the same action by the same unit (or the same roll-off) that was undone in this phase, if any."""
     happened = events(house, where)
     void = undone(happened)
     since = last_step(happened)
@@ -22,7 +27,12 @@ def second_try(house: House, where: str, event: Event) -> int | None:
 
 def may_be_tried_again(house: House, where: str, item: Happened) -> bool:
     """Whether a second try would be marked as that, once this is undone."""
-    return item.event["type"] in _TRIED and item.mends is None and item.entry > last_step(events(house, where))
+    return _throws(item.event) and item.mends is None and item.entry > last_step(events(house, where))
+
+
+def _throws(event: Event) -> bool:
+    """Whether dice decide it: nothing else would come out otherwise at a second try."""
+    return event["type"] == "attack" or event.get("action") in _THROWN or event.get("rolled_off", False)
 
 
 def last_step(happened: list[Happened]) -> int:
@@ -32,7 +42,7 @@ def last_step(happened: list[Happened]) -> int:
 
 
 def _alike(one: Event, other: Event) -> bool:
-    return all(one.get(key) == other.get(key) for key in ("type", "action", "unit")) and one["type"] in _TRIED
+    return _throws(one) and all(one.get(key) == other.get(key) for key in ("type", "action", "unit", "rolled_off"))
 
 
 def fate(house: House, where: str, entry: int) -> str | None:

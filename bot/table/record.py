@@ -13,6 +13,7 @@ from bot.ledger import Draft
 from bot.left_open import proposal_question
 from bot.reply import Block, Line, Note, Reply
 from bot.standing import Game
+from bot.table.again import second_try, second_words
 from bot.table.current import after, any_game, folded, open_game
 from bot.table.seats import Consented, may_act
 from bot.table.words import listed
@@ -86,9 +87,10 @@ def settle(
     game = game_after(house, asked, Happened(draft.id, asked.who, event, made.mends))
     said = made.said + agreed
     draft.read, draft.ruleset = str(request), ruleset.id
+    again = None if made.mends is not None else second_try(house, asked.where, event)
     draft.data = {**made.data, "event": event, "said": said}
-    if made.mends is not None:
-        draft.data["mends"] = made.mends
+    draft.data |= {} if made.mends is None else {"mends": made.mends}
+    draft.data |= {} if again is None else {"second_try": again}
     data = {
         "id": draft.id,
         "said": "\n".join((said, *made.lines)),
@@ -96,7 +98,8 @@ def settle(
         "read": str(request),
         **made.data,
     }
-    blocks = (*map(Line, made.lines), *made.blocks, *map(Note, made.notes))
+    notes = (*made.notes, *(() if again is None else (second_words(again),)))
+    blocks = (*map(Line, made.lines), *made.blocks, *map(Note, notes))
     return Reply("table", f"#{draft.id} {said}", blocks, data, made.offers, asks=made.asks)
 
 

@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from bot.reply import Line
+from bot.reply import Line, Note
 from tests.conversation import say, umpire
 from tests.table.play import events, folded_anew, play, state, table, unit
 
@@ -268,7 +268,25 @@ def test_an_earlier_step_of_the_phase_is_not_undone_from_under_the_game(tmp_path
 
 
 @pytest.mark.parametrize(
-    ("message", "again"), [("Wardens advance anyway", True), ("next phase", False), ("Kiln Guard lost 2 wounds", False)]
+    "message", ["Wardens advance anyway", "Wardens charge the Kiln Guard from 7 anyway", "roll off for the first turn"]
+)
+def test_what_dice_decide_is_marked_when_it_is_undone_and_done_again(tmp_path: Path, message: str) -> None:
+    with table(tmp_path, message) as app:
+        first = events(app)
+        (undone, again) = play(app, "undo", message)
+        assert "marked as a second try" in str(undone.blocks)
+        assert Note(f"second try: #{first} was undone, and both stay in the record") in again.blocks
+        assert f"second try after #{first}" in str(say(app, "log").blocks)
+
+
+@pytest.mark.parametrize(
+    ("message", "again"),
+    [
+        ("Wardens advance anyway", True),
+        ("Wardens stay", False),
+        ("next phase", False),
+        ("Kiln Guard lost 2 wounds", False),
+    ],
 )
 def test_only_what_may_be_tried_again_is_said_to_be_marked_then(tmp_path: Path, message: str, again: bool) -> None:
     with table(tmp_path, message) as app:

@@ -13,7 +13,7 @@ from bot.ledger import Draft
 from bot.reply import Block, Note, Reply
 from bot.requests.action import Strike
 from bot.standing import Game, Key
-from bot.table.again import second_try
+from bot.table.again import second_try, second_words
 from bot.table.permit import DEED
 from bot.table.record import consented, game_after, state_data
 from bot.table.strike import Aimed, hurt
@@ -145,7 +145,7 @@ def fallen_words(blow: Blow, after: Game, lost: Sequence[Mapping[str, Any]]) -> 
 
 
 def _notes(blow: Blow, again: int | None) -> tuple[str, ...]:
-    second = (f"second try: #{again} was undone, and both stay in the record",) if again is not None else ()
+    second = (second_words(again),) if again is not None else ()
     return (*blow.aimed.notes, *blow.notes, *second)
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from bot.asked import Asked
 from bot.house import House
 from bot.ledger import Draft
@@ -41,11 +43,13 @@ def first_turn(request: FirstTurn, asked: Asked, house: House) -> Reply:
     def build(game: Game, draft: Draft) -> Made:
         winner, shown = _roll_off(game, draft, house.ruleset(asked.where).die)
         if game.step:
-            event = {"type": "note", "winner": winner}
             said = f"roll-off: {shown}; {winner} win it"
-            return Made(event=event, said=said, notes=("the game has begun, so the order of turns stays",))
+            stays = ("the game has begun, so the order of turns stays",)
+            return Made(event={"type": "note", "winner": winner}, said=said, notes=stays)
         said = f"roll-off for the first turn: {shown}; {winner} go first"
-        return Made(event={"type": "first", "side": winner}, said=said, offers=("next phase", "what now"))
+        notes = ("the first turn was settled before; both stay in the record",) if game.rolled_off else ()
+        event: dict[str, Any] = {"type": "first", "side": winner, "rolled_off": True}
+        return Made(event=event, said=said, notes=notes, offers=("next phase", "what now"))
 
     return happen(request, asked, house, build)
 
