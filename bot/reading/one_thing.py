@@ -11,6 +11,7 @@ from typing import Any
 from bot.misread import Misread, Unsure
 from bot.reading.context import Context
 from bot.reading.message import Message
+from bot.requests.dice import Needs
 from bot.requests.questions import WhatIs
 from resolver.refused import Refused
 
@@ -22,7 +23,7 @@ _VERBS = (
     "audit", "what", "what's", "can", "may", "phase", "undo", "correct", "next", "end", "page", "cut", "units",
 )  # fmt: skip
 _POLITE = r"\s*(?:(?:please|pls|ok|okay|now|so|and|then|also|right|hey)\b[,.!\s]*)*"
-_OPENS = re.compile(rf"{_POLITE}(?P<verb>{'|'.join(_VERBS)})\b")
+_OPENS = re.compile(rf"{_POLITE}(?P<verb>{'|'.join(_VERBS)}|how(?= (?:far|many|much)\b))\b")
 # Within a line that rolls or reckons, where another such request may begin: behind a joint, or with its own number.
 _LINE = re.compile(r"[^\n?]+\??|\?")
 _RECKONS = re.compile(rf"{_POLITE}(?:roll|attack|odds|compare|show|dice)\b")
@@ -32,7 +33,12 @@ _JOINT = re.compile(
 )
 # Within a line that asks, where another question begins.
 _ASKS = re.compile(rf"{_POLITE}(?:what|what's|can|may)\b")
-_AND_ASKS = re.compile(r",?\s+(?:and|or)\s+(?=(?:what|what's|can|may)\b)")
+_AND_ASKS = re.compile(
+    r",?\s+(?:and|or)\s+(?=(?:what|what's|can|may)\b)"
+    # behind a bare comma only what asks of something else: "what is AP, what does it do" is one question
+    r"|,\s+(?=what(?:'s| is| are| does)\b(?! (?:it|that|this|they|those|these|the (?:point|use))\b)"
+    r"|(?:can|may) (?:i|we|my|the|an?) (?:(?!it\b)\w+ )+after\b|how (?:far|many|much)\b)"
+)
 # "can I charge after shooting, and shoot after advancing": two deeds, each after another one.
 _TWICE = re.compile(
     rf"{_POLITE}(?P<asks>(?:can|may) (?:i|we|they|it|(?:my|the|an?) \w+(?: \w+)?)) (?P<one>\w+ after \w+),? and"
@@ -52,13 +58,20 @@ def one_thing(message: Message, context: Context, read: Reader) -> None:
     if len(pieces) < 2:
         return
     found = [(start, text, request) for start, text in pieces if (request := _whole(text, alone, read))]
-    if len(found) < 2 or all(str(request).startswith("needs") for *_, request in found):
-        return  # needed numbers are told together
+    if len(found) < 2 or _told_together([request for *_, request in found]):
+        return
     choices = tuple({str(request): text for _, text, request in reversed(found)}.values())[::-1]
     if len(choices) > 1:
         raise Unsure(ONE, choices)
     start, text, _ = found[1]
     raise Misread("one thing at a time, please", (start, start + len(text.split(maxsplit=1)[0])), hint=choices[0])
+
+
+def _told_together(requests: list[object]) -> bool:
+    """Whether they are needed numbers, each of another die."""
+    checks = [request.check for request in requests if isinstance(request, Needs)]
+    alike = all(str(request).startswith("needs") for request in requests)
+    return alike and len(set(checks)) == len(checks)
 
 
 def _pieces(message: Message) -> Iterator[tuple[int, str]]:
@@ -90,4 +103,6 @@ def _whole(text: str, context: Context, read: Reader) -> object | None:
     if isinstance(request, WhatIs) and not context.is_term(request.words):
         return None
     first = Message(text.split(maxsplit=1)[0]).plain.removesuffix("'s")
+    if isinstance(request, Needs) and first == "what":
+        return request
     return request if str(request).split(maxsplit=1)[0].lower() == first or first in ("roll", "attack", "may") else None

@@ -58,13 +58,26 @@ def test_politeness_before_it_is_passed_over() -> None:
         ("what is AP? Can I shoot after advancing?", ("what is AP?", "Can I shoot after advancing?")),
         ("what is AP and what is save", ("what is AP", "what is save")),
         ("can I charge after advancing, and what is cover?", ("can I charge after advancing", "what is cover?")),
+        ("what is AP, what is save, what is cover", ("what is AP", "what is save", "what is cover")),
+        (
+            "what is AP, can I shoot after advancing, how far is a charge?",
+            ("what is AP", "can I shoot after advancing", "how far is a charge?"),
+        ),
+        (
+            "what does S5 need against T4? what is AP? can I shoot after advancing?",
+            ("what does S5 need against T4?", "what is AP?", "can I shoot after advancing?"),
+        ),
+        (
+            "what does S5 need against T4? what does S5 need against T5?",
+            ("what does S5 need against T4?", "what does S5 need against T5?"),
+        ),
         (
             "can I charge after shooting, and shoot after advancing?",
             ("can i charge after shooting", "can i shoot after advancing"),
         ),
     ],
 )
-def test_two_questions_on_one_line_are_a_choice(message: str, choices: tuple[str, str]) -> None:
+def test_several_questions_on_one_line_are_a_choice(message: str, choices: tuple[str, ...]) -> None:
     with pytest.raises(Unsure) as caught:
         read(message, CONTEXT)
     assert caught.value.choices == choices
@@ -101,3 +114,15 @@ def test_a_choice_is_taken_by_its_number(tmp_path: Path) -> None:
 def test_nothing_is_nothing(text: str) -> None:
     with pytest.raises(Misread, match="nothing to read"):
         read(text, CONTEXT)
+
+
+@pytest.mark.parametrize("more", ["what does it do?", "can you explain?", "may I ask"])
+def test_a_question_about_the_same_thing_is_no_second_one(more: str) -> None:
+    assert "AP" in str(read(f"what is AP, {more}", CONTEXT))
+
+
+def test_the_other_questions_stay_open_behind_the_answer_to_one(tmp_path: Path) -> None:
+    with umpire(tmp_path) as app:
+        assert say(app, "what is AP, what is cover, what is a charge").offers[2] == "what is a charge"
+        assert say(app, "1").title.startswith("Armour penetration")
+        assert say(app, "2").title.startswith("Cover")
