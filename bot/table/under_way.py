@@ -6,7 +6,8 @@ from bot.asked import Asked
 from bot.house import House
 from bot.ledger import Entry
 from bot.left_open import LESSON
-from bot.table.current import any_game, game_before
+from bot.table.again import last_step
+from bot.table.current import any_game, events, game_before
 
 
 def begun(house: House, asked: Asked) -> Entry | None:
@@ -36,6 +37,22 @@ def ended(house: House, begun: Entry) -> bool:
     if now is None or not now.open or now.entry > begun.id:
         return True
     return now.step != game_before(house, begun.channel, begun.id).step
+
+
+def left_before(house: House, where: str, meant: str, this: int | None) -> int | None:
+    """The entry that began the same attack in this phase (not `this`), if it was left with dice thrown for it."""
+    game = any_game(house, where)
+    opened = 0 if game is None else game.entry
+    entries = house.ledger.entries(where, since=max(opened, last_step(events(house, where))))
+    thrown = {entry.data["lesson"] for entry in entries if entry.kind == "step"}
+    done = {entry.data.get("lesson") for entry in entries if entry.kind == "attack"} | {this}
+    begun = [entry.id for entry in entries if entry.kind == "lesson" and entry.data["meant"] == meant]
+    return max((number for number in begun if number in thrown - done), default=None)
+
+
+def left_words(again: int) -> str:
+    """How a second try after such a one is told."""
+    return f"second try: #{again} was left when dice had been thrown, and both stay in the record"
 
 
 def forget(house: House, asked: Asked) -> None:

@@ -227,3 +227,18 @@ def test_a_phase_that_ends_a_step_by_step_attack_says_so_and_what_now_is_answere
         assert now.title == "round 1 of 5, the Saltmarsh Wardens' charge phase"
         assert ended not in plain(say(app, "what now"), 200)
         assert ended not in plain(say(app, "next phase"), 200)
+
+
+@pytest.mark.parametrize("leaves", ["undo", "stop"])
+@pytest.mark.parametrize("again", ["Reed Runners shoot the Ember Crew at 14", START])
+def test_an_attack_that_was_left_half_thrown_is_marked_when_it_is_made_after_all(
+    tmp_path: Path, leaves: str, again: str
+) -> None:
+    second = "second try: #{} was left when dice had been thrown"
+    with table(tmp_path, SHOOTING, START, leaves, START, "roll", leaves, again) as app:
+        begun = [entry.id for entry in app.house.ledger.entries(WHERE) if entry.kind == "lesson"]
+        made = say(app, "finish" if again == START else f"show #{events(app)}")
+        assert second.format(begun[1]) in plain(made, 200)
+        assert second.format(begun[0]) not in plain(made, 200)  # no die was thrown for it
+    with table(tmp_path / "other", SHOOTING, START, "roll", "finish") as app:
+        assert "second try" not in plain(say(app, f"show #{events(app)}"), 200)

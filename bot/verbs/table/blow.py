@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from bot.asked import Asked
-from bot.game import Happened
+from bot.game import Event, Happened
 from bot.house import House
 from bot.ledger import Draft
 from bot.reply import Block, Note, Reply
@@ -17,6 +17,7 @@ from bot.table.again import second_try, second_words
 from bot.table.permit import DEED
 from bot.table.record import consented, game_after, state_data
 from bot.table.strike import Aimed, hurt
+from bot.table.under_way import left_before, left_words
 from bot.table.units import unit_words
 from bot.table.words import left_line, listed
 from bot.verbs.attack_answer import attack_blocks, attack_data
@@ -50,7 +51,7 @@ def strike_blow(blow: Blow, draft: Draft, source: Source, asked: Asked, house: H
     after = game_after(house, asked, Happened(draft.id, asked.who, event, blow.mends))
     data = attack_data(planned, rolled, draft.id, str(blow.request))
     lost = list(_casualties(blow, game, rolled))
-    again = second_try(house, asked.where, event) if blow.mends is None else None
+    again, second = _tried_before(blow, event, asked, house)
     said = f"{said_words(blow, game)}: {fallen_words(blow, after, lost)}{agreed}"
     marks = {"second_try": again} if again is not None else {}
     kept = {
@@ -79,7 +80,7 @@ def strike_blow(blow: Blow, draft: Draft, source: Source, asked: Asked, house: H
     if blow.mends is not None:
         whole["mends"] = blow.mends
     left = f"{unit_words(after, blow.target)}: {left_line(after, blow.target)}"
-    shown = attack_blocks(planned, rolled, data, _notes(blow, again), blow.aimed.names, left)
+    shown = attack_blocks(planned, rolled, data, (*blow.aimed.notes, *blow.notes, *second), blow.aimed.names, left)
     blocks = tuple(_named_weapons(shown, blow.aimed.weapons))
     mends = "" if blow.mends is None else f"mends #{blow.mends}: "
     return Reply("attack", f"#{draft.id} {mends}{blow.request}", blocks, whole, _offers(blow, after))
@@ -144,9 +145,15 @@ def fallen_words(blow: Blow, after: Game, lost: Sequence[Mapping[str, Any]]) -> 
     return f"{gone} slain, {left_line(after, blow.target)}"
 
 
-def _notes(blow: Blow, again: int | None) -> tuple[str, ...]:
-    second = (second_words(again),) if again is not None else ()
-    return (*blow.aimed.notes, *blow.notes, *second)
+def _tried_before(blow: Blow, event: Event, asked: Asked, house: House) -> tuple[int | None, tuple[str, ...]]:
+    """The entry of the same attack that was undone, or left half thrown, and how that is told."""
+    if blow.mends is not None:
+        return None, ()
+    undone = second_try(house, asked.where, event)
+    if undone is not None:
+        return undone, (second_words(undone),)
+    left = left_before(house, asked.where, str(blow.request), blow.kept.get("lesson"))
+    return left, () if left is None else (left_words(left),)
 
 
 def _named_weapons(blocks: Sequence[Block], weapons: Sequence[str]) -> Iterator[Block]:

@@ -74,7 +74,8 @@ def _left(stepping: Entry, asked: Asked, house: House) -> Reply:
     thrown = [f"#{entry.id}" for entry in handfuls(house, stepping)]
     forget(house, asked)
     said = f"undone: #{stepping.id} {stepping.data['said']}; nothing was taken off the table"
-    notes = (Note(f"{listed(thrown)} {'stays' if len(thrown) == 1 else 'stay'} in the record"),) if thrown else ()
+    stay = f"{listed(thrown)} {'stays' if len(thrown) == 1 else 'stay'} in the record{SECOND}"
+    notes = (Note(stay),) if thrown else ()
     data = {"said": said, "lesson": {"done": True}, "state": state_or_none(house, asked)}
     return Reply("table", said, notes, data, offers=(f"step by step {stepping.data['meant']}",))
 
