@@ -151,6 +151,15 @@ def test_a_dispute_is_told_how_it_is_looked_into_and_settled(app: App, text: str
     assert len(reply.blocks) == 3
 
 
+def test_of_what_is_no_attack_the_record_is_shown(table: App) -> None:
+    assert say(table, "dispute #1").offers == ("show #1", "roll off", "what is dispute")
+
+
+def test_a_nod_in_the_middle_of_a_lesson_shows_its_step(table: App) -> None:
+    step = say(table, "step by step Reed Runners shoot the Ember Crew at 10")
+    assert all(block in step.blocks for block in say(table, "ok").blocks)
+
+
 def test_each_way_out_of_a_dispute_works(app: App) -> None:
     say(app, f"roll {ATTACK}")
     for offer in say(app, "we disagree").offers:

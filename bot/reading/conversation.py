@@ -118,8 +118,11 @@ def _still_open(memory: Mapping[str, Any]) -> Misread | Unsure:
 def _small_talk(message: Message, context: Context) -> object | None:
     """A word that asks for nothing; "ok" to a question that is open has it asked again."""
     remark = small_talk(message)
-    if isinstance(remark, Remark) and remark.words in (NOD, PUZZLED) and "asks" in context.memory:
-        raise _still_open(context.memory)
+    if isinstance(remark, Remark) and remark.words in (NOD, PUZZLED):
+        if "asks" in context.memory:
+            raise _still_open(context.memory)
+        if "lesson" in context.memory:
+            return Lesson("show")
     return remark
 
 

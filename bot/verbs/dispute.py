@@ -26,10 +26,11 @@ def answer(request: Dispute, asked: Asked, house: House) -> Reply:
 def _looked_into(entry: Entry) -> tuple[list[str], tuple[str, ...]]:
     """How the entry is looked into and put right, and the messages that do the former."""
     show, recheck = f"show #{entry.id}", f"recheck #{entry.id}"
-    why = (f"why #{entry.id}",) if "attack" in entry.data else ()
-    told = " and ".join(f"`{offer}`" for offer in (show, *why))
+    if "attack" not in entry.data:
+        return [f"`{show}` tells what is in the record; a wrong deed: `undo #{entry.id}`"], (show,)
+    why = f"why #{entry.id}"
     lines = [
-        f"#{entry.id} is in the record: {told} tell how it was read and why; `{recheck}` counts it again",
+        f"#{entry.id} is in the record: `{show}` and `{why}` tell how it was read and why; `{recheck}` counts it again",
         f"a wrong number: `correct #{entry.id} …` keeps the dice; a wrong deed: `undo #{entry.id}`",
     ]
-    return lines, (show, recheck, *why)
+    return lines, (show, recheck, why)
