@@ -1,6 +1,7 @@
 """How much of an answer a person sees: every reason, the dice and numbers, or the result alone.
 
-Who did not ask for either is spared of an attack what says no more than the number beside the dice, and the luck.
+Who did not ask for either is spared of an attack what says no more than the number beside the dice; who asked for less
+also its luck.
 Nothing is lost: the record and the machine form keep the whole answer, and `show #17` or `why` gives it.
 What was said and has no effect is told to everybody.
 """
@@ -24,8 +25,8 @@ def explained(reply: Reply, how: str | None) -> Reply:
         return replace(reply, blocks=(*_kept(reply, SHORT), Note("`why` gives the reasons")))
     if how == FULL or reply.kind not in _LESSENED:
         return reply
-    blocks = _usual(reply) if how is None else _kept(reply, how)
-    return replace(reply, blocks=tuple(_without_luck(reply, blocks)))
+    blocks = _usual(reply) if how is None else _without_luck(reply, _kept(reply, how))
+    return replace(reply, blocks=tuple(blocks))
 
 
 def _usual(reply: Reply) -> Iterator[Block]:

@@ -24,7 +24,7 @@ def spread_lines(noun: str, chances: Distribution, settled: bool = True) -> tupl
     """Two lines about the count that `noun` names; `settled` as in chance_words."""
     told = [f"{k}: {at_least_words(chances, k, settled)}" for k in steps(chances)]
     return (
-        Line(f"{noun}: {_likeliest(chances)}, {_range(chances)}"),
+        Line(f"{noun}: {_likeliest(chances)}, {_range(chances, settled)}"),
         Line(f"at least {', '.join(told)}") if told else Line(f"never any {noun}"),
     )
 
@@ -59,8 +59,9 @@ def _likeliest(chances: Distribution) -> str:
     return f"most likely {' or '.join(map(str, most_likely(chances)[:3]))}"
 
 
-def _range(chances: Distribution) -> str:
+def _range(chances: Distribution, settled: bool) -> str:
     low, high = middle(chances, _USUAL)
     usual = f"{low} to {high}" if low != high else f"{low}"
-    share = "always" if high - low == len(chances) - 1 else "8 in 10 are"
+    inside = chance_words(float(chances[low : high + 1].sum()), short=True, settled=settled)
+    share = "always" if inside == "100%" or high - low == len(chances) - 1 else f"{inside} are"
     return f"{share} {usual}, spread {number_words(deviation(chances))}"

@@ -144,7 +144,7 @@ def test_a_wipe_that_cannot_be_is_told_as_such(app: App) -> None:
 def test_the_spread_shown_is_that_of_the_count_asked_for(app: App) -> None:
     painted = plain(say(app, f"{TEN}: at least 7 hits"), 100)
     assert "chance of hits exactly" in painted
-    assert "hits: most likely 5, 8 in 10 are 3 to 7, spread 1.6" in painted
+    assert "hits: most likely 5, 89% are 3 to 7, spread 1.6" in painted
     assert "chance of slain" not in painted
 
 

@@ -43,13 +43,13 @@ def told(asked: Attack, tmp_path: Path, ruleset: Ruleset = STANDARD) -> str:
 def test_two_lines_tell_the_likeliest_the_range_the_spread_and_at_least_k() -> None:
     coin = np.array([1, 5, 10, 10, 5, 1]) / 32
     first, second = spread_lines("slain", coin)
-    assert first.text == "slain: most likely 2 or 3, 8 in 10 are 1 to 4, spread 1.1"
+    assert first.text == "slain: most likely 2 or 3, 94% are 1 to 4, spread 1.1"
     assert second.text == "at least 1: 97%, 2: 81%, 3: 50%, 4: 19%, 5: 3%"
 
 
 def test_a_range_of_one_result_is_that_result() -> None:
     first, second = spread_lines("damage", np.array([0.0, 1.0]))
-    assert first.text == "damage: most likely 1, 8 in 10 are 1, spread 0"
+    assert first.text == "damage: most likely 1, always 1, spread 0"
     assert second.text == "at least 1: 100%"
 
 

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import pytest
+
 from bot.channels.paint import plain
 from tests.conversation import say
 from tests.table.play import play, table
@@ -25,9 +27,15 @@ def test_until_chosen_only_what_tells_more_than_the_number_stands_beside_the_dic
         shown = plain(play(app, SHOOT)[0], 200)
         assert WHY in shown
         assert "this weapon hits on 4+" not in shown
-        assert "luck: " not in shown
-        for told in ("this weapon hits on 4+", "luck: "):
-            assert told in plain(say(app, "show #4"), 200)
+        assert "luck: " in shown
+        assert "this weapon hits on 4+" in plain(say(app, "show #4"), 200)
+
+
+@pytest.mark.parametrize("less", ["short", "off"])
+def test_who_wants_less_is_spared_the_luck(tmp_path: Path, less: str) -> None:
+    with table(tmp_path, "go to the shooting phase", f"explain {less}") as app:
+        assert "luck: " not in plain(play(app, SHOOT)[0], 200)
+        assert "luck: " in plain(say(app, "show #4"), 200)
 
 
 def test_what_is_delivered_again_is_as_long_as_it_was(tmp_path: Path) -> None:
