@@ -27,6 +27,7 @@ _KEEP = (
 )
 _REPLY = "SELECT reply FROM entries WHERE channel = :channel AND event = :event"
 _NUMBER = "SELECT id FROM entries WHERE channel = :channel AND event = :event"
+_LAST = "SELECT MAX(id) FROM entries WHERE channel = :channel"
 _ONE_OF_KIND = "SELECT kind FROM entries WHERE channel = :channel AND kind = :kind LIMIT 1"
 _TABLE = "SELECT name FROM sqlite_master WHERE type = 'table' AND name = :name"
 _VERSION = "SELECT value FROM about WHERE key = 'version'"
@@ -66,6 +67,10 @@ class Memory:
         """The number of the entry that an event of the channel made, if it made one."""
         found: int | None = self._now(_NUMBER, channel=channel, event=event)
         return found
+
+    def last(self, channel: str) -> int:
+        """The number of the channel's last entry; 0 without one."""
+        return int(self._now(_LAST, channel=channel) or 0)
 
     @contextmanager
     def within(self, run: Run) -> Iterator[None]:
@@ -124,6 +129,9 @@ class _FileMemory(Memory):
 
     def number(self, channel: str, event: str) -> int | None:
         return super().number(channel, event) if self._recorded() else None
+
+    def last(self, channel: str) -> int:
+        return super().last(channel) if self._recorded() else 0
 
     def _recorded(self) -> bool:
         """Whether there is a record; once there, it stays."""

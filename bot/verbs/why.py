@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from typing import Any
+from collections.abc import Iterable, Sequence
 
-from bot.asked import Asked
+from bot.asked import Asked, Matter
 from bot.house import House
 from bot.ledger import Entry
 from bot.misread import Misread
@@ -26,6 +25,7 @@ from bot.verbs.table.blow import planned_blow
 from bot.verbs.table.strike import who_whom
 from resolver.plan import Plan, plan
 
+STEPS = ("lesson", "step")  # the kinds of entries that ask for a handful
 EXAMPLE = "10 attacks, hit 4+, S5 into T4, save 3+"
 
 
@@ -33,41 +33,39 @@ def answer(request: Why, asked: Asked, house: House) -> Reply:
     """Every number of the attack, or of the step, and how it came about."""
     if request.number is not None:
         return _recorded(the_entry(house, asked.where, request.number), house)
-    if asked.matter is not None and not asked.matter.attack:
-        last = _attacks(asked.where, house)
+    if asked.matter is not None:
+        return _of_matter(asked.matter, asked, house)
+    odds = shown_last(house.memory, asked)
+    later = _shown(house.ledger.entries(asked.where, since=odds["after"] + 1) if odds else _recent(asked.where, house))
+    if later:
+        return _recorded(later[-1], house)
+    if odds:
+        return _reckoned(odds["odds"], asked, house)
+    raise Misread("why what? no attack has been shown here yet", hint=EXAMPLE)
+
+
+def _of_matter(matter: Matter, asked: Asked, house: House) -> Reply:
+    """Why of what the message replies to."""
+    if not matter.attack:
+        last = _shown(_recent(asked.where, house))
         raise Misread("why what? that message tells of no attack", hint=f"why #{last[-1].id}" if last else EXAMPLE)
-    shown = shown_last(house.memory, asked) if asked.matter is None else {"odds": asked.matter.attack}
-    if asked.matter is not None and asked.matter.entry is not None:
-        shown = {"entry": asked.matter.entry}
-    if "odds" in shown:
-        return _reckoned(shown["odds"], asked, house)
-    return _recorded(_entry(shown, asked.where, house), house)
+    if matter.entry is not None:
+        return _recorded(the_entry(house, asked.where, matter.entry), house)
+    return _reckoned(matter.attack, asked, house)
 
 
-def _entry(shown: Mapping[str, Any], where: str, house: House) -> Entry:
-    """The entry that was shown; the last attack of the record if that is not known."""
-    if "entry" in shown:
-        return the_entry(house, where, shown["entry"])
-    if "lesson" in shown:
-        lesson = shown["lesson"]
-        return [entry for entry in house.ledger.entries(where, since=lesson) if _is_of(entry, lesson)][-1]
-    attacks = _attacks(where, house)
-    if not attacks:
-        raise Misread("why what? no attack has been shown here yet", hint=EXAMPLE)
-    return attacks[-1]
+def _recent(where: str, house: House) -> Sequence[Entry]:
+    return house.ledger.entries(where, last=LOOK_BACK)
 
 
-def _is_of(entry: Entry, lesson: int) -> bool:
-    return entry.kind in ("lesson", "step") and entry.data["lesson"] == lesson
-
-
-def _attacks(where: str, house: House) -> list[Entry]:
-    return [entry for entry in house.ledger.entries(where, last=LOOK_BACK) if "attack" in entry.data]
+def _shown(entries: Iterable[Entry]) -> list[Entry]:
+    """Those that show an attack or a step of one."""
+    return [entry for entry in entries if entry.kind in STEPS or "attack" in entry.data]
 
 
 def _recorded(entry: Entry, house: House) -> Reply:
     """Why of an entry: an attack, or one step of it."""
-    if entry.kind in ("lesson", "step"):
+    if entry.kind in STEPS:
         return _step(entry)
     names = entry.data.get("weapons", ()), entry.data.get("groups", ())
     return _reasons(f"#{entry.id} {entry.read}", planned(entry, house), *names)

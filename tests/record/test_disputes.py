@@ -291,6 +291,11 @@ def test_odds_that_one_person_saw_apart_are_explained_to_that_person_alone(say: 
     assert say("why", who="Bo").title.startswith("why: #1 ")
     say(ATTACK.replace("roll", "odds"), who="Bo")
     assert say("why").title.startswith("why: odds 10 attacks")
+    say("odds 3 attacks, hit 2+, S8 into T4, save 6+", private=True)
+    say(ATTACK, who="Bo")
+    assert say("why").title.startswith("why: #2 ")
+    say("dice 3d6", who="Bo")
+    assert say("why").title.startswith("why: #2 ")
 
 
 def test_asking_why_leaves_what_the_asker_spoke_of_as_it_was(say: Say) -> None:
