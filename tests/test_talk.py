@@ -99,6 +99,15 @@ def test_odds_by_name_are_varied_in_the_same_words(table: App) -> None:
     assert say(table, "it was not in cover").title == "odds Reed Runners shoot Ember Crew at 8"
 
 
+def test_what_stands_on_a_card_is_corrected_and_never_only_reckoned(table: App) -> None:
+    say(table, f"odds {REED}")
+    assert "stays" in say(table, "sorry, T5").title
+    number = (say(table, REED).data or {})["id"]
+    assert choices(say(table, "sorry, T5")) == (f"correct #{number} T5",)
+    assert choices(say(table, "in cover")) == (f"correct #{number} in cover", "same but in cover")
+    assert say(table, "2").title == f"odds {REED} in cover"
+
+
 def test_no_cover_is_never_read_as_cover(app: App) -> None:
     say(app, f"{ATTACK}, cover")
     assert "cover" not in say(app, "no cover").title

@@ -161,4 +161,7 @@ def _with(change: str, context: Context, read: Reader) -> object | None:
         said = Message(f"same but {change}")
         return again(said, context.memory["last"], context)
     found = like(request, said_of(Message(change)))
-    return None if found is None else replace(found, odds=True, faces=None)
+    if found is None:
+        changes = "of an attack by name distance, cover, weapons and modifiers can be changed"
+        raise Misread(f"what stands on the card stays; {changes}", hint="what about in cover")
+    return replace(found, odds=True, faces=None)

@@ -66,7 +66,7 @@ _FORMS: Mapping[type, str] = {
     LoadRoster: r"load (?!of\b).+",
     Correct: r"correct .*(?:\d|cover).*",
 }
-_ENDS = r"(?: please)?[\s.]*"
+_ENDS = r"(?: please)?[\s.!]*"
 _WHOLE_FORMS = {kind: re.compile(rf"\W*(?:please )?(?:{form}){_ENDS}") for kind, form in _FORMS.items()}
 # Single words that people do not say to each other by themselves.
 _LONE = frozenset(["audit", "help", "log", "page", "report", "undo", "units"])

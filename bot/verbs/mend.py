@@ -6,10 +6,14 @@ from bot.asked import Asked
 from bot.game import undone
 from bot.house import House
 from bot.misread import Misread, Unsure
+from bot.reading.changes import read_changes
+from bot.reading.message import Message
+from bot.reading.said import said_of
 from bot.reply import Reply
 from bot.requests.talk import Mend
 from bot.retelling import LOOK_BACK
 from bot.table.current import events
+from bot.table.units import unit_names
 
 
 def answer(request: Mend, asked: Asked, house: House) -> Reply:
@@ -18,7 +22,7 @@ def answer(request: Mend, asked: Asked, house: House) -> Reply:
     number = _meant(asked, house, own=at_hand)
     if number is None:
         raise Misread("no roll is recorded here that could be mended", hint="10 attacks, hit 4+, S5 into T4, save 3+")
-    anew = (f"same but {request.change}",) if at_hand else ()
+    anew = (f"same but {request.change}",) if at_hand and _reckons(request.change, asked, house) else ()
     instead = ", or only reckon?" if anew else "?"
     choices = (f"correct #{number} {request.change}", *anew)
     raise Unsure(f"#{number} is rolled: mend it with the same dice{instead}", choices)
@@ -32,3 +36,10 @@ def _meant(asked: Asked, house: House, *, own: bool) -> int | None:
     rolls = [entry for entry in house.ledger.entries(asked.where, last=LOOK_BACK) if "attack" in entry.data]
     meant = [entry.id for entry in rolls if entry.id not in void and (entry.who == asked.who or not own)]
     return meant[-1] if meant else None
+
+
+def _reckons(change: str, asked: Asked, house: House) -> bool:
+    """Whether the attack at hand can be reckoned with the change: by name only what its message says, not its cards."""
+    last = asked.matter.attack if asked.matter else house.memory.recall(asked.where, asked.who).get("last", "")
+    by_name = any(name.casefold() in last.casefold() for name in unit_names(house, asked.where))
+    return not by_name or all(one.where == "message" for one in read_changes(said_of(Message(change)), (), ()))

@@ -21,6 +21,7 @@ CONTEXT = Context(ruleset=load_rulesets()["standard"], units=("Saltmarsh Wardens
         "roll 3d6",
         "next phase",
         "next phase please",
+        "Next phase!",
         "end the phase",
         "end turn",
         "undo",
