@@ -38,8 +38,8 @@ async def test_a_reply_means_the_attack_that_it_replies_to(playing: Playing, loo
         ("roll", "show it please", "#1 by Ada"),
         ("roll", "yes", "that is rolled already"),
         ("roll", "correct T5", "#5 mends #1"),
-        ("roll", "roll it", "#6 roll 10 attacks"),
-        ("roll", "log 1", "#6 "),
+        ("roll", "roll it", "rolled already; roll it again?"),
+        ("roll", "log 1", "#5 "),
     ):
         assert answer in await replied(loopback, Person("Bea"), ten[verb], words), words
 
@@ -124,9 +124,9 @@ async def test_a_reply_to_a_person_speaks_of_the_umpires_answer_to_that(
         (talk, "agreed", "agreed to which entry?"),
         (rolls, "why", "why: #1"),
         (rolls, "undo", "#1 is a roll outside the game"),
-        (rolls, "roll it", "#5 roll 10 attacks"),
+        (rolls, "roll it", "rolled already; roll it again?"),
         (rolls, "agreed", "#1 is not waiting"),
-        (talk, "next phase", "#6 "),
+        (talk, "next phase", "#5 "),
     ):
         assert answer in await replied_to_a_person(loopback, ada, to, words), words
 
