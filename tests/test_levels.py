@@ -191,3 +191,33 @@ def test_all_of_nobody_knows_how_many_asks_how_many(app: App) -> None:
     asked = say(app, "10 attacks, hit 4+, S4 into T4, save 3+: all slain")
     assert asked.title == "How many models does the target have?"
     assert say(app, "5").title == f"{TEN}: all slain"
+
+
+@pytest.mark.parametrize(
+    ("message", "read"),
+    [
+        ("odds Wardens shoot the Kiln Guard at 14: at least 2 slain", "at 14: at least 2 slain"),
+        ("chance that the Wardens shooting the Kiln Guard at 14 kill at least 2", "at 14: at least 2 slain"),
+        ("how likely is it that the Wardens shoot the Kiln Guard at 14 and kill 1 or more", "at 14: at least 1 slain"),
+        ("odds Wardens shoot the Kiln Guard at 14 in cover to wipe them out", "at 14 in cover: all slain"),
+        ("odds of the Wardens shooting the Kiln Guard at 14 doing 3 or more damage", "at 14: at least 3 damage"),
+    ],
+)
+def test_of_an_attack_by_name_a_level_is_told_too(app: App, message: str, read: str) -> None:
+    say(app, "open table Saltmarsh Wardens against Kiln Guard")
+    reply = say(app, message)
+    assert reply.title == f"odds Wardens shoot Kiln Guard {read}"
+    again = say(app, reply.title)
+    assert (again.title, chance(again)) == (reply.title, chance(reply))
+    assert reply.offers[0] == f"Wardens shoot Kiln Guard {read.split(':')[0]}"
+
+
+def test_a_level_of_an_attack_by_name_is_not_rolled_nor_compared_nor_guessed(app: App) -> None:
+    say(app, "open table Saltmarsh Wardens against Kiln Guard")
+    strike = "Wardens shoot the Kiln Guard at 14"
+    for message, said in (
+        (f"{strike}: at least 2 slain", "the chance of a level is asked of odds"),
+        (f"compare {strike} or at 22: at least 2 slain", "of one unit's attack at a time"),
+        (f"odds {strike}: at least 2", "I don't understand this level"),
+    ):
+        assert said in say(app, message).title

@@ -9,8 +9,11 @@ from typing import Any
 
 from bot.misread import Misread
 from bot.reading.context import Context
+from bot.reading.levels import level_within
+from bot.reading.message import Message
 from bot.reading.names import find
 from bot.reading.said import Said
+from bot.reading.synonyms import line_of
 from bot.requests.action import CompareByName, Strike
 
 _SHOOT = r"shoots?|fires?|opens? fire|shooting|firing|opening fire|snipes?"
@@ -56,6 +59,13 @@ def _weapons(match: re.Match[str], said: Said, group: str = "weapons") -> dict[s
     return {"weapons": tuple(re.sub(r"^(?:the|their|its)\s+", "", name, flags=re.IGNORECASE) for name in names if name)}
 
 
+def _level(match: re.Match[str], said: Said) -> dict[str, Any]:
+    found = level_within(line_of(Message(match["level"]), {}))
+    if found is None or found.rest.atoms:
+        raise Misread("I don't understand this level", said.span(*match.span("level")), hint="at least 2 slain")
+    return {"level": found.level}
+
+
 def _faces(match: re.Match[str], said: Said) -> dict[str, Any]:
     return {"faces": faces_of(match[1])}
 
@@ -67,9 +77,16 @@ def faces_of(text: str) -> tuple[int, ...]:
     return tuple(map(int, "".join(numbers) if packed else numbers))
 
 
+_LEVEL_BEGINS = (
+    r"(?:(?:to|that|they|will|would|and|can) )*(?:(?:at least|at most|exactly|precisely|(?:no|not) (?:more|fewer|less) than"
+    r"|more than|fewer than|less than|up to|kill(?:s|ing)?|slay(?:s|ing)?|destroy(?:s|ing)?|wip(?:es?|ing)|deal(?:s|ing)?"
+    r"|do(?:es|ing)?|scor(?:es?|ing)|inflict(?:s|ing)?|nobody|no one)\b|\d+ or (?:more|fewer|less)\b|\d+\+ (?:slain|dead|damage|kills)"
+    r"|all (?:of them )?(?:slain|dead|killed))"
+)
 CLAUSES: tuple[Clause, ...] = tuple(
     (re.compile(pattern), build)
     for pattern, build in (
+        (rf":? ?(?P<level>{_LEVEL_BEGINS}.*)", _level),
         (rf"(?:(?:at|from)(?: a)?(?: (?:distance|range))?(?: of)?|distance:?|range:?) ?(\d{{1,3}}(?:\.\d{{1,3}})?){_UNIT}(?![\w+])", _value("distance", float)),
         (rf"(?:that (?:is|are) |which (?:is|are) |who are |they are )?(\d{{1,3}}(?:\.\d{{1,3}})?){_UNIT}(?![\w+])(?! (?:to|models?|shots?|attacks?))", _value("distance", float)),
         (r"(?:who are |that are |they(?:'re| are) |which is |target )?(?:not in|no|without|out of) cover\b|in the open\b", _flag("cover", False)),
@@ -108,7 +125,10 @@ def strike(said: Said, context: Context) -> Strike | None:
         target=said.words(match, "target") or None,
         count=int(count) if count and count.isdigit() else None,
     )
-    return replace(made, odds=odds, **values)
+    made = replace(made, odds=odds, **values)
+    if made.level is not None and not odds:
+        raise Misread("the chance of a level is asked of odds", hint=f"odds {made}")
+    return made
 
 
 _COMPARE = re.compile(r"(?:compare|which is better[:,]?|what is better[:,]?|better[:,]?)(?: (?:if|when|whether|to have))? ")
@@ -127,6 +147,8 @@ def comparison(said: Said, context: Context) -> CompareByName | None:
             other = like(found[0], part)
         if other is None:
             return None
+        if other.level is not None:
+            raise Misread("the chance of a level is told of one unit's attack at a time", hint=str(other))
         found.append(replace(other, odds=True, faces=None, anyway=False))
     return CompareByName(tuple(found)) if len(found) > 1 else None
 

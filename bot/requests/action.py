@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+from bot.level import Level
 from bot.wording import own_dice_text, signed
 from resolver.movement import ChargeReroll
 
@@ -53,7 +54,8 @@ class ChargeAt:
 class Strike:
     """An attack by name. `action` is shoot or fight; `count` models of the unit take part, None for all.
 
-    `weapons` are names, none for all that fit; `odds` reckons only; `faces` are the player's own dice.
+    `weapons` are names, none for all that fit; `odds` reckons only, the chance of a `level` with the rest; `faces` are
+    the player's own dice.
     """
 
     unit: str
@@ -66,6 +68,7 @@ class Strike:
     to_hit: int = 0
     to_wound: int = 0
     odds: bool = False
+    level: Level | None = None
     anyway: bool = False
     because: str | None = None
     faces: Faces = None
@@ -84,7 +87,8 @@ class Strike:
         for number, step in ((self.to_hit, "hit"), (self.to_wound, "wound")):
             if number:
                 parts.append(f"{signed(number)} to {step}")
-        return " ".join(parts) + own_dice_text(self.faces) + _tail(self.anyway, self.because)
+        asked = "" if self.level is None else f": {self.level}"
+        return " ".join(parts) + own_dice_text(self.faces) + _tail(self.anyway, self.because) + asked
 
 
 def _tail(anyway: bool, because: str | None) -> str:

@@ -21,6 +21,7 @@ from bot.table.strike import Aimed, aim
 from bot.table.units import named, others, unit_words, whom
 from bot.table.words import listed
 from bot.verbs import compare as compared
+from bot.verbs.level_answer import level_chance
 from bot.verbs.odds import keep_in_mind
 from bot.verbs.odds_answer import odds_blocks, odds_data, spreads
 from bot.verbs.odds_picture import odds_picture
@@ -134,12 +135,13 @@ def _odds(request: Strike, asked: Asked, house: House, game: Game, key: Key, tar
     reckoned = odds(planned)
     notes = [*(aimed.weapons if len(aimed.weapons) == 1 else ()), *aimed.notes]
     notes += [f"note: {objection_words(found)}" for found in objections(house, asked.where, game, key, request.action)]
-    roll = str(replace(request, odds=False))
-    keep_in_mind(house, asked, str(request), rolled=False)
-    data = odds_data(planned, reckoned, str(request)) | {"weapons": list(aimed.weapons)}
+    roll = str(replace(request, odds=False, level=None))
+    keep_in_mind(house, asked, str(replace(request, level=None)), rolled=False)
+    level = None if request.level is None else level_chance(request.level, planned, reckoned)
+    data = odds_data(planned, reckoned, str(request), level) | {"weapons": list(aimed.weapons)}
     data["state"] = state_data(house, asked.where, game)
-    told = spreads(planned, reckoned)
-    blocks = odds_blocks(planned, reckoned, told, aimed.weapons) + tuple(map(Note, notes))
+    told = spreads(planned, reckoned, level)
+    blocks = odds_blocks(planned, reckoned, told, aimed.weapons, level) + tuple(map(Note, notes))
     blocks += (odds_picture(str(request), reckoned, told),)
     own = (f"{roll}{OWN_DICE}",) if own_dice_count(game) else ()
     return Reply("odds", str(request), blocks, data, offers=(roll, *own))
