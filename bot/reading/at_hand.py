@@ -17,6 +17,8 @@ from typing import Any
 from bot.misread import Misread, Unsure
 from bot.reading.context import Context
 from bot.reading.message import Message
+from bot.reading.names import find
+from bot.reading.said import Said
 from bot.requests.action import Strike
 from bot.requests.attack import Compare, Odds, Roll
 from bot.requests.talk import Closer, Mend
@@ -24,12 +26,15 @@ from bot.requests.talk import Closer, Mend
 Reader = Callable[[str, Context], Any]
 
 _CLOSE = r"(?:close|closing|move|moving|get|getting|go|going|walk|walking|step|stepping|advance|come|coming)"
-_CLOSER = re.compile(
-    r".{0,20}?\b(?:should (?:i|we|they)|is it (?:better|worth(?: it)?|good)|worth|better to|what if (?:i|we))"
-    rf" (?:it )?(?:to )?{_CLOSE}"
+_NEARER = (
     r"(?:(?: (?:closer|nearer|in closer|up closer))(?: to (?:them|him|it|the enemy|the target))?(?: first)?"
     r"|(?: closer)?(?: (?:up|in|to|into|within|inside|the|for))* (?:half|half range|half distance)(?: range)?)[ ?.!]*"
 )
+_CLOSER = re.compile(
+    r".{0,20}?\b(?:should (?:i|we|they)|is it (?:better|worth(?: it)?|good)|worth|better to|what if (?:i|we))"
+    rf" (?:it )?(?:to )?{_CLOSE}{_NEARER}"
+)
+_UNIT_CLOSER = rf"(?:(?:so|and|ok),? )?(?:should|would it help if|is it better if|what if) @unit {_CLOSE}{_NEARER}"
 _VARIES = re.compile(
     r"\W*(?:and|so|ok|okay|hmm|now|then|but|well|what|how|the|same|again|make|try|in|against|into)\b"
 )
@@ -61,6 +66,12 @@ def of_the_attack_at_hand(message: Message, context: Context, read: Reader) -> o
         or _mended(message, context, read)
         or _varied(message, context, read)
     )
+
+
+def closing_in(said: Said, context: Context) -> Closer | None:
+    """ "should the Wardens close to half range?", at whomever they stand at a known distance from."""
+    match = find(said, context.units, _UNIT_CLOSER)
+    return None if match is None else Closer(Strike(unit=said.words(match, "unit"), action="shoot", odds=True))
 
 
 def _at_hand(context: Context, read: Reader) -> Any:

@@ -8,6 +8,7 @@ from dataclasses import replace
 from bot.misread import Misread
 from bot.naming import holds
 from bot.reading.asked_deeds import asked_of_deeds, charge_odds
+from bot.reading.at_hand import closing_in
 from bot.reading.context import Context
 from bot.reading.deeds import ROWS, deed
 from bot.reading.lessons import lesson
@@ -52,7 +53,7 @@ def _about_units(said: Said, context: Context) -> object | None:
         said = replace(said, asks=True)  # a question never acts, with or without its mark
     because = _BECAUSE.search(said.text, said.start, said.end)
     short = said if because is None else said.until(because.start())
-    beside = comparison(said, context) if context.units else None
+    beside = (comparison(said, context) or closing_in(said, context)) if context.units else None
     if beside is not None:
         return beside
     found = None if _is_question(said) else deed(said, context)
