@@ -42,7 +42,7 @@ def choices(reply: Reply) -> tuple[str, ...]:
 @pytest.mark.parametrize(
     "text",
     ["thanks", "thanks!", "Thank you so much", "ok thanks", "great, thanks", "gg", "GG WP", "good bot", "well done!",
-     "ok", "OK.", "nice", "nice roll!", "lol", "cool", "I see", "got it", "?", "??", "huh?"],
+     "ok", "OK.", "nice", "nice roll!", "lol", "cool", "I see", "got it", "wait", "hang on", "?", "??", "huh?"],
 )  # fmt: skip
 def test_a_kind_word_gets_one_and_is_no_mistake(app: App, text: str) -> None:
     reply = say(app, text)

@@ -33,7 +33,8 @@ _REMARKS = tuple(
         (
             NOD,
             rf"{_FINE}(?:[ ,.!]+{_FINE})*{_YOU}|(?:nice|good|great|bad|ouch|wow)[ ,!]*(?:roll|shot|dice|shooting)"
-            r"|k|kk|lol|haha+|hehe+|phew|ouch|oops|hm+|i see|got it|understood|makes sense|alright|all right|sorry",
+            r"|k|kk|lol|haha+|hehe+|phew|ouch|oops|hm+|i see|got it|understood|makes sense|alright|all right|sorry"
+            r"|(?:please )?(?:wait|hang on|hold on|one moment|just a (?:moment|second|sec|minute)|brb)",
         ),
         (PUZZLED, r"(?:\?+ ?)+|huh\??|eh\??|um+\??|er+\??"),
     )
