@@ -68,7 +68,7 @@ _COUNTS = {
     "hits": r"hit(?! (?:on|roll|[0-9]))",
     "wounds": r"wound(?! (?:on|roll|lost|unsaved|each|apiece|per|a model|get|[0-9]))",
     "damage": r"(?:points? of )?damage(?! (?:each|spills?|[+-]?d?[0-9]))",
-    "slain": rf"(?:(?:of (?:them|these|those) |{_OWN}model )?{_DEAD}|kills?|casualty|casualties|losses)",
+    "slain": rf"(?:(?:of (?:them|these|those) |{_OWN}model )?{_DEAD}|kills?|casualty|casualties|losses)(?! [0-9])",
 }
 _NOBODY, _ANYBODY = Level("slain", Bound.EXACTLY, 0), Level("slain", Bound.AT_LEAST, 1)
 _ROWS: tuple[tuple[str | Level, str], ...] = (
