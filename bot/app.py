@@ -25,6 +25,7 @@ from bot.left_open import (
     settled,
     settled_by,
 )
+from bot.loose import with_loose
 from bot.misread import Misread, NobodyThere, Unsure
 from bot.reading import read
 from bot.reading.context import Context
@@ -76,7 +77,7 @@ class App:
         try:
             if question is not None:
                 settle(memory, asked, question)
-            after = after | remember_shown(memory, asked, reply)
+            after = with_loose(after, reply) | remember_shown(memory, asked, reply)
             if after != before:
                 memory.remember(asked.where, asked.who, after)
         except LedgerError as error:

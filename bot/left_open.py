@@ -9,6 +9,7 @@ from typing import Any
 from bot.asked import Asked, Question
 from bot.house import House
 from bot.ledger import Memory
+from bot.loose import LOOSE
 from bot.misread import Misread, Unsure
 from bot.reading import read
 from bot.reading.ask import GAP
@@ -72,7 +73,8 @@ def in_view_of(asked: Asked, memory: Mapping[str, Any]) -> dict[str, Any]:
     """What is remembered, with the question open to which the message belongs."""
     matter, question = asked.matter, asked.question
     if matter is not None:
-        memory = {**memory, "last": matter.attack, "rolled": matter.rolled}
+        memory = {key: value for key, value in memory.items() if key != LOOSE}
+        memory |= {"last": matter.attack, "rolled": matter.rolled}
     if question is None:
         return closed(memory) if asked.closes_nothing else dict(memory)
     if not question.missing:  # a choice, whose words are known as long as nothing else was asked

@@ -12,6 +12,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import fields, is_dataclass, replace
 from typing import Any
 
+from bot.loose import LOOSE, roll_meant
 from bot.misread import Misread, Unsure
 from bot.reading.ask import GAP
 from bot.reading.context import Context
@@ -244,7 +245,7 @@ def _as_clause(message: Message, missing: str) -> str | None:
 # roll it
 
 
-def _roll_it(message: Message, context: Context, read: Reader) -> object | None:
+def _roll_it(message: Message, context: Context, read: Reader) -> Any:
     line = line_of(message, {})
     rest, faces = own_dice(line, context.ruleset.die) if _IT.match(line.text) else (line, None)
     text = " ".join(atom.text for atom in rest.atoms)
@@ -256,18 +257,19 @@ def _roll_it(message: Message, context: Context, read: Reader) -> object | None:
         raise _still_open(context.memory)  # what was said before that is not meant
     choices = tuple(context.memory.get("choices") or ())
     if yes is not None and len(choices) == 1 and context.memory.get("asks", "").endswith("?"):
-        only: object = read(choices[0], _fresh(context))
-        return only
+        return read(choices[0], _fresh(context))
     if yes is not None and choices:
         raise Unsure("which one?", choices)
+    if LOOSE in context.memory:
+        roll = roll_meant(context.memory[LOOSE], _all(message), again=it is not None, own=faces is not None)
+        return _elsewhere(read(roll, _fresh(context)))
     if yes is not None and context.memory.get("rolled"):
         raise Misread("that is rolled already, and nothing else was asked", _all(message), hint="what now")
     if not last:
         raise Misread(
             "there is nothing to roll yet: say an attack first", _all(message), hint="roll 10 attacks, hit 4+, …"
         )
-    attack = read(last, _fresh(context))
-    own = None if faces is None else faces.value
+    attack, own = read(last, _fresh(context)), None if faces is None else faces.value
     if isinstance(attack, Odds | Roll):
         rolled: Roll | Strike = Roll(attack.attack, own)
     else:
