@@ -110,8 +110,14 @@ class Umpire(commands.AutoShardedBot):
                 log.error("ledger: %s", error)
                 return
             channels = [id for id in map(channel_of, places) if id is not None]
-            async for message in missed(self, channels, shard, self.room.now()):
-                await self.on_message(message)
+            await asyncio.gather(*(self._catch_up(id, shard) for id in channels))
+
+    async def _catch_up(self, channel: int, shard: int) -> None:
+        """What is said in the channel now waits until what was said before has been answered."""
+        async with self._queue(channel):
+            for message in await missed(self, channel, shard, self.room.now(), self.room.sleep):
+                if self._is_said(message):
+                    await self._heard(message, place(channel), self.room.clock())
 
     @contextmanager
     def working(self) -> Iterator[None]:
@@ -130,12 +136,17 @@ class Umpire(commands.AutoShardedBot):
     async def on_message(self, message: discord.Message, /) -> None:
         """Answer what is addressed to the umpire, in words or with a roster file."""
         assert self.user is not None
-        if message.author.bot or message.webhook_id is not None or self.leaving or message.type not in SAID:
+        if self.leaving or not self._is_said(message):
             return
         arrived = self.room.clock()
         with self.working():
             async with self._queue(message.channel.id):
                 await self._heard(message, place(message.channel.id), arrived)
+
+    @staticmethod
+    def _is_said(message: discord.Message) -> bool:
+        """Whether a person said it."""
+        return not message.author.bot and message.webhook_id is None and message.type in SAID
 
     def _queue(self, channel: int) -> asyncio.Lock:
         """The messages of one channel are answered one after the other, in their order."""

@@ -121,7 +121,8 @@ def _first_line(reply: Reply) -> str:
 
 def exactly(reply: Reply, offer: str) -> str:
     """The message that the offer makes beside this very reply, whatever is said in between."""
-    read = str((reply.data or {}).get("read") or "")
+    level = (reply.data or {}).get("level") or {}
+    read = str((reply.data or {}).get("read") or "").removesuffix(f": {level.get('read')}")
     if offer == "roll it" and read.startswith("odds "):
         return f"roll {read.removeprefix('odds ')}"
     letter = offer.removeprefix("roll ")

@@ -121,7 +121,8 @@ def _matter(where: str, said: Before, offers: list[Offer], ledger: Ledger) -> Ma
     if entry is not None:
         attack = _as_odds(entry.read) if "attack" in entry.data else ""
         return Matter(attack, rolled=bool(attack), entry=entry.id)
-    rolls = [said.title for offer in offers if said.title == f"odds {offer.text}"]  # of an attack by name
+    by_name = [f"odds {offer.text}" for offer in offers]  # of an attack by name, perhaps with a level behind it
+    rolls = [odds for odds in by_name if said.title == odds or said.title.startswith(f"{odds}: ")]
     rolls += [_as_odds(offer.text) for offer in offers if offer.act is Act.OWN_DICE]  # only under odds
     return Matter(next(iter(rolls), ""))
 

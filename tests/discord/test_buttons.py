@@ -44,6 +44,14 @@ async def test_roll_it_rolls_exactly_what_was_reckoned_whatever_was_said_since(
     assert rolled.content.splitlines()[0] == f"**#1 roll {line}**"
 
 
+async def test_under_the_odds_of_a_level_it_is_the_attack_that_is_rolled(
+    playing: Playing, loopback: Loopback, ada: Person
+) -> None:
+    reckoned = await said(loopback, ada, f"{ODDS}: at least 2 slain")
+    rolled = await loopback.answer_to(await loopback.press(ada, reckoned, "roll it"))
+    assert rolled.content.startswith("**#1 roll 10 attacks, hit 4+, S4, damage 1 into T4, save 3+, W1**")
+
+
 @pytest.mark.parametrize("text", [ODDS, LONG])
 async def test_a_button_works_after_a_restart(
     unstarted: Playing, loopback: Loopback, ada: Person, text: str

@@ -6,11 +6,14 @@ import asyncio
 from datetime import timedelta
 from typing import Any
 
+import pytest
+from aiohttp import web
+
 from bot.channels.discord_missed import PLAYED
 from bot.settings import Discord
 from tests.discord.conftest import Playing
 from tests.discord.loopback import Loopback
-from tests.discord.loopback.faults import status, times
+from tests.discord.loopback.faults import Fault, after, limited, status, times
 from tests.discord.loopback.world import HISTORY, MODERATING, VIEW, Channel, Person
 
 ROLL = "roll 10 shots, hit 4+, S5 AP-1 into T4, save 3+"
@@ -53,6 +56,79 @@ async def test_what_was_said_meanwhile_is_answered_in_its_order(
     await unstarted.start()
     await loopback.answer(3)
     assert titles(loopback, loopback.ferry)[1:] == ["**#2 dice 2d6**", "**Armour penetration (AP)**"]
+
+
+@pytest.mark.parametrize("points", [True, False])
+async def test_what_was_answered_is_let_be_and_what_stands_between_is_not(
+    unstarted: Playing, loopback: Loopback, ada: Person, points: bool
+) -> None:
+    """Told by what the umpire's answers point at; where the service does not tell that, by its last word."""
+    loopback.rest.points = points
+    await away(unstarted, loopback, ada, loopback.ferry)
+    missed = loopback.written(ada, loopback.ferry, loopback.mention("roll 2d6"))
+    await unstarted.start(played=lambda ago: [])
+    await loopback.say(ada, loopback.ferry, loopback.mention("what is AP"))
+    await loopback.answer(2)
+    await unstarted.stop()
+    loopback.written(ada, loopback.ferry, loopback.mention("charge 9"))
+    await unstarted.start()
+    await loopback.answer(4 if points else 3)
+    await asyncio.sleep(0.2)
+    assert [title.strip("*") for title in titles(loopback, loopback.ferry)[2:]] == (
+        ["#2 dice 2d6", "charge 9"] if points else ["charge 9"]
+    )
+    assert missed["id"] in str([sent.data for sent in loopback.rest.sent]) or not points
+
+
+async def test_what_is_said_now_waits_for_what_was_said_before(
+    unstarted: Playing, loopback: Loopback, ada: Person
+) -> None:
+    await away(unstarted, loopback, ada, loopback.ferry)
+    loopback.written(ada, loopback.ferry, loopback.mention("roll 2d6"))
+    loopback.rest.faults.append(times(1, "/messages", after(0.5), "GET"))
+    loopback.rest.calls.clear()
+    await unstarted.start()
+    await loopback.until(lambda: reads(loopback))
+    await loopback.say(ada, loopback.ferry, loopback.mention("charge 9"))
+    await loopback.answer(3)
+    assert titles(loopback, loopback.ferry)[1:] == ["**#2 dice 2d6**", "**charge 9**"]
+
+
+async def test_who_may_close_the_table_may_do_so_while_the_umpire_is_away(
+    unstarted: Playing, loopback: Loopback, ada: Person
+) -> None:
+    head = Person("Cara", permissions=MODERATING)
+    await unstarted.start()
+    await loopback.say(ada, loopback.ferry, loopback.mention("open table Saltmarsh Wardens against Kiln Guard"))
+    await loopback.answer()
+    await unstarted.stop()
+    loopback.written(head, loopback.ferry, loopback.mention("close table"))
+    await unstarted.start()
+    assert "table closed" in (await loopback.answer(2)).content
+
+
+@pytest.mark.parametrize("fault", [status(503), limited("shared", via=False), status(500)])
+async def test_one_failure_does_not_give_a_channel_up(
+    unstarted: Playing, loopback: Loopback, ada: Person, fault: Fault
+) -> None:
+    await away(unstarted, loopback, ada, loopback.ferry)
+    loopback.written(ada, loopback.ferry, loopback.mention("roll 2d6"))
+    loopback.rest.faults.append(times(1, "/messages", fault, "GET"))
+    await unstarted.start()
+    assert (await loopback.answer(2)).content.startswith("**#2 dice 2d6**")
+
+
+async def test_a_page_in_place_of_messages_is_logged_and_passed_over(
+    unstarted: Playing, loopback: Loopback, ada: Person, caplog: pytest.LogCaptureFixture
+) -> None:
+    async def page(request: web.Request) -> web.StreamResponse:
+        return web.Response(text="<html>soon back</html>", content_type="text/html")
+
+    await away(unstarted, loopback, ada, loopback.ferry)
+    loopback.rest.faults.append(times(9, "/messages", page, "GET"))
+    await back(unstarted, loopback, ada)
+    await loopback.until(lambda: "could not be read" in caplog.text)
+    assert "unexpected error" not in caplog.text
 
 
 async def test_a_roll_that_was_made_and_not_shown_is_shown_once(

@@ -32,6 +32,7 @@ class Rest:
         self.me, self.token, self.channels = me, token, channels
         self.sent: list[Sent] = []
         self.said: list[dict[str, Any]] = []
+        self.members: dict[tuple[str, str], dict[str, Any]] = {}
         self.waiting: dict[str, Waiting] = {}
         self.by_token: dict[str, Waiting] = {}
         self.commands: list[dict[str, Any]] = []
@@ -40,6 +41,7 @@ class Rest:
         self.gateway_url: Callable[[], str] = lambda: ""
         self.shards = 1
         self.starts_left = 999  # sessions that may still be begun
+        self.points = True  # whether it is told what a message of the bot's replies to
         self.reads_all = False  # whether the bot was given the message content intent
         self.describes = True  # whether an acknowledged interaction is described, which the client may ask for
         self.changed = asyncio.Condition()
@@ -52,6 +54,7 @@ class Rest:
             web.get(f"{api}/oauth2/applications/@me", self._application),
             web.get(f"{api}/gateway/bot", self._gateway),
             web.put(f"{api}/applications/{{app}}/commands", self._put_commands),
+            web.get(f"{api}/guilds/{{guild}}/members/{{user}}", self._member),
             web.get(f"{api}/channels/{{channel}}", self._channel),
             web.get(f"{api}/channels/{{channel}}/messages", self._history),
             web.post(f"{api}/channels/{{channel}}/messages", self.create),
@@ -123,6 +126,12 @@ class Rest:
     async def _channel(self, request: web.Request) -> web.Response:
         return answered(self._asked_of(request).payload(self.me))
 
+    async def _member(self, request: web.Request) -> web.Response:
+        member = self.members.get((request.match_info["guild"], request.match_info["user"]))
+        if member is None:
+            raise Refusal(404, 10007, "Unknown Member")
+        return answered(member)
+
     async def _history(self, request: web.Request) -> web.Response:
         """The messages of a channel, the newest first; words that the bot may not read are left out."""
         channel = self._asked_of(request)
@@ -139,6 +148,7 @@ class Rest:
 
     def _readable(self, message: dict[str, Any], channel: Channel) -> dict[str, Any]:
         meant = any(person["id"] == self.me.id for person in message["mentions"])
+        message = {key: value for key, value in message.items() if key not in ("member", "guild_id")}
         if meant or self.reads_all or channel.kind == DIRECT:
             return message
         return message | {"content": "", "attachments": [], "components": []}
@@ -262,11 +272,12 @@ class Rest:
             }
             for number, (name, body) in enumerate(sent.files.items())
         ]  # fmt: skip
-        return {
+        reference = sent.data.get("message_reference") if self.points else None
+        return ({"message_reference": reference, "type": 19} if reference else {"type": 0}) | {
             "id": sent.id, "channel_id": sent.channel, "author": self.me.user, "content": sent.content,
             "timestamp": WHEN,
             "edited_timestamp": None, "tts": False, "mention_everyone": False, "mentions": [], "mention_roles": [],
-            "attachments": files, "embeds": sent.data.get("embeds") or [], "pinned": False, "type": 0,
+            "attachments": files, "embeds": sent.data.get("embeds") or [], "pinned": False,
             "components": sent.data.get("components") or [], "flags": sent.data.get("flags") or 0,
             "nonce": sent.data.get("nonce"),
         }  # fmt: skip

@@ -99,7 +99,8 @@ class Loopback:
         }  # fmt: skip
         if channel.server is not None:
             roles = (channel.server.moderators,) if who.permissions & (1 << 13) else ()
-            message |= {"guild_id": channel.server.id, "member": who.member(roles)}
+            member = self.rest.members[channel.server.id, who.id] = who.member(roles)
+            message |= {"guild_id": channel.server.id, "member": member}
         message |= more
         self.rest.said.append(message)
         return message
