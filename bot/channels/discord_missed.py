@@ -36,8 +36,7 @@ async def missed(
         return await _unanswered(channel, client.user, now)
 
     try:
-        found = await asyncio.wait_for(persist(look, sleep), LONGEST)
-        return [await _with_member(message) for message in found]
+        return await _with_members(await asyncio.wait_for(persist(look, sleep), LONGEST))
     except (discord.NotFound, discord.Forbidden, discord.InvalidData) as error:
         log.debug("channel %d is not looked through: %s", id, error)
     except (TypeError, discord.HTTPException, *LET_DOWN) as error:  # a page instead of messages is a TypeError
@@ -67,9 +66,16 @@ async def _unanswered(
     return [message for message in lately[::-1] if message.author != me and message.id not in answered]
 
 
-async def _with_member(message: discord.Message) -> discord.Message:
-    """The message as a session brings it: with what its author is in the server."""
-    if message.guild is not None and not isinstance(message.author, discord.Member):
-        with suppress(discord.HTTPException, *LET_DOWN):
-            message.author = await message.guild.fetch_member(message.author.id)
-    return message
+async def _with_members(messages: list[discord.Message]) -> list[discord.Message]:
+    """The messages as a session brings them: with what their authors are in the server."""
+    members: dict[int, discord.User | discord.Member] = {}
+    for message in messages:
+        author = message.author
+        if message.guild is None or author.bot or isinstance(author, discord.Member):
+            continue
+        if author.id not in members:
+            members[author.id] = author
+            with suppress(discord.HTTPException, *LET_DOWN):
+                members[author.id] = await message.guild.fetch_member(author.id)
+        message.author = members[author.id]
+    return messages
