@@ -9,13 +9,13 @@ from bot.misread import Misread, Unsure
 from bot.reply import Reply
 
 LOOSE = "loose"  # under which they are remembered of a person
-_KINDS = frozenset({"charge", "charges", "reach", "advance", "dice odds", "dice"})
+LOOSE_KINDS = frozenset({"charge", "charges", "reach", "advance", "dice odds", "dice"})
 _ATTACKS = frozenset({"odds", "attack"})
 
 
 def with_loose(memory: Mapping[str, Any], reply: Reply) -> dict[str, Any]:
     """What is remembered, with the rolls that the reply offers, or with the one that it tells of."""
-    if reply.kind in _KINDS:
+    if reply.kind in LOOSE_KINDS:
         return {**memory, LOOSE: _rolls(reply)}
     return {key: value for key, value in memory.items() if key != LOOSE or reply.kind not in _ATTACKS}
 

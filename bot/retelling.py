@@ -16,6 +16,7 @@ from bot.table.current import any_game, happened
 
 FORGOTTEN = "someone (forgotten)"
 LONGEST_LINE = 120
+STEPS = ("lesson", "step")  # the kinds of entries that ask for a handful of an attack
 LOOK_BACK = 50  # entries before the first shown that a repeated roll is compared with
 
 

@@ -51,3 +51,27 @@ def test_what_cannot_be_rolled_as_it_is_rolls_no_attack_before_it(tmp_path: Path
         say(app, f"odds {ATTACK}")
         say(app, "charge 40")
         assert say(app, "roll it").kind == "misread"
+
+
+@pytest.mark.parametrize("asked", ["charge from 9", "roll charge from 9", "Wardens charge Kiln Guard from 9"])
+def test_why_after_a_charge_tells_its_number_and_not_the_attack_before_it(tmp_path: Path, asked: str) -> None:
+    with umpire(tmp_path) as app:
+        say(app, "open table Saltmarsh Wardens against Kiln Guard")
+        say(app, f"roll {ATTACK}")
+        for _ in range(3):
+            say(app, "next phase")
+        say(app, asked)
+        told = say(app, "why")
+        said = "; ".join([told.title, *(told.data or {})["reasons"]])
+        assert "charge" in told.title
+        assert "needs 8" in said or "8 needed" in said
+
+
+@pytest.mark.parametrize("rolled", ["roll charge from 9", "roll advance with M6", "dice 3d6"])
+def test_luck_after_loose_dice_is_not_that_of_the_attack_before_them(tmp_path: Path, rolled: str) -> None:
+    with umpire(tmp_path) as app:
+        say(app, f"roll {ATTACK}")
+        say(app, rolled)
+        for asked in ("was I lucky?", "was that charge lucky?"):
+            assert say(app, asked).title == "#2 is no attack; luck is reckoned from the damage of attacks"
+        assert say(app, "luck of the last attack").title == "luck of #1"

@@ -2,7 +2,8 @@
 
     record  = "page" ["whole"] | "cut" WORDS | "reveal" | "audit" ["all"]
             | ["show"] "#" N | "show" (N | "last") | "log" [N] | "who rolled" [N] | "rolls" ["of" NAME] ["this round"]
-            | "recheck" N | "why" [N | … NEEDED] | "luck" ["of" (NAME | N | "the last attack")] | "forget me"
+            | "recheck" N | "why" [N | … NEEDED]
+            | "luck" ["of" (NAME | N | "the last" ("roll" | "attack"))] | "forget me"
     N       = ["#"] digits
 
 Only a message that is nothing but one of these is read here; `cut` takes all that follows, as typed.
@@ -29,7 +30,7 @@ _OF = r"(?P<of>[^#?!]+?)"
 _FRAME = r"\s*(?:please,? )?{}(?:,? please)?\s*[.?!]*\s*"
 
 
-_SAID = r"(?:that|it|this|i|we|he|she|they|you)(?: roll| one| attack| result)?"
+_SAID = r"(?:that|it|this|i|we|he|she|they|you)(?: roll| one| attack| result| charge| advance)?"
 _HOW = r"(?:just |very |really |so |that )?"
 _LUCK_OF_THE_LAST = (
     r"luck of (?:the |that |my )?(?:last )?(?:roll|one|attack)"
@@ -84,7 +85,7 @@ _SHAPES: tuple[tuple[str, Callable[[_Match, str], Request]], ...] = (
     (rf"why(?: (?:was )?{_N})?", lambda m, text: requests.Why(_number(m))),
     (_WHY_NUMBER, lambda m, text: requests.Why()),
     (r"luck(?: of)? # ?(?P<n>\d{1,9})", lambda m, text: requests.LuckOfOne(int(m["n"]))),
-    (_LUCK_OF_THE_LAST, lambda m, text: requests.LuckOfOne()),
+    (_LUCK_OF_THE_LAST, lambda m, text: requests.LuckOfOne(attack="attack" in m[0])),
     (_MY_LUCK, lambda m, text: requests.Luck()),
     (rf"luck(?: of {_OF})?", lambda m, text: requests.Luck(_typed(m, text))),
     (r"forget me", lambda m, text: requests.ForgetMe()),

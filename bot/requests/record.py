@@ -124,12 +124,14 @@ class Luck:
 
 @dataclass(frozen=True)
 class LuckOfOne:
-    """The luck of one attack; the last one if there is no number."""
+    """The luck of one attack; if there is no number, of the last roll, or of the last `attack` whatever came after."""
 
     number: int | None = None
+    attack: bool = False
 
     def __str__(self) -> str:
-        return "luck of the last attack" if self.number is None else f"luck of #{self.number}"
+        last = "luck of the last attack" if self.attack else "luck of the last roll"
+        return last if self.number is None else f"luck of #{self.number}"
 
 
 @dataclass(frozen=True)

@@ -13,7 +13,7 @@ from bot.lucky import TOO_LARGE, has_luck, luck_line
 from bot.misread import Misread
 from bot.reply import Line, Note, Reply
 from bot.requests.record import Luck, LuckOfOne
-from bot.retelling import LOOK_BACK, Told, in_a_line, named, the_entry, told, who
+from bot.retelling import LOOK_BACK, STEPS, Told, in_a_line, named, the_entry, told, who
 from bot.table.words import listed
 from bot.verbs.replayed import planned
 from bot.wording import plural
@@ -40,9 +40,9 @@ def answer(request: Luck, asked: Asked, house: House) -> Reply:
 
 
 def of_one(request: LuckOfOne, asked: Asked, house: House) -> Reply:
-    """The luck of one attack, whatever became of it afterwards."""
+    """The luck of one attack, whatever became of it afterwards; the last roll may be none."""
     here, number = asked.where, request.number
-    entry = _last_attack(house, here) if number is None else the_entry(house, here, number)
+    entry = _last(house, here, request.attack) if number is None else the_entry(house, here, number)
     if "totals" not in entry.data:
         raise Misread(f"#{entry.id} is no attack; luck is reckoned from the damage of attacks", hint="luck")
     if not has_luck(entry):
@@ -53,10 +53,11 @@ def of_one(request: LuckOfOne, asked: Asked, house: House) -> Reply:
     return Reply("luck", f"luck of #{entry.id}", (Line(in_a_line(entry)), Line(said, strong=True)), data)
 
 
-def _last_attack(house: House, where: str) -> Entry:
+def _last(house: House, where: str, attack: bool) -> Entry:
+    """The last attack, or the last roll: one handful of an attack is none yet."""
     for last in (LOOK_BACK, None):
         for entry in reversed(house.ledger.entries(where, last=last)):
-            if "totals" in entry.data:
+            if "totals" in entry.data or (entry.faces and entry.kind not in STEPS and not attack):
                 return entry
     raise Misread("no attack is on record yet", hint="roll 10 attacks, hit 4+, S5 into T4, save 3+")
 

@@ -1,4 +1,4 @@
-"""why: the needs and reasons behind a roll, or behind the last attack or step that the asker saw."""
+"""why: the needs and reasons behind a roll, or behind the last one, step or odds that the asker saw."""
 
 from __future__ import annotations
 
@@ -14,8 +14,8 @@ from bot.reply import Block, Line, Note, Reply
 from bot.requests.action import Strike
 from bot.requests.attack import Odds
 from bot.requests.record import Why
-from bot.retelling import LOOK_BACK, the_entry
-from bot.shown import shown_last
+from bot.retelling import LOOK_BACK, STEPS, the_entry
+from bot.shown import shown_last, words_of
 from bot.table.current import open_game
 from bot.table.strike import aim
 from bot.table.units import unit_names
@@ -25,7 +25,6 @@ from bot.verbs.table.blow import planned_blow
 from bot.verbs.table.strike import who_whom
 from resolver.plan import Plan, plan
 
-STEPS = ("lesson", "step")  # the kinds of entries that ask for a handful
 EXAMPLE = "10 attacks, hit 4+, S5 into T4, save 3+"
 
 
@@ -39,6 +38,8 @@ def answer(request: Why, asked: Asked, house: House) -> Reply:
     later = _shown(house.ledger.entries(asked.where, since=odds["after"] + 1) if odds else _recent(asked.where, house))
     if later:
         return _recorded(later[-1], house)
+    if odds and "said" in odds:
+        return _loose(odds["odds"], odds["said"])
     if odds:
         return _reckoned(odds["odds"], asked, house)
     raise Misread("why what? no attack has been shown here yet", hint=EXAMPLE)
@@ -46,11 +47,11 @@ def answer(request: Why, asked: Asked, house: House) -> Reply:
 
 def _of_matter(matter: Matter, asked: Asked, house: House) -> Reply:
     """Why of what the message replies to."""
+    if matter.entry is not None:
+        return _recorded(the_entry(house, asked.where, matter.entry), house)
     if not matter.attack:
         last = _shown(_recent(asked.where, house))
         raise Misread("why what? that message tells of no attack", hint=f"why #{last[-1].id}" if last else EXAMPLE)
-    if matter.entry is not None:
-        return _recorded(the_entry(house, asked.where, matter.entry), house)
     return _reckoned(matter.attack, asked, house)
 
 
@@ -59,14 +60,16 @@ def _recent(where: str, house: House) -> Sequence[Entry]:
 
 
 def _shown(entries: Iterable[Entry]) -> list[Entry]:
-    """Those that show an attack or a step of one."""
-    return [entry for entry in entries if entry.kind in STEPS or "attack" in entry.data]
+    """Those that show dice, or a step that asks for some."""
+    return [entry for entry in entries if entry.faces or entry.kind in STEPS or "attack" in entry.data]
 
 
 def _recorded(entry: Entry, house: House) -> Reply:
-    """Why of an entry: an attack, or one step of it."""
+    """Why of an entry: an attack, one step of it, or other dice."""
     if entry.kind in STEPS:
         return _step(entry)
+    if entry.faces and "attack" not in entry.data:
+        return _loose(entry.reply.title, words_of(entry.reply))
     names = entry.data.get("weapons", ()), entry.data.get("groups", ())
     return _reasons(f"#{entry.id} {entry.read}", planned(entry, house), *names)
 
@@ -79,6 +82,11 @@ def _step(entry: Entry) -> Reply:
     offers = (f"what is {step} roll",) if step in ("hit", "wound", "save") else ()
     data = {"id": entry.id, "step": step, "reasons": [line.text for line in told], "ruleset": entry.ruleset}
     return Reply("why", f"why: #{entry.id}, one step of an attack", tuple(told), data, offers)
+
+
+def _loose(what: str, said: Sequence[str]) -> Reply:
+    """Why of a charge, an advance or dice alone: the number they needed, where they needed one, and its reasons."""
+    return Reply("why", f"why: {what}", tuple(map(Line, said)), {"needs": [], "reasons": list(said)})
 
 
 def _reckoned(text: str, asked: Asked, house: House) -> Reply:

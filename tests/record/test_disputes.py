@@ -295,7 +295,7 @@ def test_odds_that_one_person_saw_apart_are_explained_to_that_person_alone(say: 
     say(ATTACK, who="Bo")
     assert say("why").title.startswith("why: #2 ")
     say("dice 3d6", who="Bo")
-    assert say("why").title.startswith("why: #2 ")
+    assert say("why").title == "why: #3 dice 3d6"
 
 
 def test_asking_why_leaves_what_the_asker_spoke_of_as_it_was(say: Say) -> None:
@@ -352,8 +352,8 @@ def test_why_is_about_an_attack_by_name_as_its_roll_found_the_table(say: Say) ->
     assert say("why").machine["needs"] == [{"hit": "4+", "wound": "3+", "save": ["4+"]}]
 
 
-def test_why_of_loose_dice_is_complained_of(say: Say) -> None:
-    say("dice 3d6")
+def test_why_of_what_has_no_dice_is_complained_of(say: Say) -> None:
+    battle(say)
     assert say("why #1").machine["message"] == "#1 is no attack, so it has no needs"
 
 

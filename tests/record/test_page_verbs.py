@@ -220,7 +220,7 @@ def test_luck_of_one_attack_is_its_own_percentile(say: Say) -> None:
 def test_the_luck_of_one_attack_is_told_by_its_number_or_of_the_last(say: Say) -> None:
     first, second = (say(ATTACK, who=who).machine["luck"]["percentile"] for who in ("Ann", "Bo"))
     say("dice 2d6")
-    (luck,) = say("was that lucky?").machine["lucks"]
+    (luck,) = say("luck of the last attack").machine["lucks"]
     assert (luck["id"], luck["name"], luck["percentile"]) == (2, "Bo", pytest.approx(second))
     (luck,) = say("luck #1", who="Bo").machine["lucks"]
     assert (luck["id"], luck["name"], luck["percentile"]) == (1, "Ann", pytest.approx(first))
