@@ -3,6 +3,7 @@
 closer   = ("should" | "is it worth") … ("closer" | "half range")
 varied   = "what about" CHANGE, and the like (bot/reading/varied.py)
 mended   = ["sorry,"] ["it was"] CHANGE ["sorry"]
+leveled  = LEVEL ["?"]                       "at least 2 slain" (bot/reading/levels.py)
 compared = ["roll"] LETTER
 """
 
@@ -16,6 +17,7 @@ from typing import Any
 
 from bot.misread import Misread, Unsure
 from bot.reading.context import Context
+from bot.reading.filler import PUNCTUATION
 from bot.reading.message import Message
 from bot.reading.names import find
 from bot.reading.said import Said
@@ -65,6 +67,7 @@ def of_the_attack_at_hand(message: Message, context: Context, read: Reader) -> o
         or _closer(message, context, read)
         or _mended(message, context, read)
         or _varied(message, context, read)
+        or _leveled(message, context, read)
     )
 
 
@@ -155,6 +158,22 @@ def _varied(message: Message, context: Context, read: Reader) -> object | None:
     from bot.reading.varied import again  # only few messages come near it
 
     return again(message, last, context)
+
+
+def _leveled(message: Message, context: Context, read: Reader) -> object | None:
+    """ "At least 2 slain?" reckons that chance for the attack at hand."""
+    if not context.memory.get("last") or context.is_term(message.text.strip(" ?!.")):
+        return None
+    from bot.reading.levels import level_within, with_level  # only where an attack is at hand
+    from bot.reading.synonyms import line_of
+
+    asked = level_within(line_of(message, context.synonyms))
+    if asked is None or any(atom.text not in PUNCTUATION for atom in asked.rest.atoms):
+        return None
+    request = _at_hand(context, read)
+    if isinstance(request, Strike):
+        return replace(request, odds=True, level=asked.level, faces=None)
+    return with_level(Odds(request.attack), asked) if isinstance(request, Odds | Roll) else None
 
 
 def _names_units(last: str, context: Context) -> bool:

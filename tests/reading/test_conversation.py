@@ -234,6 +234,24 @@ def test_the_attack_at_hand_is_rolled_with_own_dice() -> None:
     assert request.faces == (6, 4, 4)
 
 
+@pytest.mark.parametrize(
+    ("words", "level"),
+    [
+        ("at least 2 slain", "at least 2 slain"),
+        ("chance of at least 2 slain?", "at least 2 slain"),
+        ("what is the chance they kill 2 or more?", "at least 2 slain"),
+        ("no more than 3 hits", "at most 3 hits"),
+        ("exactly 1 dead?", "exactly 1 slain"),
+    ],
+)
+def test_a_level_alone_is_reckoned_for_the_attack_at_hand(words: str, level: str) -> None:
+    for last in (LAST, f"{LAST}: at least 1 slain"):
+        request = Talk({"last": last}).say(words)
+        assert isinstance(request, Odds)
+        assert str(request) == f"{LAST}: {level}"
+    assert not isinstance(Talk().say(words), Odds)
+
+
 def test_nothing_at_hand_is_said_so() -> None:
     outcome = Talk().say("roll it")
     assert isinstance(outcome, Misread)
