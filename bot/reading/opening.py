@@ -14,9 +14,11 @@ from bot.misread import Misread, Unsure
 from bot.reading import read
 from bot.reading.context import Context
 from bot.reading.message import Message
-from bot.requests.action import Act, Correct, SetDeed, Strike, Undo
-from bot.requests.questions import CanI, Rules, WhatIs
-from bot.requests.record import Cut, ForgetMe, Luck, Reveal, Why
+from bot.reading.names import known
+from bot.requests.action import Act, ChargeAt, Correct, SetDeed, StepByStep, Strike, Undo
+from bot.requests.attack import Odds, Roll
+from bot.requests.questions import CanI, HouseRule, Rules, WhatIs
+from bot.requests.record import Cut, ForgetMe, Luck, LuckOfOne, Reveal, Why
 from bot.requests.table import (
     Agreed,
     BackPhase,
@@ -31,13 +33,21 @@ from bot.requests.table import (
     Rest,
     Score,
     Sit,
+    Units,
 )
 from bot.requests.talk import Closer, Dispute, Mend, Remark
+from bot.requests.words import Help
 from resolver.refused import Refused
 
 _FIRST = re.compile(r"\W*(?:the )?([a-z0-9']+)")
-# "Roll 3d6" is "dice 3d6" in its own words, and the end of a phase the next one.
-_ALSO = {"attack": ("roll",), "roll": ("roll", "dice"), "end": ("end", "next")}
+# "Roll 3d6" is "dice 3d6" in its own words, the end of a phase the next one, and a chance odds.
+_ALSO = {
+    "attack": ("roll",),
+    "roll": ("roll", "dice"),
+    "end": ("end", "next"),
+    "chance": ("odds", "charge"),
+    "was": ("luck",),
+}
 # What people say to each other in words that are verbs of ours too.
 _TALK = re.compile(r"\W*(?:sit (?:down|here|tight|still|back|up)|cut(?: [\w']+){2,}|rules? (?:are|is|say|says) .*)\W*")
 # What cannot be taken back is done only for those who speak to the umpire; so is what talk is most like.
@@ -62,6 +72,8 @@ _FORMS: Mapping[type, str] = {
     Undo: rf"undo|undo {_N}|undo (?:that|it|(?:that|the last|my last) (?:roll|attack|entry|move|action))",
     Why: rf"why {_N}",
     Luck: r"luck of (?!the\b).+",
+    LuckOfOne: r"luck .+|was (?:i|(?:that|my|this) (?:roll|attack|charge)) (?:un)?lucky\??",
+    Help: r"help(?: (?!(?:me|us|him|her|them|it)\b)\S+){0,2}",
     Sit: r"sit (?:with|on|at|as) (?!(?:me|us|you|him|her|them)\b).+|seat \S+ .+",
     LoadRoster: r"load (?!of\b).+",
     Correct: r"correct .*(?:\d|cover).*",
@@ -133,5 +145,28 @@ def _is_plain(text: str, request: object, context: Context) -> bool:
         return False
     if isinstance(request, Strike) and request.target is None and "!" in text:
         return False
+    if not _is_of_the_table(request, context):
+        return False
     form = _WHOLE_FORMS.get(type(request))
     return form is None or form.fullmatch(text) is not None
+
+
+def _is_of_the_table(request: object, context: Context) -> bool:
+    """Whether what stands behind the verb is of the game: a name of the table, an attack, a rule."""
+    if isinstance(request, Strike | ChargeAt):
+        return request.target is None or request.distance is not None or known(request.target, context.units)
+    if isinstance(request, Units):
+        return request.side is None or known(request.side, context.units)
+    if isinstance(request, HouseRule):
+        return _GAME.search(request.words.casefold()) is not None
+    return not isinstance(request, StepByStep) or _is_attack(request.attack, context)
+
+
+def _is_attack(text: str, context: Context) -> bool:
+    """Whether an attack is said, even if something of it has to be asked for."""
+    try:
+        return isinstance(read(text, replace(context, memory={})), Strike | Odds | Roll)
+    except Misread as misread:
+        return misread.missing is not None
+    except (Unsure, Refused):
+        return True
