@@ -67,6 +67,7 @@ _SHAPES: tuple[tuple[str, Callable[[_Match, str], Request]], ...] = (
     (rf"(?:show (?:me )?{_N}|#(?P<hash>\d{{1,9}}))", lambda m, text: requests.Show(int(m["n"] or m["hash"]))),
     (
         r"(?:(?:show|see)(?: me| us)? (?:the )?last(?: (?:one|roll|dice|entry|attack|result))?"
+        r"|what(?: has)? just happened(?: here| there)?"
         r"|(?:(?:what|how) was )?(?:the |that |my |our )?(?:last|latest) (?:roll|dice roll|entry|result))",
         lambda m, text: requests.Show(),
     ),

@@ -22,6 +22,7 @@ _MY_TURN = re.compile(
     rf"(?:is|isn't|was) (?:it|this|that) {_STILL}(?:my|our) {_TURN}{_YET}"
     rf"|(?:am i|are we) (?:up|on|next){_YET}|(?:do|can|may) (?:i|we) (?:go|play){_YET}"
 )
+_MINE = re.compile(rf"(?:my|our) {_TURN}{_YET}")  # only with a question mark
 _WHOSE_TURN = re.compile(
     rf"who(?:'?s|se) {_TURN} (?:is it|is this|now|it is){_YET}"
     rf"|(?:is|isn't|was) (?:it|this|that) {_STILL}(?:your|their|his|her|(?:the )?(?P<side>[\w' ]+?)'s?) {_TURN}{_YET}"
@@ -62,6 +63,11 @@ _ROUND = re.compile(
     r"|(?:what|which) (?:round|turn|phase) (?:are we|is it|is this|now|it is)(?: (?:on|in|at|up to|now))*"
     rf"|when (?:is|will|does|do|comes?)(?: it)? .{{1,40}} (?:turn|go){_YET}"
     rf"|(?:are we|is (?:it|this|the game|the round)) (?:(?:nearly|almost|about|all) )*(?:done|over|finished){_YET}"
+)
+_LOSSES = re.compile(
+    r"(?:how many|what)(?: have| did| has)? (?:i|we|they|you|he|she) (?:lost|lose)"
+    r"(?: (?:so far|already|now|there|yet))*"
+    r"|what (?:are|were) (?:the|my|our|their) losses(?: so far)?"
 )
 _NEXT = re.compile(
     r"what (?:happens|comes|is|do (?:we|i) do)(?: next)? after this(?: phase)?|what'?s after this(?: phase)?"
@@ -140,12 +146,12 @@ def state_question(said: Said, context: Context) -> object | None:
         return Undo()  # held back, since it asks
     if said.full(TO_ROLL):
         return WhatToRoll()
-    if said.full(_MY_TURN):
+    if said.full(_MY_TURN) or (said.asks and said.full(_MINE)):
         return WhoseTurn(mine=True)
     whose = said.full(_WHOSE_TURN)
     if whose is not None:
         return WhoseTurn(said.words(whose, "side") or None)
-    for pattern, what in ((_SCORE, "score"), (_FIRST, "first"), (_ROUND, "round")):
+    for pattern, what in ((_SCORE, "score"), (_FIRST, "first"), (_ROUND, "round"), (_LOSSES, "losses")):
         if said.full(pattern):
             return Glance(what)
     if said.full(_MAY_I):

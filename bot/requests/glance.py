@@ -4,12 +4,17 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-_ASKED = {"score": "what is the score", "round": "what round is it", "first": "who goes first"}
+_ASKED = {
+    "score": "what is the score",
+    "round": "what round is it",
+    "first": "who goes first",
+    "losses": "what are the losses",
+}
 
 
 @dataclass(frozen=True)
 class Glance:
-    """The score, the round with its phase, or who goes first."""
+    """The score, the round with its phase, who goes first, or the models lost."""
 
     what: str
 

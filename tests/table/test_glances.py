@@ -27,6 +27,8 @@ def lines(reply: Reply) -> int:
         ("what round is it?", "round 1 of 5, the Saltmarsh Wardens' shooting phase"),
         ("which phase are we in?", "round 1 of 5, the Saltmarsh Wardens' shooting phase"),
         ("how many rounds are left?", "round 1 of 5, the Saltmarsh Wardens' shooting phase"),
+        ("my turn?", "round 1 of 5, the Saltmarsh Wardens' shooting phase"),
+        ("how many did I lose?", "lost: Saltmarsh Wardens none, Kiln Guard none"),
         ("who goes first?", "the Saltmarsh Wardens go first, in every round"),
         ("what save do the Ember Crew have?", "Ember Crew: save 4+"),
         ("what is the Ember Crew's save", "Ember Crew: save 4+"),
@@ -83,3 +85,17 @@ def test_what_stands_on_no_card_is_said(tmp_path: Path) -> None:
 def test_the_whole_state_stays_where_it_is_asked_for(tmp_path: Path) -> None:
     with table(tmp_path, SHOOTING) as app:
         assert lines(say(app, "where are we")) > 6
+
+
+def test_losses_are_counted_by_sides_and_units(tmp_path: Path) -> None:
+    with table(tmp_path, SHOOTING) as app:
+        play(app, "Wardens have 7 models left")
+        reply = say(app, "what have I lost?")
+        assert reply.title == "lost: Saltmarsh Wardens 3 models, Kiln Guard none"
+        assert "Wardens: 3 of 10 lost" in reply.machine["said"]
+
+
+def test_what_just_happened_is_the_last_entry(tmp_path: Path) -> None:
+    with table(tmp_path, SHOOTING) as app:
+        play(app, "score Wardens 2")
+        assert say(app, "what just happened?").title == say(app, "show last").title

@@ -1,4 +1,4 @@
-"""One thing of the game as it stands, in a line or two: the score, the round, who goes first, a number off a card."""
+"""One thing of the game as it stands, in a line or two: the score, the round, the losses, a number off a card."""
 
 from __future__ import annotations
 
@@ -50,7 +50,20 @@ def _first(game: Game) -> tuple[str, Sequence[str], tuple[str, ...]]:
     return f"the {first} go first, in every round", (place_words(game),), ()
 
 
-_GLANCES = {"score": _score, "round": _round, "first": _first}
+def _losses(game: Game) -> tuple[str, Sequence[str], tuple[str, ...]]:
+    """Of each side how many models are gone, then the units that lost them."""
+    gone: dict[str, int] = {side.name: 0 for side in game.sides}
+    lines = []
+    for key, standing in game.units.items():
+        began = sum(group.models for group in standing.unit.groups)
+        if standing.models < began:
+            gone[key[0]] += began - standing.models
+            lines.append(f"{unit_words(game, key)}: {began - standing.models} of {began} lost")
+    sides = ", ".join(f"{side} {plural(count, 'model') if count else 'none'}" for side, count in gone.items())
+    return f"lost: {sides}", lines, ("units",)
+
+
+_GLANCES = {"score": _score, "round": _round, "first": _first, "losses": _losses}
 
 
 def stat(request: StatOf, asked: Asked, house: House) -> Reply:
