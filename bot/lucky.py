@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from bot.ledger.entry import Entry
+if TYPE_CHECKING:
+    from bot.ledger.entry import Entry
 
 TOO_LARGE = "too large an attack to be reckoned"
 _EVEN = 0.05  # this close to the middle nobody was lucky

@@ -162,13 +162,15 @@ def _varied(message: Message, context: Context, read: Reader) -> object | None:
 
 def _leveled(message: Message, context: Context, read: Reader) -> object | None:
     """ "At least 2 slain?" reckons that chance for the attack at hand."""
-    if not context.memory.get("last") or context.is_term(message.text.strip(" ?!.")):
+    if not context.memory.get("last"):
         return None
     from bot.reading.levels import level_within, with_level  # only where an attack is at hand
     from bot.reading.synonyms import line_of
 
     asked = level_within(line_of(message, context.synonyms))
     if asked is None or any(atom.text not in PUNCTUATION for atom in asked.rest.atoms):
+        return None
+    if context.is_term(message.text.strip(" ?!.")):
         return None
     request = _at_hand(context, read)
     if isinstance(request, Strike):

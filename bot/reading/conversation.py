@@ -20,7 +20,6 @@ from bot.reading.message import Message
 from bot.reading.owndice import faces_alone, own_dice
 from bot.reading.small_talk import NOD, PUZZLED, small_talk
 from bot.reading.synonyms import line_of
-from bot.requests.action import Lesson
 from bot.requests.attack import Odds, Roll
 from bot.requests.questions import CanI, Phase, WhatIs
 from bot.requests.talk import Remark
@@ -67,6 +66,7 @@ _PLAIN: Mapping[str, str] = {
     "move": "M{}",
     "number": "{}",
 }
+_SHORT = 12  # words: a longer message says an attack of its own
 _NEEDED = re.compile(r"\W*\d{1,3} ?\+[ .!]*")
 _NUMBER = re.compile(r"\W*(?:a |an )?(\d{1,4}(?:\.\d{1,3})?)\s*(?:\"|''|inch(?:es)?)?[ .!]*")
 _DICE = re.compile(r"\W*(\d{0,3}d\d{1,3}(?:[+-]\d{1,3})?)[ .!]*")
@@ -99,6 +99,7 @@ def _asked_again(message: Message, context: Context) -> object | None:
         return None
     from bot.reading.said import said_of  # most messages leave nothing open
     from bot.reading.state_questions import TO_ROLL, WHAT_NOW
+    from bot.requests.action import Lesson
 
     said = said_of(message)
     if "lesson" in memory and said.full(TO_ROLL):
@@ -123,6 +124,8 @@ def _small_talk(message: Message, context: Context) -> object | None:
         if "asks" in context.memory:
             raise _still_open(context.memory)
         if "lesson" in context.memory:
+            from bot.requests.action import Lesson  # few learn just now
+
             return Lesson("show")
     return remark
 
@@ -287,6 +290,8 @@ def _all(message: Message) -> tuple[int, int]:
 
 
 def _of_the_attack_at_hand(message: Message, context: Context, read: Reader) -> object | None:
+    if not (context.memory.get("last") or context.memory.get("compared")) and len(message.plain.split()) > _SHORT:
+        return None
     from bot.reading.at_hand import of_the_attack_at_hand
 
     return of_the_attack_at_hand(message, context, read)

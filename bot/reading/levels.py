@@ -94,7 +94,8 @@ _WHERE_ASKED = tuple((count, rf"{_DO}{_BARE} {noun}{_ENDS}") for count, noun in 
 _CUE = re.compile(
     r"\b(?:least|most|than|over|under|up to|minimum|maximum|fewer|less|exactly|precisely|kill|slay"
     r"|slain|destroy|remov|lose|losing|losses|tak(?:e|es|ing) (?:out|down)|wip|dead|casualt|unsaved|failed save|nobody"
-    r"|(?:no|0) (?:hit|wound|damage)|[0-9]\+? (?:or more|(?:hit|wound|(?:points? of )?damage)(?! ?[0-9])))"
+    r"|(?:no|0) (?:hit|wound|damage)"
+    r"|[0-9]\+? (?:or more|(?:hit|wound|(?:points? of )?damage)(?! ?[0-9]| each| apiece| per| lost)))"
 )
 # What the rest must hold to be an attack: a number of attacks, or two other things that are said of one.
 _ATTACKS = re.compile(r"[0-9] (?:attack|dice|times)\b")

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
-from bot.requests.action import Strike
+if TYPE_CHECKING:
+    from bot.requests.action import Strike  # only where an attack by name is spoken of
 
 
 @dataclass(frozen=True)
