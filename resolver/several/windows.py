@@ -61,7 +61,7 @@ class Wound:
             before, there = state[move.before], after[move.after]
             low, high = max(first, before.left), min(last, before.right)
             if low < high:
-                work.add(2 * len(before.cells) * (high - low) + A_CALL // 2)
+                work.add(3 * len(before.cells) * (high - low) + A_CALL // 2)
                 moving = before.cells[:, low - before.left : high - before.left] * move.shares[low:high]
                 there.part(before.top + down, low + move.step, moving.shape)[...] += moving
         return after
@@ -116,7 +116,7 @@ class Waiting:
         windows, shares = zip(*self._joined, strict=True)
         top, left, bottom, right = _around(windows)
         self._grow(top, left, bottom, right)
-        self._work.add(len(windows) * ((bottom - top) * (right - left) * (len(self.cells) // 4 + 2) + A_CALL))
+        self._work.add(len(windows) * ((bottom - top) * (right - left) * (len(self.cells) // 3 + 3) + A_CALL))
         if len(self.cells) == 1:
             sum_of_all = Window(self.cells[0], self.top, self.left)
             for window, (share,) in self._joined:
@@ -131,7 +131,7 @@ class Waiting:
 
     def mixed(self, shares: Distribution) -> Runs:
         """For each row of `shares` [window, sum] the sum of the sums."""
-        self._work.add(len(shares) * self.cells.size // 4, len(shares) * self.cells[0].size)
+        self._work.add(len(shares) * self.cells.size // 3, len(shares) * self.cells[0].size)
         return [Window(cells, self.top, self.left).trimmed() for cells in np.tensordot(shares, self.cells, 1)]
 
     def _grow(self, top: int, left: int, bottom: int, right: int) -> None:
