@@ -61,8 +61,8 @@ def side_by_side(request: Compare, called: Sequence[str], rolls: Sequence[str], 
     names = ascii_uppercase[: len(found)]
     blocks: list[Block] = [Line(f"{name}: {words}") for name, words in zip(names, called, strict=True)]
     blocks += _asked(names, levels)
-    blocks += [_means(names, found), _chances(names, plans, found)]
     slain = [set(can_be(planned, reckoned, "slain")) for planned, reckoned in zip(plans, found, strict=True)]
+    blocks += [_means(names, found), _chances(names, plans, found, slain)]
     blocks += [_verdict(names, one, two, chances, slain) for one, two in combinations(range(len(found)), 2)]
     blocks.append(compare_picture(names, called, plans, found))
     memory = house.memory.recall(asked.where, asked.who)
@@ -87,7 +87,7 @@ def _means(names: str, found: Sequence[Odds]) -> Table:
     return Table(("on average", *names), rows)
 
 
-def _chances(names: str, plans: Sequence[Plan], found: Sequence[Odds]) -> Table:
+def _chances(names: str, plans: Sequence[Plan], found: Sequence[Odds], slain: Sequence[set[int]]) -> Table:
     """Chances of at least k slain (of at least k damage where no option slays two) and of slaying all."""
     count = "slain" if max(len(option.slain) for option in found) > 2 else "damage"
     spread = [getattr(option, count) for option in found]
@@ -97,7 +97,7 @@ def _chances(names: str, plans: Sequence[Plan], found: Sequence[Odds]) -> Table:
         for k in steps(*spread) or [1]
     ]
     if any(option.wipe is not None for option in found):
-        rows.append(("all slain", *(wipe_words(*pair, short=True) for pair in zip(plans, found, strict=True))))
+        rows.append(("all slain", *(wipe_words(*each, short=True) for each in zip(plans, found, slain, strict=True))))
     return Table(("chance of", *names), tuple(rows))
 
 

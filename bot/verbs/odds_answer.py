@@ -103,7 +103,8 @@ def odds_blocks(
     """
     means = tuple((name, number_words(float(odds.mean[name]))) for name in COUNTS)
     shown = level.level.count if level is not None else "slain" if odds.slain.size > 2 else "damage"
-    bars = _bars(getattr(odds, shown), can_be(planned, odds, shown))
+    slain = can_be(planned, odds, "slain")
+    bars = _bars(getattr(odds, shown), slain if shown == "slain" else can_be(planned, odds, shown))
     exactly = "" if any(" to " in label for label, _, _ in bars) else " exactly"
     blocks: list[Block] = [
         *map(Line, needs_lines(needs_data(planned), planned.ruleset.die, weapons)),
@@ -113,18 +114,18 @@ def odds_blocks(
         *told[shown],
     ]
     if odds.wipe is not None and (level is None or level.level != ALL_SLAIN):
-        blocks.append(Line(f"wipes the unit: {wipe_words(planned, odds)}", strong=True))
+        blocks.append(Line(f"wipes the unit: {wipe_words(planned, odds, slain)}", strong=True))
     blocks += [Note(reason) for reason in planned.reasons]
     blocks.append(Note(f"ruleset: {planned.ruleset.title}"))
     return tuple(blocks)
 
 
-def wipe_words(planned: Plan, odds: Odds, short: bool = False) -> str:
-    """The chance of slaying every model; never certain, nor impossible, by rounding alone."""
+def wipe_words(planned: Plan, odds: Odds, slain: Collection[int], short: bool = False) -> str:
+    """The chance of slaying every model, of the numbers that can be slain; certain or impossible only if it is."""
     models = planned.target.models
     if odds.wipe is None or models is None:
         return "-"
-    return share_among(odds.wipe, [slain == models for slain in can_be(planned, odds, "slain")], short=short)
+    return share_among(odds.wipe, [number == models for number in slain], short=short)
 
 
 def _bars(distribution: Distribution, numbers: Collection[int]) -> tuple[tuple[str, float, str], ...]:
